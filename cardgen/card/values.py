@@ -1,0 +1,376 @@
+"""What a card says: every value of the two sides, as plain frozen data that JSON can carry.
+
+Lengths are in mm, angles in degrees (small ones in arc seconds), diameters and stock on the
+diameter, times in seconds; every key that holds a bare number names its unit. A card read back
+from its own JSON is equal to the card it was written from, so paper can draw either.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Units = Literal["inch", "metric", "both"]
+Side = Literal["external", "internal"]
+ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
+Level = Literal["error", "warning", "note"]
+End = Literal["large", "small", "both", "none"]
+Turn = Literal["more", "less"]
+
+
+@dataclass(frozen=True)
+class ReadingTool:
+    """The tool a reading is taken with; one division in mm, and as its maker engraves it."""
+
+    name: str
+    division_mm: float
+    unit: Literal["in", "mm"]
+    denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
+    division_text: str  # '1/64 in', '0.02 mm'
+    stock_per_division_mm: float  # what one division is worth on the diameter
+
+
+@dataclass(frozen=True)
+class Title:
+    shop: str
+    part: str
+    name: str
+    operation: str
+    revision: str
+    code: str
+    units: Units
+    material: str
+    hardness: str
+    pieces: int | None
+    posted_at: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Taper:
+    callout: str  # as the spec gives it
+    standard: str | None  # name of the standard taper, where the callout is one
+    side: Side
+    ratio: float
+    per_foot_in: float
+    per_cent: float
+    ratio_1_to: float
+    included_angle_deg: float
+    half_angle_deg: float
+    gauge_line_diameter_mm: float
+    gauge_line_from_face_mm: float  # from the shoulder (external) or the mouth (internal)
+    gauge_line_low_mm: float
+    gauge_line_high_mm: float
+    large_diameter_mm: float
+    small_diameter_mm: float
+    length_mm: float
+    relief_mm: float
+    angle_tolerance_arcsec: float | None  # ± on the half angle
+    angle_tolerance_mm: float | None  # ± as a difference of diameters over the length
+    angle_tolerance_text: str
+
+
+@dataclass(frozen=True)
+class Gauge:
+    id: str
+    type: Literal["ring", "plug", "light"]
+    gauge_line_diameter_mm: float
+    length_mm: float
+    uncertainty_mm: float
+    calibration_due: str | None  # as the shop writes dates
+    small_face_diameter_mm: float
+    light_gauge: str | None  # id of the light gauge used for finishing, if any
+    master: str | None  # id of the master plug that proves the gauge, if any
+
+
+@dataclass(frozen=True)
+class Reading:
+    kind: ReadingKind
+    per_mm: float  # stock on the diameter for 1 mm of reading, signed
+    finish_mm: float
+    finish_low_mm: float  # the numerically lower limit of the reading
+    finish_high_mm: float
+    stock_low_mm: float  # stock at the smaller-metal limit of size (negative or zero)
+    stock_high_mm: float  # stock at the larger-metal limit of size (positive or zero)
+    rough_tool: ReadingTool
+    finish_tool: ReadingTool
+
+
+@dataclass(frozen=True)
+class Stage:
+    name: Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
+    reading_mm: float
+    reading_text: str
+    stock_mm: float
+    large_diameter_mm: float
+    small_diameter_mm: float
+    infeed_mm: float  # cross-feed travel from here to finish size
+    divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
+    position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
+
+
+@dataclass(frozen=True)
+class StockRow:
+    reading_mm: float
+    reading_text: str
+    stock_mm: float
+    infeed_mm: float
+    divisions: int
+    stage: str  # the stage a piece with this reading stands at
+    tool: Literal["rough", "finish"]
+
+
+@dataclass(frozen=True)
+class Handwheel:
+    reads: Literal["diameter", "radius"]
+    division_mm: float  # as the handwheel reads
+    division_text: str
+    travel_per_division_mm: float
+    stock_per_division_mm: float
+
+
+@dataclass(frozen=True)
+class ScaleSetting:
+    shows: Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
+    unit: str  # 'deg', 'in/ft', 'mm/m', '%'
+    exact: float
+    division: float
+    division_text: str
+    mark: float
+    mark_text: str
+    left_over_arcsec: float  # half angle wanted less half angle at the mark
+    left_over_mm: float  # the same as a difference of diameters over the taper's length
+    within_limit: bool
+
+
+@dataclass(frozen=True)
+class TestBarRise:
+    travel_mm: float
+    rise_mm: float
+
+
+@dataclass(frozen=True)
+class WheelHead:
+    half_angle_deg: float
+    within_limit: bool
+    cosine_between_feed_and_cut: float
+
+
+@dataclass(frozen=True)
+class Swivel:
+    machine: str
+    machine_name: str
+    set_by: Literal["table", "wheel head"]
+    half_angle_deg: float
+    limit_deg: float
+    beyond_limit: bool
+    more_taper_moves: str  # which end of the table comes towards the wheel for more taper, in words
+    scales: tuple[ScaleSetting, ...]
+    test_bar: tuple[TestBarRise, ...]
+    slip_type: Literal["sine", "tangent", "chord"] | None
+    slip_radius_mm: float | None
+    slip_mm: float | None
+    slip_pieces_mm: tuple[float, ...]
+    indicator_radius_mm: float | None
+    indicator_mm: float | None
+    screw_division_arcsec: float | None
+    screw_divisions_in_turn: int | None
+    wheel_head: WheelHead | None
+
+
+@dataclass(frozen=True)
+class Correction:
+    error_mm: float  # difference of diameters over the contact length; positive: too shallow
+    turn: Turn
+    heavy_end: End
+    arcsec: float
+    screw_divisions: float | None
+    indicator_mm: float | None
+    per_foot_in: float
+    mm_per_m: float
+    size_shift_mm: float  # change of the gauge-line diameter with the cross-feed unmoved
+    stock_shift_mm: float  # the same as stock: negative where metal comes off
+    reading_shift_mm: float  # new reading less old, the old one taken while one end bears
+    least_stock_mm: float  # stock the old reading must show so that nothing goes under
+    under_end: End  # the end that goes under first with less
+
+
+@dataclass(frozen=True)
+class BlueRow:
+    marked_fraction: float
+    error_mm: float
+    arcsec: float
+    screw_divisions: float | None
+    indicator_mm: float | None
+    less_stock_mm: float  # how much less stock the other end has than the reading says
+    estimate: bool
+
+
+@dataclass(frozen=True)
+class LightRow:
+    gap_mm: float  # width of the light gap at the far end, square to the surface
+    error_mm: float
+    arcsec: float
+    screw_divisions: float | None
+    indicator_mm: float | None
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One pattern of blue or light: where it shows, what it means, which way to turn."""
+
+    heavy_end: End  # 'both' is the even pattern
+    light_end: End
+    meaning: Literal["too shallow", "too steep", "right"]
+    turn: Literal["more", "less", "none"]
+
+
+@dataclass(frozen=True)
+class Stroke:
+    slant_mm: float
+    overrun_open_mm: float
+    overrun_shoulder_mm: float
+    wheel_width_mm: float
+    travel_mm: float  # table travel; not positive where the taper is ground by plunge
+    plunge: bool
+    reverse_at_shoulder_mm: float | None  # wheel's shoulder-side edge from the shoulder, along the slant
+    reverse_at_open_mm: float | None  # wheel's open-side edge past the small end (or mouth), along the slant
+
+
+@dataclass(frozen=True)
+class Phase:
+    """Roughing or finishing: what to set, how long it takes."""
+
+    name: Literal["rough", "finish"]
+    infeed_per_pass_mm: float  # on the diameter
+    divisions_per_pass: float
+    work_rpm: float
+    work_m_min_large: float
+    work_m_min_small: float
+    traverse_fraction: float
+    traverse_mm_min: float
+    passes: int
+    spark_out_passes: int
+    time_s: float
+    dress_traverse_mm_min: float
+    dress_infeed_mm: float
+
+
+@dataclass(frozen=True)
+class NewWorn:
+    new: float
+    worn: float
+
+
+@dataclass(frozen=True)
+class Speeds:
+    wheel: str
+    wheel_marking: str
+    wheel_rpm: float
+    wheel_m_s: NewWorn
+    maximum_m_s: float
+    barred_wheel_rpm: tuple[float, ...]  # the machine's speeds that this wheel must not run at when new
+    work_rpm: float
+    rough: Phase
+    finish: Phase
+    gauging_time_s: float
+    dressing_time_s: float
+    time_per_piece_s: float
+    time_per_batch_s: float | None
+    removed_per_piece_mm3: float
+    wheel_wear_per_piece_mm: float | None  # on the wheel's diameter
+    pieces_between_corrections: int | None
+
+
+@dataclass(frozen=True)
+class Doubt:
+    stock_standard_mm: float  # at finish size, with the finishing tool
+    reading_standard_mm: float
+    stock_expanded_mm: float  # k = 2
+    rough_stock_standard_mm: float
+    coverage_factor: float
+    parts: dict[str, float]  # standard uncertainties of the stock, mm on the diameter
+
+
+@dataclass(frozen=True)
+class WarmthRow:
+    warmer_k: float
+    diameter_mm: float
+    reading_mm: float
+
+
+@dataclass(frozen=True)
+class SlipStack:
+    set_name: str
+    height_mm: float
+    pieces_mm: tuple[float, ...]
+    pieces_text: tuple[str, ...]
+    left_over_mm: float
+    source: str
+
+
+@dataclass(frozen=True)
+class Inspection:
+    sine_bar_length_mm: float
+    sine_bar_mm: float
+    sine_bar_stack: SlipStack | None
+    sine_centres_mm: float
+    sine_centres_stack: SlipStack | None
+    roll_diameter_mm: float | None
+    roll_raise_mm: float | None
+    over_rolls_low_mm: float | None
+    over_rolls_high_mm: float | None
+    balls_mm: tuple[float, float] | None
+    ball_depths_mm: tuple[float, float] | None
+    discs_mm: tuple[float, float] | None
+    disc_centres_mm: float | None
+    angle_grade: str | None
+    angle_grade_arcsec: float | None
+    angle_grade_mm: float | None
+    angle_grade_source: str | None
+
+
+@dataclass(frozen=True)
+class Batch:
+    pieces: int | None
+    reading_low_mm: float
+    reading_high_mm: float
+    check_first: int  # every one of the first so many
+    check_every: int  # then each so-manyth
+    allowed_drift_mm: float  # of the reading, before the stop is moved
+    centre_depth_spread_mm: float | None
+    spread_on_diameter_mm: float | None
+    spread_of_tolerance: float | None  # fraction of the size tolerance that the spread uses up
+
+
+@dataclass(frozen=True)
+class Check:
+    level: Level
+    code: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Card:
+    title: Title
+    taper: Taper
+    gauge: Gauge
+    reading: Reading
+    stages: tuple[Stage, ...]
+    rough_step: int  # rows of the stock table are this many divisions of the tool apart
+    finish_step: int
+    stock_table: tuple[StockRow, ...]
+    handwheel: Handwheel
+    swivel: Swivel
+    contact_length_mm: float
+    correction: tuple[Correction, ...]
+    blue_film_mm: float
+    blue: tuple[BlueRow, ...]
+    light: tuple[LightRow, ...]
+    patterns: tuple[Pattern, ...]
+    stroke: Stroke
+    speeds: Speeds
+    doubt: Doubt
+    warmth: tuple[WarmthRow, ...]
+    inspection: Inspection
+    batch: Batch
+    sources: tuple[str, ...]
+    checks: tuple[Check, ...]
