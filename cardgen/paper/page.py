@@ -1,0 +1,120 @@
+"""Sizes, margins and text styles: the one place for looks."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from cardgen.paper.pen import Pen, TextStyle
+from cardgen.paper.typeface import PaperError
+
+POUCH_EDGE = 5.0  # mm: the sealed edge of a laminating pouch
+INCH = 25.4
+
+
+@dataclass(frozen=True)
+class Format:
+    """A size of paper and how far text keeps from its edges (mm)."""
+
+    name: str
+    width: float
+    height: float
+    margin: float = 7.0  # the pouch's sealed edge and a little air
+    corner_radius: float = 3.0
+    hole_diameter: float = 5.0
+    hole_from_top: float = 9.5  # centre of the hole; the text starts below it
+
+
+FORMATS: Mapping[str, Format] = {
+    each.name: each
+    for each in (
+        Format("A6", 105.0, 148.0, margin=6.5, hole_diameter=4.0, hole_from_top=4.6),
+        Format("A5", 148.0, 210.0),
+        Format("A4", 210.0, 297.0, margin=9.0),
+        Format("half letter", 5.5 * INCH, 8.5 * INCH),
+        Format("letter", 8.5 * INCH, 11 * INCH, margin=9.0),
+        Format("5x8 in", 5 * INCH, 8 * INCH),
+    )
+}
+
+
+def paper_format(name: str) -> Format:
+    """The format of this name; raises PaperError with the names there are."""
+    if name not in FORMATS:
+        raise PaperError(f"no paper format {name!r}; there are {', '.join(FORMATS)}")
+    return FORMATS[name]
+
+
+@dataclass(frozen=True)
+class Looks:
+    """Everything a panel needs to know to look like its neighbours, for one paper format.
+
+    `hand` is for values the hand acts on: never below 14 pt. `table` for figures in tables: never
+    below 8 pt from A5 up. `label` is the smallest size there is.
+    """
+
+    format: Format
+    title: TextStyle  # the part's name
+    heading: TextStyle  # a panel's heading, set white on a black bar or over a heavy rule
+    hand: TextStyle  # values the hand acts on
+    value: TextStyle  # values that are read, not acted on
+    table: TextStyle  # cells of tables
+    table_head: TextStyle
+    body: TextStyle  # steps, cautions
+    small: TextStyle  # explanations
+    label: TextStyle  # units, dimension texts in pictures, sources
+    row: float  # height of a table row, mm: at least 4
+    gap: float  # between panels, and between a rule and its text, mm
+    hairline: float = 0.1
+    rule: float = 0.2
+    heavy: float = 0.5  # every fifth row, panel headings
+    outline: float = 0.4  # visible edges in drawings
+    tint: float = 0.92  # the only grey ground; helps, never carries
+
+
+def looks_for(paper: Format) -> Looks:
+    """The styles for a format: three sizes of type, for small, middle and large cards."""
+    if paper.width < 115:
+        return _looks(paper, title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
+    if paper.width < 170:
+        return _looks(paper, title=14.0, table=8.6, body=8.2, small=7.0, row=4.1, gap=1.7)
+    return _looks(paper, title=19.0, table=11.0, body=10.6, small=8.6, row=5.3, gap=2.4, hand=18.0)
+
+
+def _looks(
+    paper: Format,
+    title: float,
+    table: float,
+    body: float,
+    small: float,
+    row: float,
+    gap: float,
+    hand: float = 14.0,
+) -> Looks:
+    return Looks(
+        format=paper,
+        title=TextStyle(title, bold=True, leading=1.15),
+        heading=TextStyle(body, bold=True),
+        hand=TextStyle(hand, bold=True, leading=1.1),
+        value=TextStyle(table, bold=True),
+        table=TextStyle(table),
+        table_head=TextStyle(small, bold=True, leading=1.15),
+        body=TextStyle(body, leading=1.2),
+        small=TextStyle(small, leading=1.2),
+        label=TextStyle(max(6.5, small - 0.3)),
+        row=row,
+        gap=gap,
+    )
+
+
+def heading_height(looks: Looks) -> float:
+    """Height of a panel's heading bar with the air below it."""
+    return looks.heading.line + 0.6 + 0.5 * looks.gap
+
+
+def draw_heading(pen: Pen, text: str, width: float, looks: Looks, note: str = "") -> float:
+    """A panel's heading over a heavy rule, with a note at the right; returns the height taken."""
+    line = looks.heading.line
+    pen.text(0, looks.heading.baseline(line), text, looks.heading)
+    if note:
+        pen.text(width, looks.heading.baseline(line), note, looks.small, "right")
+    pen.line(0, line + 0.3, width, line + 0.3, looks.heavy)
+    return heading_height(looks)

@@ -1,0 +1,502 @@
+"""The pen: draws text, lines, hatching, arrows and dimensions on a page.
+
+All lengths are millimetres, the origin is the top left corner of whatever the pen is drawing, x
+runs to the right, y runs **down**. Text sizes are points, as printers count them. Line widths are
+millimetres. Grey runs from 0 (black) to 1 (white).
+
+`pen.at(x, y)` is the same pen with its origin moved: a panel draws at its own origin and knows
+nothing of where it stands on the page.
+"""
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from cardgen.paper.document import MM, Surface
+from cardgen.paper.typeface import CAP_HEIGHT, PaperError, typeface
+
+SMALLEST_PT = 6.5  # nothing on any paper is set smaller
+INK_LIMIT = 0.35  # the lightest grey that text may have: 7 : 1 against white needs no more than this
+FRACTION = re.compile(r"(\d+)⁄(\d+)")
+
+Point = tuple[float, float]
+Run = tuple[str, bool]  # a piece of text and whether it is bold
+Runs = tuple[Run, ...]
+
+
+@dataclass(frozen=True)
+class TextStyle:
+    """How a text is set: size in points, weight, distance of lines as a multiple of the size."""
+
+    size: float
+    bold: bool = False
+    leading: float = 1.22
+    reversed: bool = False  # white, for text on a black ground
+
+    @property
+    def line(self) -> float:
+        """Distance from line to line in mm."""
+        return self.size * self.leading / MM
+
+    @property
+    def cap(self) -> float:
+        """Height of capitals and figures in mm."""
+        return self.size * CAP_HEIGHT / MM
+
+    def baseline(self, height: float) -> float:
+        """How far below the top of a box of this height the baseline lies, figures centred in it (mm)."""
+        return (height + self.cap) / 2
+
+    def bolder(self) -> "TextStyle":
+        """The same style in the bold weight."""
+        return replace(self, bold=True)
+
+
+def text_width(text: str | Runs, style: TextStyle) -> float:
+    """Width in mm of a text set on one line; common fractions (5⁄32) are set as fractions."""
+    if isinstance(text, str):
+        return _width(text, style.bold, style.size) / MM
+    return sum(_width(piece, bold or style.bold, style.size) for piece, bold in text) / MM
+
+
+@lru_cache(maxsize=65536)
+def _width(text: str, bold: bool, size: float) -> float:
+    """Width in points."""
+    face = typeface(bold)
+    if "⁄" not in text:
+        return face.width(text) * size
+    return sum(face.width(piece) * points for piece, points, _ in _pieces(text, size))
+
+
+@lru_cache(maxsize=16384)
+def _pieces(text: str, size: float) -> tuple[tuple[str, float, float], ...]:
+    """A text cut at its fractions: (text, size, rise) in points; numerators raised, both smaller."""
+    if "⁄" not in text:
+        return ((text, size, 0.0),)
+    small = max(SMALLEST_PT, 0.72 * size)
+    rise = CAP_HEIGHT * (size - small) + 0.07 * size if small < size else 0.16 * size
+    pieces: list[tuple[str, float, float]] = []
+    end = 0
+    for found in FRACTION.finditer(text):
+        if found.start() > end:
+            pieces.append((text[end : found.start()], size, 0.0))
+        pieces.append((found[1], small, rise))
+        pieces.append(("⁄", size, 0.0))
+        pieces.append((found[2], small, 0.0))
+        end = found.end()
+    if end < len(text):
+        pieces.append((text[end:], size, 0.0))
+    return tuple(pieces)
+
+
+@lru_cache(maxsize=16384)
+def wrapped(text: str | Runs, style: TextStyle, width: float) -> tuple[Runs, ...]:
+    """The lines of a paragraph `width` mm wide. A word too long for a line is broken; nothing is lost."""
+    runs: Runs = ((text, False),) if isinstance(text, str) else text
+    lines: list[Runs] = []
+    line: list[Run] = []
+    used = 0.0
+    for word, bold, gap in _words(runs):
+        face_bold = bold or style.bold
+        lead = " " if gap and line else ""
+        reach = _width(lead + word, face_bold, style.size) / MM
+        if line and gap and used + reach > width:
+            lines.append(tuple(line))
+            line, used, lead = [], 0.0, ""
+        for part in _broken(lead + word, face_bold, style.size, width, used):
+            if line and used + _width(part, face_bold, style.size) / MM > width + 1e-6:
+                lines.append(tuple(line))
+                line, used = [], 0.0
+            line.append((part, bold))
+            used += _width(part, face_bold, style.size) / MM
+    if line or not lines:
+        lines.append(tuple(line))
+    return tuple(_joined(runs_of_line) for runs_of_line in lines)
+
+
+def _words(runs: Runs) -> Iterator[tuple[str, bool, bool]]:
+    """Each word with its weight and whether a space stands before it."""
+    gap = False
+    for text, bold in runs:
+        for number, word in enumerate(text.replace("\n", " ").split(" ")):
+            gap = gap or number > 0
+            if word:
+                yield word, bold, gap
+                gap = False
+
+
+def _broken(word: str, bold: bool, size: float, width: float, used: float) -> Iterator[str]:
+    """A word whole, or in pieces that each fit a line."""
+    room = width - used
+    while word and _width(word, bold, size) / MM > room + 1e-6:
+        if _width(word, bold, size) / MM <= width:
+            break
+        count = max(1, _fitting(word, bold, size, room))
+        yield word[:count]
+        word, room = word[count:], width
+    if word:
+        yield word
+
+
+def _fitting(word: str, bold: bool, size: float, room: float) -> int:
+    count = 0
+    reach = 0.0
+    for character in word:
+        reach += _width(character, bold, size) / MM
+        if reach > room:
+            break
+        count += 1
+    return count
+
+
+def _joined(runs: Sequence[Run]) -> Runs:
+    """Neighbours of one weight become one run, so that text read back stays whole."""
+    joined: list[Run] = []
+    for text, bold in runs:
+        if joined and joined[-1][1] == bold:
+            joined[-1] = (joined[-1][0] + text, bold)
+        else:
+            joined.append((text, bold))
+    return tuple(joined)
+
+
+def paragraph_height(text: str | Runs, style: TextStyle, width: float) -> float:
+    """Height in mm that `Pen.paragraph` takes."""
+    return len(wrapped(text, style, width)) * style.line
+
+
+class Pen:
+    """Draws on a page; see the module's text for the directions and units."""
+
+    def __init__(self, surface: Surface, x: float = 0.0, y: float = 0.0) -> None:
+        self.surface = surface
+        self._x = x
+        self._y = y
+
+    def at(self, x: float, y: float) -> "Pen":
+        """The same pen with its origin moved by (x, y) mm."""
+        return Pen(self.surface, self._x + x, self._y + y)
+
+    def _to(self, x: float, y: float) -> tuple[float, float]:
+        return (self._x + x) * MM, (self.surface.height - self._y - y) * MM
+
+    # ---- text -------------------------------------------------------------------------------
+
+    def text(
+        self, x: float, y: float, text: str | Runs, style: TextStyle, align: str = "left", turned: float = 0.0
+    ) -> float:
+        """One line of text with its baseline at y; returns its width in mm.
+
+        `align` says which part of the text stands at x: 'left', 'centre' or 'right'. `turned` is in
+        degrees, counter-clockwise, about (x, y). '5⁄32' (with the fraction slash U+2044) is set as a
+        fraction. Raises PaperError for a size below 6.5 pt and MissingGlyphError for a character
+        that the family lacks.
+        """
+        if style.size < SMALLEST_PT:
+            raise PaperError(f"text of {style.size:g} pt is too small to read: {text!r}")
+        runs: Runs = ((text, False),) if isinstance(text, str) else text
+        width = text_width(text, style)
+        back = {"left": 0.0, "centre": 0.5, "right": 1.0}[align] * width
+        self.surface.set_state("g", "1" if style.reversed else "0")
+        if turned:
+            angle = math.radians(turned)
+            cos, sin = math.cos(angle), math.sin(angle)
+            px, py = self._to(x - back * cos, y + back * sin)
+            matrix = f"{cos:.5f} {sin:.5f} {-sin:.5f} {cos:.5f} {px:.3f} {py:.3f} Tm"
+        else:
+            px, py = self._to(x - back, y)
+            matrix = f"{px:.3f} {py:.3f} Td"
+        body = "".join([self._set(piece, bold or style.bold, style.size) for piece, bold in runs if piece])
+        self.surface.operators.append(f"BT {matrix}{body} ET")
+        return width
+
+    def _set(self, text: str, bold: bool, size: float) -> str:
+        operators, subsets = _operators(text, bold, size)
+        self.surface.subsets.update(subsets)
+        return operators
+
+    def paragraph(self, x: float, y: float, width: float, text: str | Runs, style: TextStyle) -> float:
+        """Wrapped text with the top of its first line at y; returns the height taken in mm."""
+        lines = wrapped(text, style, width)
+        down = y + style.baseline(style.line)
+        for line in lines:
+            self.text(x, down, line, style)
+            down += style.line
+        return len(lines) * style.line
+
+    # ---- lines and shapes ---------------------------------------------------------------------
+
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, width: float = 0.2, dash: Sequence[float] = ()
+    ) -> None:
+        """A straight line; `dash` is lengths of dash and gap in mm, in turn."""
+        self.polyline(((x1, y1), (x2, y2)), width, dash)
+
+    def polyline(self, points: Sequence[Point], width: float = 0.2, dash: Sequence[float] = ()) -> None:
+        """An open line through the points."""
+        self._stroke_state(width, dash)
+        self.surface.write(f"{self._path(points)} S")
+
+    def polygon(
+        self,
+        points: Sequence[Point],
+        width: float = 0.2,
+        fill: float | None = None,
+        dash: Sequence[float] = (),
+    ) -> None:
+        """A closed outline `width` mm thick (0: no outline), filled with the grey `fill` (None: not filled)."""
+        self._paint(f"{self._path(points)} h", width, fill, dash)
+
+    def rectangle(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        height: float,
+        line: float = 0.2,
+        fill: float | None = None,
+        dash: Sequence[float] = (),
+    ) -> None:
+        """A rectangle with its top left corner at (x, y)."""
+        px, py = self._to(x, y + height)
+        self._paint(f"{px:.3f} {py:.3f} {width * MM:.3f} {height * MM:.3f} re", line, fill, dash)
+
+    def circle(
+        self,
+        x: float,
+        y: float,
+        radius: float,
+        width: float = 0.2,
+        fill: float | None = None,
+        dash: Sequence[float] = (),
+    ) -> None:
+        """A circle about (x, y)."""
+        self._paint(self._curve(_arc_points(x, y, radius, 0.0, 360.0)) + " h", width, fill, dash)
+
+    def arc(
+        self,
+        x: float,
+        y: float,
+        radius: float,
+        start: float,
+        end: float,
+        width: float = 0.2,
+        dash: Sequence[float] = (),
+    ) -> None:
+        """An arc about (x, y) from `start` to `end` degrees: 0 points right, 90 up, counter-clockwise on paper."""
+        self._stroke_state(width, dash)
+        self.surface.write(self._curve(_arc_points(x, y, radius, start, end)) + " S")
+
+    def curve(self, points: Sequence[Point], width: float = 0.2, dash: Sequence[float] = ()) -> None:
+        """Bézier pieces: a start point, then three points a piece (two handles and the end)."""
+        self._stroke_state(width, dash)
+        self.surface.write(self._curve(points) + " S")
+
+    def _curve(self, points: Sequence[Point]) -> str:
+        spots = [self._to(x, y) for x, y in points]
+        parts = [f"{spots[0][0]:.3f} {spots[0][1]:.3f} m"]
+        for number in range(1, len(spots) - 2, 3):
+            numbers = " ".join(f"{px:.3f} {py:.3f}" for px, py in spots[number : number + 3])
+            parts.append(f"{numbers} c")
+        return " ".join(parts)
+
+    def _path(self, points: Sequence[Point]) -> str:
+        parts = []
+        operator = "m"
+        for x, y in points:
+            px, py = self._to(x, y)
+            parts.append(f"{px:.3f} {py:.3f} {operator}")
+            operator = "l"
+        return " ".join(parts)
+
+    def _paint(self, path: str, width: float, fill: float | None, dash: Sequence[float]) -> None:
+        if width:
+            self._stroke_state(width, dash)
+        if fill is not None:
+            self.surface.set_state("g", f"{fill:g}")
+        operator = {(True, True): "B", (True, False): "S", (False, True): "f", (False, False): "n"}
+        self.surface.write(f"{path} {operator[bool(width), fill is not None]}")
+
+    def _stroke_state(self, width: float, dash: Sequence[float]) -> None:
+        self.surface.set_state("w", f"{width * MM:.3f}")
+        self.surface.set_state("d", f"[{' '.join(f'{part * MM:.3f}' for part in dash)}] 0")
+
+    # ---- drawing practice -----------------------------------------------------------------------
+
+    def hatch(
+        self, points: Sequence[Point], spacing: float = 1.2, angle: float = 45.0, width: float = 0.13
+    ) -> None:
+        """Section lines within a polygon: `spacing` mm apart, at `angle` degrees, exactly bounded by it."""
+        turn = math.radians(angle)
+        cos, sin = math.cos(turn), math.sin(turn)
+        across = [x * sin + y * cos for x, y in points]
+        along = [x * cos - y * sin for x, y in points]
+        with self.clipped(points):
+            self._stroke_state(width, ())
+            strokes = []
+            offset = math.ceil(min(across) / spacing) * spacing
+            while offset < max(across):
+                ends = [
+                    (reach * cos + offset * sin, -reach * sin + offset * cos)
+                    for reach in (min(along), max(along))
+                ]
+                strokes.append(self._path(ends) + " S")
+                offset += spacing
+            self.surface.write("\n".join(strokes))
+
+    @contextmanager
+    def clipped(self, points: Sequence[Point]) -> Iterator[None]:
+        """Whatever is drawn meanwhile shows only inside the polygon."""
+        state = self.surface.save()
+        self.surface.write(f"{self._path(points)} h W n")
+        yield
+        self.surface.restore(state)
+
+    @contextmanager
+    def turned(self, x: float, y: float, degrees: float, scale: float = 1.0) -> Iterator["Pen"]:
+        """A pen whose origin is at (x, y), turned counter-clockwise by `degrees` and scaled."""
+        state = self.surface.save()
+        px, py = self._to(x, y)
+        angle = math.radians(degrees)
+        a, b = scale * math.cos(angle), scale * math.sin(angle)
+        # The inner pen's (0, 0) is the page's top left corner, at (0, height) in points.
+        top = self.surface.height * MM
+        e, f = px + b * top, py - a * top
+        self.surface.write(f"{a:.6f} {b:.6f} {-b:.6f} {a:.6f} {e:.4f} {f:.4f} cm")
+        yield Pen(self.surface)
+        self.surface.restore(state)
+
+    def arrow_head(self, x: float, y: float, degrees: float, length: float = 2.2) -> None:
+        """A filled head with its point at (x, y), pointing along `degrees` (0 right, 90 up)."""
+        angle = math.radians(degrees)
+        half = length * 0.17
+        back_x, back_y = x - length * math.cos(angle), y + length * math.sin(angle)
+        side_x, side_y = half * math.sin(angle), half * math.cos(angle)
+        self.polygon(
+            ((x, y), (back_x + side_x, back_y + side_y), (back_x - side_x, back_y - side_y)), 0, fill=0
+        )
+
+    def arrow(
+        self,
+        x1: float,
+        y1: float,
+        x2: float,
+        y2: float,
+        width: float = 0.25,
+        head: float = 2.2,
+        both: bool = False,
+    ) -> None:
+        """A straight arrow from (x1, y1) to (x2, y2), with a head at the far end, or at both."""
+        degrees = math.degrees(math.atan2(y1 - y2, x2 - x1))
+        reach = math.hypot(x2 - x1, y2 - y1) or 1.0
+        trim = min(0.8 * head, reach / 2)
+        ux, uy = (x2 - x1) / reach * trim, (y2 - y1) / reach * trim
+        self.line(x1 + (ux if both else 0), y1 + (uy if both else 0), x2 - ux, y2 - uy, width)
+        self.arrow_head(x2, y2, degrees, head)
+        if both:
+            self.arrow_head(x1, y1, degrees + 180, head)
+
+    def dimension_across(
+        self,
+        x1: float,
+        x2: float,
+        y: float,
+        text: str | Runs,
+        style: TextStyle,
+        from_y1: float | None = None,
+        from_y2: float | None = None,
+        width: float = 0.13,
+    ) -> None:
+        """A horizontal dimension at height y between x1 and x2, its text above the line.
+
+        Extension lines run from `from_y1` and `from_y2` where given. Where the text and the heads do
+        not fit between, the heads point in from outside and the text stands right of them.
+        """
+        low, high = sorted((x1, x2))
+        for x, start in ((x1, from_y1), (x2, from_y2)):
+            if start is not None:
+                toward = math.copysign(1.0, y - start)
+                self.line(x, start + 0.6 * toward, x, y + 1.0 * toward, width)
+        room = text_width(text, style)
+        if room + 1.0 <= high - low and high - low >= 5.5:
+            self.arrow(low, y, high, y, width, 2.0, both=True)
+            self.text((low + high) / 2, y - 0.7, text, style, "centre")
+            return
+        self.line(low, y, high, y, width)
+        self.arrow(low - 4.5, y, low, y, width, 2.0)
+        if room <= high - low:
+            self.arrow(high + 4.5, y, high, y, width, 2.0)
+            self.text((low + high) / 2, y - 0.7, text, style, "centre")
+            return
+        self.arrow(high + 4.5 + room, y, high, y, width, 2.0)
+        self.text(high + 4.5, y - 0.7, text, style)
+
+    def dimension_down(
+        self,
+        y1: float,
+        y2: float,
+        x: float,
+        text: str | Runs,
+        style: TextStyle,
+        from_x1: float | None = None,
+        from_x2: float | None = None,
+        width: float = 0.13,
+    ) -> None:
+        """A vertical dimension at x between y1 and y2, its text turned to be read from the right."""
+        low, high = sorted((y1, y2))
+        for y, start in ((y1, from_x1), (y2, from_x2)):
+            if start is not None:
+                toward = math.copysign(1.0, x - start)
+                self.line(start + 0.6 * toward, y, x + 1.0 * toward, y, width)
+        room = text_width(text, style)
+        if room + 1.0 <= high - low and high - low >= 5.5:
+            self.arrow(x, low, x, high, width, 2.0, both=True)
+            self.text(x - 0.7, (low + high) / 2, text, style, "centre", 90)
+            return
+        self.line(x, low, x, high, width)
+        self.arrow(x, low - 4.5, x, low, width, 2.0)
+        if room <= high - low:
+            self.arrow(x, high + 4.5, x, high, width, 2.0)
+            self.text(x - 0.7, (low + high) / 2, text, style, "centre", 90)
+            return
+        self.arrow(x, high + 4.5 + room, x, high, width, 2.0)
+        self.text(x - 0.7, high + 4.5, text, style, "right", 90)
+
+
+@lru_cache(maxsize=65536)
+def _operators(text: str, bold: bool, size: float) -> tuple[str, frozenset[tuple[bool, int]]]:
+    """The operators that set a text from where the pen stands, and the subsets they need."""
+    face = typeface(bold)
+    parts: list[str] = []
+    used: set[tuple[bool, int]] = set()
+    risen = False
+    for piece, points, rise in _pieces(text, size):
+        if rise or risen:
+            parts.append(f" {rise:.3f} Ts")
+            risen = bool(rise)
+        for subset, body in face.encode(piece):
+            used.add((bold, subset))
+            parts.append(f" /{face.resource_name(subset)} {points:g} Tf ({body}) Tj")
+    if risen:
+        parts.append(" 0 Ts")
+    return "".join(parts), frozenset(used)
+
+
+def _arc_points(x: float, y: float, radius: float, start: float, end: float) -> list[Point]:
+    """Bézier points of an arc, a piece for each 45 degrees or less."""
+    count = max(1, math.ceil(abs(end - start) / 45))
+    step = math.radians(end - start) / count
+    handle = 4 / 3 * math.tan(step / 4) * radius
+    angle = math.radians(start)
+    points = [(x + radius * math.cos(angle), y - radius * math.sin(angle))]
+    for _ in range(count):
+        here = points[-1]
+        points.append((here[0] - handle * math.sin(angle), here[1] - handle * math.cos(angle)))
+        angle += step
+        there = (x + radius * math.cos(angle), y - radius * math.sin(angle))
+        points.append((there[0] + handle * math.sin(angle), there[1] + handle * math.cos(angle)))
+        points.append(there)
+    return points

@@ -1,0 +1,203 @@
+"""The type family: the fonts' files become widths, encoded strings and ready-made PDF font objects.
+
+Every character has its fixed place in a fixed subset of the font, the same in every document. So a
+subset is cut and compressed once a process, a string is encoded once, and the bytes of a card
+never depend on which card was made before it.
+"""
+
+import unicodedata
+import zlib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from pathlib import Path
+from typing import Any
+
+from reportlab.pdfbase import pdfdoc
+from reportlab.pdfbase.ttfonts import FF_NONSYMBOLIC, FF_SYMBOLIC, TTFontFace, makeToUnicodeCMap
+
+FONTS = Path(__file__).parent / "fonts"
+FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold.ttf"}
+
+CAP_HEIGHT = 0.729  # of the size; figures are as tall as capitals
+DESCENT = 0.236
+
+# Signs that come on nearly every card share the first subset with ASCII; the rest of the
+# repertoire follows in the order of the code points. Scripts whose letters join or turn are left
+# out: the font has their shapes, but setting them one by one would be wrong.
+MARKS = "\u00a0°′″±⌀×÷≤≥→←↑↓↔−–—⁄⚠·…≈√∅∞½¼¾µμΔθαφ‘’“”•■□▲▼▶◀✓✗☐"
+SCRIPTS = (
+    (0x00A1, 0x024F),  # Latin
+    (0x0250, 0x02AF),
+    (0x0370, 0x03FF),  # Greek
+    (0x0400, 0x052F),  # Cyrillic
+    (0x0531, 0x058F),  # Armenian
+    (0x10A0, 0x10FF),  # Georgian
+    (0x1E00, 0x1FFF),  # Latin and Greek, extended
+    (0x2010, 0x27BF),  # punctuation, signs, arrows, mathematics
+)
+
+
+class PaperError(Exception):
+    """Something cannot be put on paper as it stands; the message says what and why."""
+
+
+class MissingGlyphError(PaperError):
+    """A text has a character that the type family cannot set."""
+
+    def __init__(self, character: str, text: str) -> None:
+        name = unicodedata.name(character, "a control character")
+        super().__init__(
+            f"the card's font cannot set {character!r} (U+{ord(character):04X}, {name}) in {text[:60]!r}; "
+            "write it in Latin, Greek, Cyrillic, Armenian or Georgian letters"
+        )
+
+
+class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
+    """A PDF object whose bytes are ready: what was compressed once is not compressed again."""
+
+    __RefOnly__ = 1
+
+    def __init__(self, data: bytes) -> None:
+        self.data = data
+
+    def format(self, document: object) -> bytes:
+        return self.data
+
+
+def ready_stream(data: bytes, entries: str = "") -> _Ready:
+    """A compressed stream object with further dictionary `entries`."""
+    packed = zlib.compress(data, 6)
+    head = f"<< /Filter /FlateDecode /Length {len(packed)} {entries}>>\nstream\n".encode("latin-1")
+    return _Ready(head + packed + b"\nendstream")
+
+
+@dataclass(frozen=True)
+class Subset:
+    """At most 256 characters of a font, with everything a document needs to embed them."""
+
+    base_name: str
+    widths: str
+    font_file: _Ready
+    to_unicode: _Ready
+    descriptor: str
+
+
+class Typeface:
+    """One weight of the family: measures, encodes, embeds."""
+
+    def __init__(self, weight: str) -> None:
+        self.weight = weight
+        self.face = TTFontFace(str(FONTS / FILES[weight]))
+        self._places, self._subsets = _places(self.face.charToGlyph)
+        self._widths = {code: self.face.getCharWidth(code) / 1000 for code in self._places}
+        self._widths[0x20] = self.face.getCharWidth(0x20) / 1000
+
+    def has(self, character: str) -> bool:
+        """Whether the family can set this character."""
+        return ord(character) in self._places
+
+    @lru_cache(maxsize=65536)  # noqa: B019  two typefaces live as long as the process
+    def width(self, text: str) -> float:
+        """Width of a text set at size 1."""
+        widths = self._widths
+        try:
+            return sum([widths[ord(character)] for character in text])
+        except KeyError:
+            raise MissingGlyphError(self._first_missing(text), text) from None
+
+    @lru_cache(maxsize=65536)  # noqa: B019
+    def encode(self, text: str) -> tuple[tuple[int, str], ...]:
+        """A text as (subset, PDF string body) pieces."""
+        pieces: list[tuple[int, list[str]]] = []
+        for character in text:
+            place = self._places.get(ord(character))
+            if place is None:
+                raise MissingGlyphError(character, text)
+            subset, code = place
+            if not pieces or pieces[-1][0] != subset:
+                pieces.append((subset, []))
+            pieces[-1][1].append(_escaped(code))
+        return tuple((subset, "".join(codes)) for subset, codes in pieces)
+
+    def resource_name(self, subset: int) -> str:
+        """The name by which pages call a subset."""
+        return f"{self.weight}{subset}"
+
+    def embed(self, document: Any, subset: int) -> None:
+        """Put a subset into a document as a font resource."""
+        made = self.subset(subset)
+        name = self.resource_name(subset)
+        file = document.Reference(made.font_file, f"file:{name}")
+        unicode_map = document.Reference(made.to_unicode, f"unicode:{name}")
+        file_id = file.format(document).decode("latin-1")
+        descriptor = document.Reference(
+            _Ready(f"<< {made.descriptor} /FontFile2 {file_id} >>".encode("latin-1")), f"descriptor:{name}"
+        )
+        body = (
+            f"<< /Type /Font /Subtype /TrueType /BaseFont /{made.base_name} /FirstChar 0 /LastChar 255 "
+            f"/Widths [{made.widths}] /FontDescriptor {descriptor.format(document).decode('latin-1')} "
+            f"/ToUnicode {unicode_map.format(document).decode('latin-1')} >>"
+        )
+        font = document.Reference(_Ready(body.encode("latin-1")), f"font:{name}")
+        document.idToObject["BasicFonts"].dict[name] = font
+
+    @cache  # noqa: B019
+    def subset(self, number: int) -> Subset:
+        """Cut a subset out of the font: done once a process."""
+        codes = self._subsets[number]
+        tag = "CARD" + chr(65 + number // 26) + chr(65 + number % 26)
+        base_name = f"{tag}+{self.face.name.decode('ascii')}"
+        font_file = self.face.makeSubset(codes)
+        face = self.face
+        box = " ".join(f"{side:.0f}" for side in face.bbox)
+        descriptor = (
+            f"/Type /FontDescriptor /FontName /{base_name} /Flags {(face.flags & ~FF_NONSYMBOLIC) | FF_SYMBOLIC} /FontBBox [{box}] "
+            f"/ItalicAngle {face.italicAngle:g} /Ascent {face.ascent:.0f} /Descent {face.descent:.0f} "
+            f"/CapHeight {face.capHeight:.0f} /StemV {face.stemV}"
+        )
+        return Subset(
+            base_name=base_name,
+            widths=" ".join(f"{face.getCharWidth(code):g}" for code in codes),
+            font_file=ready_stream(font_file, f"/Length1 {len(font_file)} "),
+            to_unicode=ready_stream(makeToUnicodeCMap(base_name, codes).encode("latin-1")),
+            descriptor=descriptor,
+        )
+
+    def _first_missing(self, text: str) -> str:
+        return next(character for character in text if ord(character) not in self._widths)
+
+
+@cache
+def typeface(bold: bool) -> Typeface:
+    """The regular or the bold weight, parsed once a process."""
+    return Typeface("Bold" if bold else "Regular")
+
+
+def _places(known: dict[int, int]) -> tuple[dict[int, tuple[int, int]], list[list[int]]]:
+    """Each character's (subset, code), and each subset's characters by code (0 where none)."""
+    places = {code: (0, code) for code in range(0x20, 0x7F)}
+    free = [code for code in range(1, 256) if not 0x20 <= code < 0x7F]
+    latin = [code for code in range(0xA1, 0x100) if code in known and code != 0xAD]
+    marks = [ord(mark) for mark in MARKS if ord(mark) in known and ord(mark) not in latin]
+    for code, character in zip(free, (*latin, *marks), strict=False):
+        places[character] = (0, code)
+    rest = [code for code in _repertoire() if code in known and code not in places]
+    for number, character in enumerate(rest):
+        subset, code = divmod(number, 254)
+        places[character] = (subset + 1, code + 1)
+    subsets = [[0] * 256 for _ in range(2 + (len(rest) - 1) // 254)]
+    for character, (subset, code) in places.items():
+        subsets[subset][code] = character
+    return places, subsets
+
+
+def _repertoire() -> Iterable[int]:
+    for first, last in SCRIPTS:
+        yield from range(first, last + 1)
+
+
+def _escaped(code: int) -> str:
+    if code in (0x28, 0x29, 0x5C):
+        return "\\" + chr(code)
+    return chr(code) if 0x20 <= code < 0x7F else f"\\{code:03o}"
