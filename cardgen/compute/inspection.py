@@ -1,0 +1,303 @@
+"""Checking a finished taper: sine bar and slip gauges, rolls, balls, discs, angle grades."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import asin, atan, cos, gcd, lcm, sin, tan
+
+Height = int | Fraction
+
+
+class HeightOutOfReachError(ValueError):
+    """A height that no choice of the set's slip gauges makes, each used at most once."""
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Slip gauges wrung together: the pieces, largest first, their height, and what they leave over."""
+
+    pieces: tuple[Height, ...]
+    height: Height
+    left_over: Fraction
+
+
+def sine_bar_height(bar_length: float, included_angle: float) -> float:
+    """Height under one roll of a sine bar that lays the upper side of a resting taper level.
+
+    h = B sin 2θ: the piece lies on its side, so the bar is set to the included angle. Bar length B between
+    its rolls in mm, included angle 2θ in radians; result in mm.
+    Raises ValueError for an angle that is not between 0 and 90°. Source: US Army TC 9-524, appendix C.
+    """
+    if not 0 <= included_angle < asin(1):
+        raise ValueError("a sine bar sets angles below 90° only")
+    return bar_length * sin(included_angle)
+
+
+def angle_from_sine_bar(bar_length: float, height: float) -> float:
+    """Angle to which a sine bar stands on a given height.
+
+    asin(h / B). Both in mm; result in radians. Raises ValueError for a height that the bar cannot stand on.
+    Source: US Army TC 9-524, appendix C.
+    """
+    if not 0 <= height <= bar_length:
+        raise ValueError("the height must lie between nothing and the bar's length")
+    return asin(height / bar_length)
+
+
+def sine_centres_height(centres_length: float, half_angle: float) -> float:
+    """Height under one roll of sine centres that lays the upper side of a taper between them level.
+
+    h = B sin θ: the axis is held, so the half angle is set. Length B between the rolls in mm, half angle θ
+    in radians; result in mm. Source: plane geometry.
+    """
+    return centres_length * sin(half_angle)
+
+
+def angle_per_height(bar_length: float, angle: float, height_error: float) -> float:
+    """Error of angle that an error of the stack under a sine bar makes.
+
+    dα = dh / (B cos α), so a steep setting forgives less. Bar length and error in mm, angle in radians;
+    result in radians. Source: derivative of h = B sin α.
+    """
+    return height_error / (bar_length * cos(angle))
+
+
+def slip_stack(height: Height, sizes: Sequence[Height]) -> Stack:
+    """The fewest slip gauges of a set that make a height exactly, no piece used twice.
+
+    Height and sizes exact, in one unit (whole numbers of a small unit, or fractions). Of equally few, the
+    stack with the largest pieces. Raises HeightOutOfReachError where the set cannot make the height.
+    Source: exact search over all sums of distinct sizes.
+    """
+    if not sizes or height <= 0:
+        raise HeightOutOfReachError(f"no slip gauges add up to {height}")
+    unit, pieces = _whole_pieces(sizes)
+    wanted = Fraction(height) / unit
+    # A height finer than the set's own unit is never reached, and would make the search needlessly long.
+    found = _fewest(int(wanted), pieces) if wanted.denominator == 1 else None
+    if found is None:
+        raise HeightOutOfReachError(f"no slip gauges of the set add up to {height}")
+    return _stack(found, unit, Fraction(height))
+
+
+def closest_stack(height: float | Height, sizes: Sequence[Height]) -> Stack:
+    """The fewest slip gauges of a set that come nearest to a height; of two equally near, the lower height.
+
+    `left_over` is the height wanted less the height made, in the unit of the sizes (positive: the stack is
+    too low). Raises HeightOutOfReachError for an empty set or a height that is not positive.
+    Source: exact search over all sums of distinct sizes.
+    """
+    wanted = Fraction(height)
+    if not sizes or wanted <= 0:
+        raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
+    unit, pieces = _whole_pieces(sizes)
+    # The sum just above a height is at most one piece away from a sum below it, so this much is enough.
+    top = int(wanted / unit) + max(pieces) + 1
+    sums = _all_sums(pieces, top)
+    nearest = min(_neighbours(sums, int(wanted / unit), top), key=lambda n: (abs(n * unit - wanted), n))
+    found = _fewest(nearest, pieces)
+    if found is None:
+        raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
+    return _stack(found, unit, wanted)
+
+
+def _whole_pieces(sizes: Sequence[Height]) -> tuple[Fraction, list[int]]:
+    """The largest unit of which every size is a whole number, and the sizes in it, smallest first."""
+    fractions = sorted(Fraction(size) for size in sizes)
+    if fractions[0] <= 0 or len(set(fractions)) != len(fractions):
+        raise ValueError("the sizes of a set must be greater than nothing and all different")
+    below = lcm(*(size.denominator for size in fractions))
+    unit = Fraction(gcd(*(int(size * below) for size in fractions)), below)
+    return unit, [int(size / unit) for size in fractions]
+
+
+def _all_sums(pieces: Sequence[int], top: int) -> int:
+    """Bit n is set where some of the pieces, each once at most, add up to n ≤ top."""
+    sums, mask = 1, (1 << (top + 1)) - 1
+    for piece in pieces:
+        sums |= (sums << piece) & mask
+    return sums
+
+
+def _neighbours(sums: int, wanted: int, top: int) -> Iterator[int]:
+    """The nearest sums at or below and above a wanted one, nothing at all not counted."""
+    below = (sums & ((1 << (wanted + 1)) - 1)).bit_length() - 1
+    if below > 0:
+        yield below
+    above = sums >> (wanted + 1)
+    if above:
+        yield wanted + (above & -above).bit_length()
+
+
+def _fewest(wanted: int, pieces: Sequence[int]) -> list[int] | None:
+    """The fewest pieces that add up to a height, largest piece first; None where there are none.
+
+    `sums[i][k]` has bit n set where k of the i smallest pieces add up to n.
+    """
+    mask = (1 << (wanted + 1)) - 1
+    usable = [piece for piece in pieces if piece <= wanted]
+    for count in range(1, len(usable) + 1):
+        sums = [[1] + [0] * count]
+        for piece in usable:
+            before = sums[-1]
+            sums.append([1] + [before[k] | ((before[k - 1] << piece) & mask) for k in range(1, count + 1)])
+        if sums[-1][count] >> wanted & 1:
+            return _walk_back(wanted, usable, sums, count)
+        if not sums[-1][count]:
+            return None
+    return None
+
+
+def _walk_back(wanted: int, usable: Sequence[int], sums: Sequence[Sequence[int]], count: int) -> list[int]:
+    """Take the largest piece that still leaves a height the smaller ones can make, until none is left."""
+    found: list[int] = []
+    for index in range(len(usable), 0, -1):
+        rest = wanted - usable[index - 1]
+        if count and rest >= 0 and sums[index - 1][count - 1] >> rest & 1:
+            found.append(usable[index - 1])
+            wanted, count = rest, count - 1
+    return found
+
+
+def _stack(pieces: Sequence[int], unit: Fraction, wanted: Fraction) -> Stack:
+    height = sum(pieces) * unit
+    return Stack(
+        pieces=tuple(_plain(piece * unit) for piece in pieces),
+        height=_plain(height),
+        left_over=wanted - height,
+    )
+
+
+def _plain(value: Fraction) -> Height:
+    return int(value) if value.denominator == 1 else value
+
+
+def over_rolls(small_diameter: float, roll_diameter: float, half_angle: float) -> float:
+    """Size over two equal rolls on the plate, the taper standing on its small end between them.
+
+    M₁ = d + w (1 + cot((90° − θ) / 2)). Small-end diameter d (sharp, as if there were no chamfer), roll
+    diameter w in mm, half angle θ in radians; result in mm.
+    Raises ValueError for a roll that is not positive. Source: plane geometry (circle between two lines).
+    """
+    if roll_diameter <= 0:
+        raise ValueError("a roll's diameter must be greater than nothing")
+    return small_diameter + roll_diameter * (1 + (1 + sin(half_angle)) / cos(half_angle))
+
+
+def over_raised_rolls(
+    small_diameter: float, roll_diameter: float, half_angle: float, raised_by: float
+) -> float:
+    """Size over the same two rolls when both stand on equal slip gauges.
+
+    M₂ = M₁ + 2 H tan θ. Diameters and height H in mm, half angle θ in radians; result in mm.
+    Raises ValueError as `over_rolls` does. Source: plane geometry.
+    """
+    return over_rolls(small_diameter, roll_diameter, half_angle) + 2 * raised_by * tan(half_angle)
+
+
+def half_angle_from_rolls(over_low: float, over_high: float, raised_by: float) -> float:
+    """Half angle from the two sizes over rolls, without knowing any diameter.
+
+    tan θ = (M₂ − M₁) / (2 H). Sizes and height H in mm; result in radians.
+    Raises ValueError for a height that is not positive. Source: plane geometry.
+    """
+    if raised_by <= 0:
+        raise ValueError("the rolls must have been raised")
+    return atan((over_high - over_low) / (2 * raised_by))
+
+
+def small_diameter_from_rolls(over: float, roll_diameter: float, half_angle: float) -> float:
+    """Small-end diameter from the size over rolls on the plate.
+
+    d = M₁ − w (1 + cot((90° − θ) / 2)). Sizes in mm, half angle in radians; result in mm.
+    Raises ValueError as `over_rolls` does. Source: plane geometry.
+    """
+    return over - over_rolls(0.0, roll_diameter, half_angle)
+
+
+def ball_depth(mouth_diameter: float, half_angle: float, length: float, ball_diameter: float) -> float:
+    """Depth of the top of a ball below the mouth of the tapered hole it rests in.
+
+    z = (D/2 − (w/2)/cos θ) / tan θ − w/2. Mouth diameter D, length of the hole, ball diameter w in mm, half
+    angle in radians; result in mm, negative where the ball stands out of the mouth.
+    Raises ValueError where the ball does not touch the taper within its length.
+    Source: plane geometry (circle between two lines).
+    """
+    radius = ball_diameter / 2
+    centre = (mouth_diameter / 2 - radius / cos(half_angle)) / tan(half_angle)
+    if not 0 <= centre + radius * sin(half_angle) <= length:
+        raise ValueError("a ball of this diameter does not touch the taper within its length")
+    return centre - radius
+
+
+def half_angle_from_balls(
+    large_ball: float, large_depth: float, small_ball: float, small_depth: float
+) -> float:
+    """Half angle of a tapered hole from the depths of two unlike balls.
+
+    sin θ = (R − r) / ((z_r + r) − (z_R + R)), the balls' radii over the distance of their centres. Diameters
+    and depths of the tops below the mouth in mm (negative: stands out); result in radians.
+    Raises ValueError where the figures belong to no taper. Source: plane geometry.
+    """
+    difference = (large_ball - small_ball) / 2
+    distance = (small_depth + small_ball / 2) - (large_depth + large_ball / 2)
+    if not 0 < difference < distance:
+        raise ValueError("these balls and depths belong to no taper")
+    return asin(difference / distance)
+
+
+def mouth_from_ball(half_angle: float, ball_diameter: float, depth: float) -> float:
+    """Mouth diameter of a tapered hole from the depth of one ball.
+
+    D = 2 ((z + w/2) tan θ + (w/2) / cos θ). Ball diameter w and depth z of its top in mm, half angle in
+    radians; result in mm. Source: plane geometry.
+    """
+    radius = ball_diameter / 2
+    return 2 * ((depth + radius) * tan(half_angle) + radius / cos(half_angle))
+
+
+def disc_centres(large_disc: float, small_disc: float, half_angle: float) -> float:
+    """Centre distance of two discs whose common tangents stand at the included angle.
+
+    a = (R − r) / sin θ. Disc diameters in mm, half angle in radians; result in mm.
+    Raises ValueError where the discs would overlap or there is no angle.
+    Source: F. D. Jones, Turning and Boring (1914).
+    """
+    if half_angle <= 0 or large_disc <= small_disc:
+        raise ValueError("two unlike discs and an angle above nothing are needed")
+    distance = (large_disc - small_disc) / (2 * sin(half_angle))
+    if distance < (large_disc + small_disc) / 2:
+        raise ValueError("the discs would overlap: take discs more unlike")
+    return distance
+
+
+def half_angle_from_discs(large_disc: float, small_disc: float, centres: float) -> float:
+    """Half angle between the common tangents of two discs.
+
+    sin θ = (R − r) / a. Disc diameters and centre distance in mm; result in radians.
+    Raises ValueError where the figures belong to no taper. Source: F. D. Jones, Turning and Boring (1914).
+    """
+    difference = (large_disc - small_disc) / 2
+    if not 0 < difference < centres:
+        raise ValueError("these discs and their distance belong to no taper")
+    return asin(difference / centres)
+
+
+def angle_tolerance_on_diameter(at_angle: float, length: float) -> float:
+    """An angle grade's tolerance as a difference of diameters over the cone length, as the standard counts.
+
+    AT_D = AT_α L. Width of the tolerance zone of the included angle in radians, length in mm; result in mm.
+    Raises ValueError for a negative figure. Source: ISO 1947, from memory.
+    """
+    if at_angle < 0 or length < 0:
+        raise ValueError("a tolerance and a length cannot be negative")
+    return at_angle * length
+
+
+def angle_change_on_diameter(included_change: float, half_angle: float, length: float) -> float:
+    """What a change of the included angle does to the difference of the end diameters, exactly.
+
+    Δ(D − d) = 2 L (tan(θ + Δα/2) − tan θ). Change Δα and half angle θ in radians, length L along the axis in
+    mm; result in mm. Source: plane geometry; AT_α L is its limit for a slender taper.
+    """
+    return 2 * length * (tan(half_angle + included_change / 2) - tan(half_angle))

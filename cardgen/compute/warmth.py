@@ -1,0 +1,49 @@
+"""Warm work: what a piece straight from the wheel reads, against what it will measure when cold."""
+
+from typing import Literal
+
+# Which way the reading moves when the work grows: a larger plug lets the ring on less far, a larger hole
+# lets the plug in further.
+_READING_WITH_GROWTH = {
+    "shoulder_gap": 1.0,
+    "small_end_standout": -1.0,
+    "plug_standoff": -1.0,
+    "plug_depth": 1.0,
+}
+
+
+def growth(diameter: float, expansion: float, warmer: float) -> float:
+    """How much larger a piece is while it is warm, hole and outside alike.
+
+    ΔD = D a ΔT. Diameter D in mm, coefficient of expansion a in 1/K, ΔT in K above the temperature at which
+    D holds (20 °C, ISO 1); result in mm, negative for cold work. Source: law of linear expansion.
+    """
+    return diameter * expansion * warmer
+
+
+def growth_against_gauge(
+    diameter: float, work_expansion: float, work_warmer: float, gauge_expansion: float, gauge_warmer: float
+) -> float:
+    """How much larger the work seems in a gauge that is itself not at 20 °C, or of another metal.
+
+    ΔD = D (a_w ΔT_w − a_g ΔT_g). Diameter in mm, coefficients in 1/K, temperatures in K above 20 °C; result
+    in mm. Source: law of linear expansion, ISO 1 for the 20 °C.
+    """
+    return growth(diameter, work_expansion, work_warmer) - growth(diameter, gauge_expansion, gauge_warmer)
+
+
+def reading_when_warm(
+    kind: Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"],
+    diameter_growth: float,
+    ratio: float,
+) -> float:
+    """How far the reading of a warm piece lies from what the same piece reads when cold.
+
+    ± ΔD / C: warm outside work shows a wider gap and stands out less, as if it had more stock; a warm hole
+    lets the plug further in, as if it had less. Growth ΔD in mm on the diameter, taper ratio C; result in mm
+    of reading, warm less cold. Raises ValueError where the ratio is nothing.
+    Source: law of linear expansion and the taper's own ratio.
+    """
+    if ratio == 0:
+        raise ValueError("a straight piece gives no reading")
+    return _READING_WITH_GROWTH[kind] * diameter_growth / abs(ratio)
