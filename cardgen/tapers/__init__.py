@@ -1,0 +1,45 @@
+"""Standard tapers, slip-gauge sets, angle grades, usual practice: figures with their sources, and look-up.
+
+Every figure stands in a data file beside the source that prints it; the code holds none. Files are read
+when first asked for, and only those that the question needs. All results are frozen.
+"""
+
+from cardgen.tapers.figures import Length, Rate
+from cardgen.tapers.grades import AngleGrade, angle_grade, angle_grades, grade_names
+from cardgen.tapers.identify import Family, Likeness, Nearest, by_ends, by_ratio, by_words, nearest
+from cardgen.tapers.lookup import all_series, all_tapers, find, suggestions
+from cardgen.tapers.materials import Expansion, Practice, Range, expansion, grinding_practice, material_groups
+from cardgen.tapers.series import Conflict, Series, StandardTaper
+from cardgen.tapers.slips import SlipSet, slip_set, slip_sets
+
+__all__ = [
+    "AngleGrade",
+    "Conflict",
+    "Expansion",
+    "Family",
+    "Length",
+    "Likeness",
+    "Nearest",
+    "Practice",
+    "Range",
+    "Rate",
+    "Series",
+    "SlipSet",
+    "StandardTaper",
+    "all_series",
+    "all_tapers",
+    "angle_grade",
+    "angle_grades",
+    "by_ends",
+    "by_ratio",
+    "by_words",
+    "expansion",
+    "find",
+    "grade_names",
+    "grinding_practice",
+    "material_groups",
+    "nearest",
+    "slip_set",
+    "slip_sets",
+    "suggestions",
+]

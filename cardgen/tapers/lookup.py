@@ -1,0 +1,98 @@
+"""From a name as the trade writes it to the standard taper; only the series it points at is read."""
+
+import difflib
+import re
+from dataclasses import dataclass
+from functools import cache
+
+from cardgen.tapers.datafile import Entry, read
+from cardgen.tapers.series import Series, StandardTaper, load_series
+
+_WORD = re.compile(r"[^\W\d_]+|\d*\.?\d+(?:[.:/]\d+)*|%")
+_VULGAR = str.maketrans(
+    {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "&": " and ", "№": " no "}
+)
+# Said or left out at will: 'Morse taper No. 3' is 'Morse 3'.
+_FILLERS = frozenset({"no", "nos", "number", "size", "taper", "tapers"})
+
+Words = tuple[str, ...]
+
+
+def words_of(text: str) -> Words:
+    """The words and numbers of a name, in lower case, no fillers: 'Morse taper No. 3' → ('morse', '3')."""
+    found = _WORD.findall(text.casefold().translate(_VULGAR))
+    return tuple(word for word in found if word not in _FILLERS)
+
+
+@dataclass(frozen=True)
+class IndexLine:
+    """Where a series is kept and by which words a name points at it."""
+
+    series: str
+    file: str
+    spelled: tuple[str, ...]
+
+    def points_from(self, words: Words) -> int:
+        """How many words of the name are the series' own, at its head or its tail; 0 where none."""
+        longest = 0
+        for spelling in self.spelled:
+            own = words_of(spelling)
+            if own and own in (words[: len(own)], words[-len(own) :]):
+                longest = max(longest, len(own))
+        return longest
+
+
+@cache
+def index() -> tuple[IndexLine, ...]:
+    """Every series of the library, in the order of the booklet."""
+    lines = []
+    for item in Entry(read("index.yaml"), "index.yaml").entries("series"):
+        lines.append(IndexLine(item.text("series"), item.text("file"), item.texts("spelled")))
+        item.end()
+    return tuple(lines)
+
+
+@cache
+def all_series() -> tuple[Series, ...]:
+    """Every series with all its sizes."""
+    return tuple(load_series(line.file) for line in index())
+
+
+@cache
+def all_tapers() -> tuple[StandardTaper, ...]:
+    """Every standard taper, series by series."""
+    return tuple(taper for series in all_series() for taper in series.sizes)
+
+
+@cache
+def _spelled(line: IndexLine) -> dict[Words, StandardTaper]:
+    """Every way of naming a size of one series: series' word and size, in either order."""
+    names: dict[Words, StandardTaper] = {}
+    for taper in load_series(line.file).sizes:
+        names[words_of(taper.name)] = taper
+        for series_words in map(words_of, line.spelled):
+            for size_words in map(words_of, (taper.size, *taper.spellings)):
+                names[series_words + size_words] = taper
+                names[size_words + series_words] = taper
+    return names
+
+
+def find(name: str) -> StandardTaper | None:
+    """The standard taper of this name, in any spelling of the trade; None where there is none."""
+    words = words_of(name)
+    pointed = [(line.points_from(words), line) for line in index()]
+    for strength, line in sorted(pointed, key=lambda pair: -pair[0]):
+        if not strength:
+            return None
+        taper = _spelled(line).get(words)
+        if taper is not None:
+            return taper
+    return None
+
+
+def suggestions(name: str, count: int = 3) -> list[str]:
+    """Names of standard tapers that look most like this one, the nearest first; empty where none does."""
+    spelled = {" ".join(words): taper for line in index() for words, taper in _spelled(line).items()}
+    wanted = " ".join(words_of(name))
+    close = difflib.get_close_matches(wanted, spelled, n=4 * count, cutoff=0.6)
+    return list(dict.fromkeys(spelled[text].name for text in close))[:count]
