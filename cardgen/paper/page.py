@@ -2,9 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
-from cardgen.paper.pen import Pen, TextStyle
+from cardgen.paper.figures import Figures
+from cardgen.paper.pen import SMALLEST_PT, Pen, TextStyle
 from cardgen.paper.typeface import PaperError
+from cardgen.paper.wording import Words
 
 POUCH_EDGE = 5.0  # mm: the sealed edge of a laminating pouch
 INCH = 25.4
@@ -45,13 +49,16 @@ def paper_format(name: str) -> Format:
 
 @dataclass(frozen=True)
 class Looks:
-    """Everything a panel needs to know to look like its neighbours, for one paper format.
+    """Everything a panel needs to look and speak like its neighbours, for one card on one paper format.
 
     `hand` is for values the hand acts on: never below 14 pt. `table` for figures in tables: never
-    below 8 pt from A5 up. `label` is the smallest size there is.
+    below 8 pt from A5 up. `label` is the smallest size there is. `figures` writes numbers in the
+    card's units; `words` has the texts of the templates.
     """
 
     format: Format
+    figures: Figures
+    words: Words
     title: TextStyle  # the part's name
     heading: TextStyle  # a panel's heading, set white on a black bar or over a heavy rule
     hand: TextStyle  # values the hand acts on
@@ -70,39 +77,37 @@ class Looks:
     tint: float = 0.92  # the only grey ground; helps, never carries
 
 
-def looks_for(paper: Format) -> Looks:
+def looks_for(paper: Format, figures: Figures, words: Words) -> Looks:
     """The styles for a format: three sizes of type, for small, middle and large cards."""
+    styles = _styles(paper)
+    return Looks(format=paper, figures=figures, words=words, **styles)
+
+
+@cache
+def _styles(paper: Format) -> dict[str, Any]:
     if paper.width < 115:
-        return _looks(paper, title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
+        return _sizes(title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
     if paper.width < 170:
-        return _looks(paper, title=14.0, table=8.6, body=8.2, small=7.0, row=4.1, gap=1.7)
-    return _looks(paper, title=19.0, table=11.0, body=10.6, small=8.6, row=5.3, gap=2.4, hand=18.0)
+        return _sizes(title=14.0, table=8.6, body=8.2, small=7.0, row=4.1, gap=1.7)
+    return _sizes(title=19.0, table=11.0, body=10.6, small=8.6, row=5.3, gap=2.4, hand=18.0)
 
 
-def _looks(
-    paper: Format,
-    title: float,
-    table: float,
-    body: float,
-    small: float,
-    row: float,
-    gap: float,
-    hand: float = 14.0,
-) -> Looks:
-    return Looks(
-        format=paper,
-        title=TextStyle(title, bold=True, leading=1.15),
-        heading=TextStyle(body, bold=True),
-        hand=TextStyle(hand, bold=True, leading=1.1),
-        value=TextStyle(table, bold=True),
-        table=TextStyle(table),
-        table_head=TextStyle(small, bold=True, leading=1.15),
-        body=TextStyle(body, leading=1.2),
-        small=TextStyle(small, leading=1.2),
-        label=TextStyle(max(6.5, small - 0.3)),
-        row=row,
-        gap=gap,
-    )
+def _sizes(
+    title: float, table: float, body: float, small: float, row: float, gap: float, hand: float = 14.0
+) -> dict[str, Any]:
+    return {
+        "title": TextStyle(title, bold=True, leading=1.15),
+        "heading": TextStyle(body, bold=True),
+        "hand": TextStyle(hand, bold=True, leading=1.1),
+        "value": TextStyle(table, bold=True),
+        "table": TextStyle(table),
+        "table_head": TextStyle(small, bold=True, leading=1.15),
+        "body": TextStyle(body, leading=1.2),
+        "small": TextStyle(small, leading=1.2),
+        "label": TextStyle(max(SMALLEST_PT, small - 0.3)),
+        "row": row,
+        "gap": gap,
+    }
 
 
 def heading_height(looks: Looks) -> float:

@@ -247,7 +247,7 @@ class Pen:
         fill: float | None = None,
         dash: Sequence[float] = (),
     ) -> None:
-        """A closed outline `width` mm thick (0: no outline), filled with the grey `fill` (None: not filled)."""
+        """A closed outline `width` mm thick (0: no outline), filled with a grey (None: not filled)."""
         self._paint(f"{self._path(points)} h", width, fill, dash)
 
     def rectangle(
@@ -286,7 +286,7 @@ class Pen:
         width: float = 0.2,
         dash: Sequence[float] = (),
     ) -> None:
-        """An arc about (x, y) from `start` to `end` degrees: 0 points right, 90 up, counter-clockwise on paper."""
+        """An arc about (x, y) from `start` to `end` degrees: 0 points right, 90 up."""
         self._stroke_state(width, dash)
         self.surface.write(self._curve(_arc_points(x, y, radius, start, end)) + " S")
 

@@ -90,7 +90,7 @@ class Typeface:
         self.weight = weight
         self.face = TTFontFace(str(FONTS / FILES[weight]))
         self._places, self._subsets = _places(self.face.charToGlyph)
-        self._widths = {code: self.face.getCharWidth(code) / 1000 for code in self._places}
+        self._widths: dict[int, float] = {code: self.face.getCharWidth(code) / 1000 for code in self._places}
         self._widths[0x20] = self.face.getCharWidth(0x20) / 1000
 
     def has(self, character: str) -> bool:
@@ -151,8 +151,9 @@ class Typeface:
         font_file = self.face.makeSubset(codes)
         face = self.face
         box = " ".join(f"{side:.0f}" for side in face.bbox)
+        flags = (face.flags & ~FF_NONSYMBOLIC) | FF_SYMBOLIC
         descriptor = (
-            f"/Type /FontDescriptor /FontName /{base_name} /Flags {(face.flags & ~FF_NONSYMBOLIC) | FF_SYMBOLIC} /FontBBox [{box}] "
+            f"/Type /FontDescriptor /FontName /{base_name} /Flags {flags} /FontBBox [{box}] "
             f"/ItalicAngle {face.italicAngle:g} /Ascent {face.ascent:.0f} /Descent {face.descent:.0f} "
             f"/CapHeight {face.capHeight:.0f} /StemV {face.stemV}"
         )

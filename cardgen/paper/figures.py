@@ -1,0 +1,346 @@
+"""Numbers become text: the one place where digits, units and signs are chosen.
+
+Metric figures have a leading zero (0.117 mm); inch figures have none (.0046 in), as drawings write
+them (ASME Y14.5). How many digits a figure gets depends on what it is for: a diameter is shown to
+0.001 mm or .0001 in, a reading to what its tool shows. A minus is a true minus sign (U+2212); a
+number and its unit are held together by a no-break space; common fractions carry the fraction
+slash (5⁄32), which the pen sets as a fraction.
+"""
+
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from cardgen.card.values import Reading, ReadingTool, Units
+
+INCH = 25.4
+FOOT_M = 0.3048
+NBSP = "\u00a0"
+System = Literal["mm", "in"]
+
+_FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/(\d+)(?![\d./])")
+
+
+@dataclass(frozen=True)
+class Digits:
+    """Decimal places of a kind of length in millimetres and in inches."""
+
+    mm: int
+    inch: int
+
+
+DIAMETER = Digits(3, 4)
+STOCK = Digits(3, 4)
+TRAVEL = Digits(3, 4)  # of the cross-feed
+FINE = Digits(4, 5)  # errors and left-overs below a thousandth
+SLIP = Digits(3, 4)
+LENGTH = Digits(1, 2)  # strokes, overruns, lengths of gauges
+
+
+def decimal(value: float, digits: int) -> str:
+    """A number with this many decimals, a leading zero, and a true minus sign."""
+    text = f"{value:.{digits}f}"
+    if text.startswith("-"):
+        text = text[1:] if not text.strip("-0.") else "−" + text[1:]
+    return text
+
+
+def inch_decimal(value_in: float, digits: int) -> str:
+    """A number of inches without leading zero, as drawings write it."""
+    text = decimal(value_in, digits)
+    if text.startswith("0."):
+        return text[1:]
+    return "−" + text[2:] if text.startswith("−0.") else text
+
+
+def signed(text: str) -> str:
+    """A figure with its sign always shown; nought has none."""
+    if text.startswith("−") or not text.strip("0."):
+        return text
+    return "+" + text
+
+
+def in_system(value_mm: float, digits: Digits, system: System) -> str:
+    """A length given in mm, in one system, without its unit."""
+    if system == "mm":
+        return decimal(value_mm, digits.mm)
+    return inch_decimal(value_mm / INCH, digits.inch)
+
+
+def with_fractions(text: str) -> str:
+    """A text in which '1 5/32' becomes a fraction to be set as one; ratios (7:24) are left alone."""
+
+    def fraction(found: re.Match[str]) -> str:
+        whole = found[1] + NBSP if found[1] else ""
+        return f"{whole}{found[2]}⁄{found[3]}"
+
+    return _FRACTION.sub(fraction, text)
+
+
+def common_fraction(value_in: float, denominator: int) -> str:
+    """Inches to the nearest 1/denominator as a reduced common fraction: '1 5⁄32'."""
+    parts = round(abs(value_in) * denominator)
+    whole, numerator = divmod(parts, denominator)
+    sign = "−" if value_in < 0 and parts else ""
+    if not numerator:
+        return f"{sign}{whole}"
+    shared = math.gcd(numerator, denominator)
+    fraction = f"{numerator // shared}⁄{denominator // shared}"
+    return f"{sign}{whole}{NBSP}{fraction}" if whole else f"{sign}{fraction}"
+
+
+def degrees_minutes_seconds(degrees: float) -> str:
+    """An angle as 7°07′30″, to the nearest second."""
+    seconds = round(abs(degrees) * 3600)
+    sign = "−" if degrees < 0 and seconds else ""
+    whole, rest = divmod(seconds, 3600)
+    return f"{sign}{whole}°{rest // 60:02d}′{rest % 60:02d}″"
+
+
+def decimals_of(division: float) -> int:
+    """Decimal places that show every division: 0.5 → 1, 0.02 → 2, .001 → 3, 0.0025 → 4."""
+    for digits in range(6):
+        scaled = division * 10**digits
+        if abs(scaled - round(scaled)) < 1e-6 * max(1.0, scaled) and round(scaled) > 0:
+            return digits
+    return 6
+
+
+def duration(seconds: float) -> str:
+    """A time as a person says it, rounded up: 45 s, 4 min 10 s, 2 h 35 min."""
+    whole = math.ceil(seconds - 1e-9)
+    if whole < 60:
+        return f"{whole}{NBSP}s"
+    if whole < 3600:
+        minutes, rest = divmod(whole, 60)
+        return f"{minutes}{NBSP}min" + (f" {rest}{NBSP}s" if rest else "")
+    hours, minutes = divmod(math.ceil(whole / 60), 60)
+    return f"{hours}{NBSP}h" + (f" {minutes}{NBSP}min" if minutes else "")
+
+
+def plain_number(value: float, digits: int = 2) -> str:
+    """A number with at most so many decimals, none that say nothing: 2, 2.5, 0.25."""
+    text = decimal(value, digits)
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _divisions(value: float) -> str:
+    """Divisions to the nearest quarter: what can be set on a handwheel between two lines."""
+    return plain_number(round(value * 4) / 4)
+
+
+@dataclass(frozen=True)
+class Figures:
+    """The figures of one card: its units decide how every number is written."""
+
+    units: Units
+
+    @property
+    def systems(self) -> tuple[System, ...]:
+        """The systems of units shown, the leading one first."""
+        return {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}[self.units]  # type: ignore[return-value]
+
+    @property
+    def leading(self) -> System:
+        return self.systems[0]
+
+    def _all(self, value_mm: float, digits: Digits, sign: bool = False) -> str:
+        shown = []
+        for system in self.systems:
+            text = in_system(value_mm, digits, system)
+            shown.append(f"{signed(text) if sign else text}{NBSP}{system}")
+        return _beside(shown)
+
+    # ---- lengths ---------------------------------------------------------------------------
+
+    def size(self, value_mm: float) -> str:
+        """A diameter, with its unit."""
+        return self._all(value_mm, DIAMETER)
+
+    def stock(self, value_mm: float) -> str:
+        """Stock on the diameter, or a difference of diameters."""
+        return self._all(value_mm, STOCK)
+
+    def change(self, value_mm: float) -> str:
+        """A change of diameter or stock, sign always shown."""
+        return self._all(value_mm, STOCK, sign=True)
+
+    def fine(self, value_mm: float) -> str:
+        """A left-over or an uncertainty, to a tenth of a micrometre or a hundred-thousandth."""
+        return self._all(value_mm, FINE)
+
+    def slip(self, value_mm: float) -> str:
+        """A height of slip gauges or a travel of an indicator."""
+        return self._all(value_mm, SLIP)
+
+    def length(self, value_mm: float) -> str:
+        """A length along the axis, a stroke, an overrun."""
+        return self._all(value_mm, LENGTH)
+
+    def travel(self, value_mm: float) -> str:
+        """Cross-feed travel."""
+        return self._all(value_mm, TRAVEL)
+
+    def bare(self, value_mm: float, kind: str, system: System, sign: bool = False) -> str:
+        """A length of a kind ('size', 'stock', 'fine', 'slip', 'length', 'travel') without its unit."""
+        digits = {
+            "size": DIAMETER,
+            "stock": STOCK,
+            "fine": FINE,
+            "slip": SLIP,
+            "length": LENGTH,
+            "travel": TRAVEL,
+        }[kind]
+        text = in_system(value_mm, digits, system)
+        return signed(text) if sign else text
+
+    def thickness(self, value_mm: float) -> str:
+        """A film or a gap: 0.005 mm (.0002 in)."""
+        return self._all(value_mm, STOCK)
+
+    # ---- readings --------------------------------------------------------------------------
+
+    def tool(self, tool: ReadingTool) -> str:
+        """The tool's name with its division."""
+        name = with_fractions(tool.name)
+        division = with_fractions(tool.division_text).replace(" ", NBSP)
+        return name if division.replace(NBSP, " ") in name else f"{name} {division}"
+
+    def division(self, tool: ReadingTool) -> str:
+        """One division as its maker engraves it."""
+        return with_fractions(tool.division_text).replace(" ", NBSP)
+
+    def reading(self, text: str) -> str:
+        """A reading as the tool shows it, to be set: '5/32 in' → 5⁄32 in."""
+        set_text = with_fractions(text).replace(" ", NBSP)
+        return "−" + set_text[1:] if set_text.startswith("-") else set_text
+
+    def reading_alone(self, text: str) -> str:
+        """A reading without its unit, for a table whose heading gives it."""
+        return self.reading(text).removesuffix(f"{NBSP}mm").removesuffix(f"{NBSP}in")
+
+    def reading_value(self, value_mm: float, tool: ReadingTool) -> str:
+        """Any reading, to one digit beyond the tool's division, in the card's units."""
+        return self._all(value_mm, _reading_digits(tool))
+
+    def reading_limits(self, reading: Reading) -> str:
+        """The finish limits, rounded inwards: what is printed lies within the tolerance."""
+        digits = _reading_digits(reading.finish_tool)
+        shown = []
+        for system in self.systems:
+            places, factor = (digits.mm, 1.0) if system == "mm" else (digits.inch, INCH)
+            step = 10.0**-places
+            low = math.ceil(reading.finish_low_mm / factor / step - 1e-6) * step
+            high = math.floor(reading.finish_high_mm / factor / step + 1e-6) * step
+            write = decimal if system == "mm" else inch_decimal
+            shown.append(f"{write(low, places)} to {write(high, places)}{NBSP}{system}")
+        return _beside(shown)
+
+    # ---- angles and tapers -----------------------------------------------------------------
+
+    def angle(self, degrees: float) -> str:
+        """Degrees, minutes, seconds."""
+        return degrees_minutes_seconds(degrees)
+
+    def degrees(self, degrees: float) -> str:
+        """Decimal degrees."""
+        return f"{decimal(degrees, 4)}°"
+
+    def arcsec(self, seconds: float) -> str:
+        """Seconds of arc; from two minutes on, minutes and seconds."""
+        if abs(seconds) < 120:
+            return f"{decimal(seconds, 0 if abs(seconds) >= 10 else 1)}″"
+        minutes, rest = divmod(round(abs(seconds)), 60)
+        return f"{'−' if seconds < 0 else ''}{minutes}′{rest:02d}″"
+
+    def ratio(self, ratio_1_to: float) -> str:
+        """Taper ratio 1 : x."""
+        return f"1{NBSP}:{NBSP}{plain_number(ratio_1_to, 4)}"
+
+    def per_foot(self, value: float) -> str:
+        """Taper per foot."""
+        return f"{inch_decimal(value, 5)}{NBSP}in/ft"
+
+    def per_foot_small(self, value: float) -> str:
+        """A change of taper per foot."""
+        return f"{inch_decimal(value, 4)}{NBSP}in/ft"
+
+    def mm_per_m(self, value: float) -> str:
+        """Taper in mm on the metre."""
+        return f"{decimal(value, 3)}{NBSP}mm/m"
+
+    def per_cent(self, value: float) -> str:
+        """Taper in per cent."""
+        return f"{decimal(value, 4)}{NBSP}%"
+
+    # ---- speeds, times, counts ----------------------------------------------------------------
+
+    def wheel_speed(self, metres_per_second: float) -> str:
+        """Surface speed of the wheel."""
+        feet = metres_per_second / FOOT_M * 60
+        return self._either(f"{decimal(metres_per_second, 1)}{NBSP}m/s", f"{round(feet)}{NBSP}ft/min")
+
+    def work_speed(self, metres_per_minute: float) -> str:
+        """Surface speed of the work."""
+        feet = metres_per_minute / FOOT_M
+        return self._either(f"{decimal(metres_per_minute, 1)}{NBSP}m/min", f"{round(feet)}{NBSP}ft/min")
+
+    def feed(self, mm_per_minute: float) -> str:
+        """Traverse."""
+        inches = mm_per_minute / INCH
+        places = 1 if inches < 20 else 0
+        return self._either(
+            f"{decimal(mm_per_minute, 0)}{NBSP}mm/min", f"{inch_decimal(inches, places)}{NBSP}in/min"
+        )
+
+    def warmer(self, kelvin: float) -> str:
+        """A difference of temperature."""
+        return self._either(f"{plain_number(kelvin, 1)}{NBSP}°C", f"{plain_number(kelvin * 1.8, 1)}{NBSP}°F")
+
+    def rpm(self, value: float) -> str:
+        """Revolutions a minute."""
+        return f"{plain_number(value, 0)}{NBSP}rpm"
+
+    def divisions(self, value: float) -> str:
+        """Divisions of a handwheel or a screw, to a quarter."""
+        return _divisions(value)
+
+    def time(self, seconds: float) -> str:
+        """A time, rounded up."""
+        return duration(seconds)
+
+    def number(self, value: float, digits: int = 2) -> str:
+        """A plain number."""
+        return plain_number(value, digits)
+
+    def percent_of(self, fraction: float) -> str:
+        """A fraction as whole per cent."""
+        return f"{round(fraction * 100)}{NBSP}%"
+
+    def text(self, text: str) -> str:
+        """A text of the spec, its common fractions to be set as fractions."""
+        return with_fractions(text)
+
+    def _either(self, metric: str, inch: str) -> str:
+        return {"metric": metric, "inch": inch, "both": f"{metric} ({inch})"}[self.units]
+
+
+def _beside(shown: Iterable[str]) -> str:
+    first, *others = shown
+    return f"{first} ({others[0]})" if others else first
+
+
+def _reading_digits(tool: ReadingTool) -> Digits:
+    """One digit beyond the tool's own, in both systems."""
+    inches = tool.division_mm / INCH
+    own_mm = (
+        decimals_of(tool.division_mm)
+        if tool.unit == "mm"
+        else max(1, math.ceil(-math.log10(tool.division_mm)))
+    )
+    own_inch = (
+        decimals_of(inches) if tool.unit == "in" and not tool.denominator else math.ceil(-math.log10(inches))
+    )
+    return Digits(min(3, own_mm + 1), min(4, own_inch + 1))

@@ -1,0 +1,204 @@
+"""Wording: Jinja2 templates become lines of marked text, or a list of labels.
+
+A shop changes the words, not the program: everything a card says in words comes from
+`templates/*.j2`. A template sees `card` (every value), `f` (the figures: how numbers are written)
+and what the caller adds. Its text is read line by line:
+
+    # Heading | note at the right       a panel's heading
+    label | value | note                a value to be read
+    label || value | note               a value the hand acts on, set large
+    - step                              numbered, in order
+    ! caution                           belongs to the step above it
+    > item                              a list without numbers
+    |= head | head                      a table's heading; `>` before a head aligns on the point
+    | cell | cell                       a table's row; `|*` a row in bold
+    ? label                             a line to be written on
+    ~ words                             small print
+    ---                                 a rule
+    words                               a paragraph
+
+`<b>…</b>` is bold. Whatever comes from a value is escaped: a part named '<b>| 1 |' prints as just
+that. A template that breaks is reported with its file and line.
+"""
+
+import html
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Literal
+
+import jinja2
+from jinja2.sandbox import SandboxedEnvironment
+from markupsafe import Markup, escape
+
+from cardgen.paper.pen import Runs
+from cardgen.paper.typeface import PaperError
+
+Kind = Literal[
+    "heading",
+    "row",
+    "hand",
+    "step",
+    "caution",
+    "item",
+    "head",
+    "cells",
+    "bold cells",
+    "write",
+    "small",
+    "rule",
+    "text",
+]
+MARKS: tuple[tuple[str, Kind], ...] = (
+    ("# ", "heading"),
+    ("- ", "step"),
+    ("! ", "caution"),
+    ("> ", "item"),
+    ("|=", "head"),
+    ("|*", "bold cells"),
+    ("|", "cells"),
+    ("? ", "write"),
+    ("~ ", "small"),
+    ("---", "rule"),
+)
+TAG = re.compile(r"(</?[a-zA-Z][^>]*>)")
+LABEL = re.compile(r"([\w.]+):\s*(.*)")
+
+
+class TemplateError(PaperError):
+    """A template is broken; the message is file:line and what is wrong."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a rendered template: what it is and its fields."""
+
+    kind: Kind
+    fields: tuple[Runs, ...]
+
+
+@dataclass(frozen=True)
+class Words:
+    """The words of one card: templates rendered with its values, each once."""
+
+    environment: jinja2.Environment
+    context: Mapping[str, Any]
+    _lines: dict[str, tuple[Line, ...]] = field(default_factory=dict)
+    _labels: dict[str, dict[str, str]] = field(default_factory=dict)
+
+    def lines(self, name: str) -> tuple[Line, ...]:
+        """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""
+        if name not in self._lines:
+            text = rendered(self.environment, f"{name}.j2", self.context)
+            self._lines[name] = tuple(_line(each, name) for each in text.splitlines() if each.strip())
+        return self._lines[name]
+
+    def label(self, name: str, key: str) -> str:
+        """The words that templates/<name>.j2 gives after 'key:'."""
+        if name not in self._labels:
+            text = rendered(self.environment, f"{name}.j2", self.context)
+            found = (LABEL.match(line.strip()) for line in text.splitlines())
+            self._labels[name] = {each[1]: html.unescape(each[2]) for each in found if each}
+        if key not in self._labels[name]:
+            raise TemplateError(f"{_path(self.environment, name + '.j2')}: no line '{key}: …' in it")
+        return self._labels[name][key]
+
+
+@lru_cache(maxsize=16)
+def environment(folder: Path) -> jinja2.Environment:
+    """The templates of a folder, compiled once a process."""
+    made = SandboxedEnvironment(
+        loader=jinja2.FileSystemLoader(folder),
+        undefined=jinja2.StrictUndefined,
+        autoescape=True,
+        finalize=_escaped,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    return made
+
+
+def rendered(templates: jinja2.Environment, name: str, context: Mapping[str, Any]) -> str:
+    """A template's text; raises TemplateError with file:line and what is wrong."""
+    path = _path(templates, name)
+    try:
+        return templates.get_template(name).render(context)
+    except jinja2.TemplateNotFound as missing:
+        raise TemplateError(f"{path}: there is no such template ({missing.name})") from None
+    except jinja2.TemplateSyntaxError as wrong:
+        place = wrong.filename or path
+        raise TemplateError(f"{place}:{wrong.lineno}: {wrong.message}") from None
+    except PaperError:
+        raise
+    except Exception as wrong:
+        line = _line_of(wrong.__traceback__)
+        raise TemplateError(f"{line or path}: {wrong}") from wrong
+
+
+def marked(text: str, where: str = "") -> Runs:
+    """Text with `<b>` marks and entities as runs; raises TemplateError for any other mark."""
+    if "<" not in text:
+        return ((html.unescape(text), False),)
+    bold = False
+    runs: list[tuple[str, bool]] = []
+    for piece in TAG.split(text):
+        if piece in ("<b>", "</b>"):
+            bold = piece == "<b>"
+        elif TAG.fullmatch(piece):
+            raise TemplateError(f"{where}: unknown mark {piece}; <b> and </b> are the only ones")
+        elif piece:
+            runs.append((html.unescape(piece), bold))
+    return tuple(runs)
+
+
+def _escaped(value: object) -> Markup:
+    """A value made harmless: no marks, no bars, no line of its own kind."""
+    if isinstance(value, Markup):
+        return value
+    text = str(escape(value)).replace("|", "&#124;").replace("\n", " ")
+    if text.startswith(("#", "-", "!", ">", "?", "~")):
+        text = f"&#{ord(text[0])};{text[1:]}"
+    return Markup(text)
+
+
+@lru_cache(maxsize=4096)
+def _line(text: str, name: str) -> Line:
+    stripped = text.strip()
+    kind: Kind = "text"
+    body = stripped
+    for mark, found in MARKS:
+        if stripped.startswith(mark):
+            kind, body = found, stripped.removeprefix(mark).strip()
+            break
+    where = f"{name}.j2"
+    if kind in ("head", "cells", "bold cells"):
+        return Line(kind, tuple(marked(cell.strip(), where) for cell in body.split("|")))
+    if kind == "text" and "||" in body:
+        kind, parts = "hand", body.replace("||", "|").split("|")
+    elif "|" in body:
+        kind, parts = ("row" if kind == "text" else kind), body.split("|")
+    else:
+        parts = [body]
+    return Line(kind, tuple(marked(part.strip(), where) for part in parts))
+
+
+def _path(templates: jinja2.Environment, name: str) -> str:
+    loader = templates.loader
+    if isinstance(loader, jinja2.FileSystemLoader) and loader.searchpath:
+        return str(Path(loader.searchpath[0]) / name)
+    return name
+
+
+def _line_of(trace: TracebackType | None) -> str:
+    """file:line of the innermost template frame."""
+    found = ""
+    while trace is not None:
+        file = trace.tb_frame.f_code.co_filename
+        if file.endswith(".j2"):
+            found = f"{file}:{trace.tb_lineno}"
+        trace = trace.tb_next
+    return found
