@@ -11,6 +11,8 @@ from typing import Literal
 from cardgen.compute import reading
 
 HandwheelReads = Literal["diameter", "radius"]
+Swivelled = Literal["table", "wheel_head"]
+SlideFed = Literal["above", "below"]
 
 
 def _acute(name: str, angle: float) -> None:
@@ -60,6 +62,18 @@ def cross_feed_travel(depth: float, feed_angle: float) -> float:
     """
     _acute("feed angle", feed_angle)
     return depth / math.cos(feed_angle)
+
+
+def feed_angle(swivelled: Swivelled, slide_fed: SlideFed, half_angle: float) -> float:
+    """The angle φ between the slide that is fed and the square to the ground surface: 0, or the half angle.
+
+    It is the half angle only where the wheel head is swivelled and the slide fed lies below its swivel, so
+    that it goes on moving square to the table ways.
+    swivelled: what carries the half angle; slide_fed: whether the slide fed lies above or below the wheel
+    head's swivel (of no account with the table swivelled); half_angle: rad. Result: rad.
+    Source: common practice, no source.
+    """
+    return half_angle if swivelled == "wheel_head" and slide_fed == "below" else 0.0
 
 
 def handwheel_divisions(travel: float, reads: HandwheelReads, division: float) -> float:
