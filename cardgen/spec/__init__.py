@@ -1,0 +1,1 @@
+"""Spec files → checked, typed records; every complaint with its place."""

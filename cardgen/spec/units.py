@@ -1,0 +1,270 @@
+"""A number and its unit in a text → what it measures, in mm, radians, seconds, rpm or m/s, exact.
+
+Our own grammar (`cardgen.spec.number`) reads the numbers; Pint only says what a unit is worth, and is
+used in this file alone. A length, an angle and a slope (a change of diameter per length) are distinct:
+0.6 in/ft is no angle, though Pint would make it one.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+from typing import Any
+
+from cardgen.spec.complaint import Refusal, did_you_mean, shown
+from cardgen.spec.number import Number, Token, tidy, tokens
+
+_LENGTHS = {
+    "mm": "millimeter",
+    "millimetre": "millimeter",
+    "millimetres": "millimeter",
+    "cm": "centimeter",
+    "m": "meter",
+    "µm": "micrometer",
+    "um": "micrometer",
+    "in": "inch",
+    "inch": "inch",
+    "inches": "inch",
+    "″": "inch",
+    '"': "inch",
+    "thou": "thou",
+    "ft": "foot",
+    "foot": "foot",
+    "feet": "foot",
+    "′": "foot",
+    "'": "foot",
+}
+ANGLES = {
+    "deg": "degree",
+    "degree": "degree",
+    "degrees": "degree",
+    "°": "degree",
+    "arcmin": "arcminute",
+    "arcminutes": "arcminute",
+    "min": "arcminute",
+    "minute": "arcminute",
+    "minutes": "arcminute",
+    "′": "arcminute",
+    "'": "arcminute",
+    "arcsec": "arcsecond",
+    "arcseconds": "arcsecond",
+    "s": "arcsecond",
+    "sec": "arcsecond",
+    "second": "arcsecond",
+    "seconds": "arcsecond",
+    "″": "arcsecond",
+    '"': "arcsecond",
+    "rad": "radian",
+    "mrad": "milliradian",
+}
+_TIMES = {
+    "s": "second",
+    "sec": "second",
+    "second": "second",
+    "seconds": "second",
+    "min": "minute",
+    "minute": "minute",
+    "minutes": "minute",
+    "h": "hour",
+}
+_TURNS = {"rpm": "rpm"}
+_SPEEDS = {"sfpm": "foot / minute", "sfm": "foot / minute", "fpm": "foot / minute", "ipm": "inch / minute"}
+_KELVINS = {"K": "kelvin", "°C": "delta_degree_Celsius", "°F": "delta_degree_Fahrenheit"}
+_TABLES = {
+    "length": _LENGTHS,
+    "angle": ANGLES,
+    "time": _TIMES,
+    "turn": _TURNS,
+    "speed": _SPEEDS,
+    "temperature": _KELVINS,
+}
+_BASE = {
+    "length": "millimeter",
+    "angle": "radian",
+    "slope": "",
+    "time": "second",
+    "turn": "rpm",
+    "speed": "meter / second",
+    "temperature": "kelvin",
+}
+CALLED = {
+    "length": "a length",
+    "angle": "an angle",
+    "slope": "a slope (a taper)",
+    "time": "a time",
+    "turn": "a rotation",
+    "speed": "a speed",
+    "temperature": "a difference of temperature",
+}
+_SUCH_AS = {
+    "length": "38.1 mm or 1 1/2 in",
+    "angle": "7 deg 7 min 30 s or 8.297 deg",
+    "slope": "1:8, 0.602 in/ft or 5 %",
+    "time": "40 s",
+    "turn": "1670 rpm",
+    "speed": "35 m/s or 400 mm/min",
+    "temperature": "1 K",
+}
+
+
+@lru_cache(maxsize=1)
+def _registry() -> Any:
+    """Pint's units, made when first wanted (it takes half a second), counting exactly in fractions."""
+    from pint import UnitRegistry
+
+    return UnitRegistry(non_int_type=Fraction)
+
+
+@lru_cache(maxsize=256)
+def worth(unit: str, kind: str) -> Fraction:
+    """How many mm (rad, s, …) one of the unit is: exact, 1 in = 127/5 mm."""
+    registry = _registry()
+    return Fraction(registry.Quantity(Fraction(1), registry.parse_units(unit)).to(_BASE[kind]).magnitude)
+
+
+@dataclass(frozen=True)
+class Measure:
+    """A number whose unit has been resolved; `kind` is None for a bare number."""
+
+    value: Fraction
+    half_digit: Fraction
+    kind: str | None
+
+
+class Reader:
+    """Walks over the tokens of one text; `wanted` decides what ' and \" and min and s stand for."""
+
+    def __init__(self, text: str, wanted: str) -> None:
+        if not isinstance(text, str):
+            raise Refusal(
+                f"{CALLED[wanted]} is wanted here, not several entries", f"write {_SUCH_AS[wanted]}"
+            )
+        self.text = tidy(text)
+        self.wanted = wanted
+        if not self.text:
+            raise Refusal(
+                f"{CALLED[wanted]} is wanted here, and there is nothing", f"write {_SUCH_AS[wanted]}"
+            )
+        self.tokens = tokens(text)
+        self.at = 0
+
+    @property
+    def next(self) -> Token:
+        return self.tokens[self.at]
+
+    def take(self, *kinds: str) -> Token | None:
+        """The next token if it is one of these kinds, and step past it."""
+        token = self.next
+        if token.kind not in kinds:
+            return None
+        self.at += 1
+        return token
+
+    def number(self) -> Number:
+        token = self.take("number")
+        if token is None or token.number is None:
+            found = f"before {shown(self.next.text)}" if self.next.text else "at the end"
+            raise Refusal(f"{shown(self.text)} lacks a number {found}", f"write {_SUCH_AS[self.wanted]}")
+        return token.number
+
+    def refuse_rest(self) -> None:
+        """Nothing may follow: '3 in 5' is not 15 in, it is a mistake."""
+        if self.next.kind != "end":
+            raise Refusal(
+                f"{shown(self.next.text)} is left over in {shown(self.text)}",
+                f"write {_SUCH_AS[self.wanted]}",
+            )
+
+
+def unit_at(reader: Reader) -> Measure | None:
+    """The unit at the reader's place, as the measure of one of it; None where no unit stands there.
+
+    A length over a length is a slope, over a time a speed; `mm/100 mm` and `in per ft` are read too.
+    """
+    word = reader.take("word")
+    if word is None:
+        return None
+    if word.text == "%":
+        return Measure(Fraction(1, 100), Fraction(0), "slope")
+    if word.text in ("rev", "r") and reader.take("/") and reader.next.text in ("min", "minute"):
+        reader.take("word")
+        return Measure(Fraction(1), Fraction(0), "turn")
+    upper = _plain_unit(word.text, reader.wanted if reader.wanted != "slope" else "length", reader)
+    if not (reader.take("/") or (reader.next.text == "per" and reader.take("word"))):
+        return upper
+    count = reader.number() if reader.next.kind == "number" else Number(Fraction(1), Fraction(0))
+    below = reader.take("word")
+    if below is None or count.value == 0:
+        raise Refusal(f"{shown(reader.text)} lacks a unit after '/'", "write such as 0.602 in/ft or 35 m/s")
+    lower = _plain_unit(below.text, "time" if below.text in _TIMES else "length", reader)
+    return _quotient(reader, upper, lower, count)
+
+
+def _quotient(reader: Reader, upper: Measure, lower: Measure, count: Number) -> Measure:
+    """Length over length is a slope, length over time a speed (m/s); nothing else is known here."""
+    value = upper.value / (lower.value * count.value)
+    if (upper.kind, lower.kind) == ("length", "length"):
+        return Measure(value, Fraction(0), "slope")
+    if (upper.kind, lower.kind) == ("length", "time"):
+        return Measure(value / 1000, Fraction(0), "speed")
+    raise Refusal(f"the unit of {shown(reader.text)} is not known", f"write {_SUCH_AS[reader.wanted]}")
+
+
+def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
+    """One of the named unit, looked for first among the units of the kind that is wanted."""
+    for kind in (wanted, *_TABLES):
+        if word in _TABLES.get(kind, {}):
+            return Measure(worth(_TABLES[kind][word], kind), Fraction(0), kind)
+    known = [name for name in _TABLES.get(wanted, _LENGTHS) if name.isalpha() and len(name) > 1]
+    every = [name for table in _TABLES.values() for name in table if name.isalpha()]
+    folded = [name for name in every if name.casefold() == word.casefold()]
+    raise Refusal(
+        f"{shown(word)} in {shown(reader.text)} is not a known unit",
+        f"did you mean '{folded[0]}'?" if folded else did_you_mean(word, known),
+    )
+
+
+def term(reader: Reader) -> Measure:
+    """A number with its unit (`38.1 mm`), a ratio (`1:8`), or a bare number."""
+    number = reader.number()
+    if reader.take(":"):
+        return _ratio(reader, number)
+    unit = unit_at(reader)
+    if unit is None:
+        return Measure(number.value, number.half_digit, None)
+    return Measure(number.value * unit.value, number.half_digit * unit.value, unit.kind)
+
+
+def _ratio(reader: Reader, above: Number) -> Measure:
+    """1:x. The rounding of 1:19.922 is that of its decimals; whole numbers such as 7:24 are exact."""
+    below = reader.number()
+    if below.value == 0:
+        raise Refusal(f"{shown(reader.text)} divides by nothing", "write a ratio such as 1:8 or 7:24")
+    value = above.value / below.value
+    half_digit = Fraction(0)
+    if above.value.denominator > 1:
+        half_digit += above.half_digit / below.value
+    if below.value.denominator > 1:
+        half_digit += value * below.half_digit / below.value
+    return Measure(value, half_digit, "slope")
+
+
+def demanded(reader: Reader, measure: Measure) -> Measure:
+    """The measure, if it is of the kind that is wanted; else a refusal that says what it is instead."""
+    if measure.kind == reader.wanted:
+        return measure
+    text, wanted = shown(reader.text), CALLED[reader.wanted]
+    if measure.kind is None and reader.next.kind == "number":
+        raise Refusal(f"{text} has two numbers side by side", f"write such as {_SUCH_AS[reader.wanted]}")
+    if measure.kind is None:
+        raise Refusal(f"{text} has no unit, and {wanted} is wanted here", f"write {_with_unit(reader)}")
+    raise Refusal(
+        f"{text} is {CALLED[measure.kind]}, and {wanted} is wanted here",
+        f"write such as {_SUCH_AS[reader.wanted]}",
+    )
+
+
+def _with_unit(reader: Reader) -> str:
+    """The bare number with the units it may have been meant in."""
+    units = {"length": "mm or in", "angle": "deg", "slope": "in/ft, mm/m or %", "time": "s", "turn": "rpm"}
+    choice = units.get(reader.wanted)
+    return f"it with its unit ({choice})" if choice else f"such as {_SUCH_AS[reader.wanted]}"

@@ -1,0 +1,290 @@
+"""A spec file's bytes → its YAML documents as trees of text that remember line and column.
+
+Every scalar stays the text that was written: `12:30`, `010`, `no` and `7:24` are not made into
+numbers or truth values; the models say what each must be. The documents of a file are parsed one by
+one, so that a slip in one leaves the others readable. Anchors, aliases and tags are refused: a record
+says everything itself.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import yaml
+
+from cardgen.spec.complaint import Complaint, shown
+
+DEEPEST = 20  # records nest four deep; a file that nests twenty deep is not one
+LARGEST = 1_000_000  # bytes
+
+Place = tuple[int, int]  # line and column, both from 1
+Plain = str | list[Any] | dict[str, Any]
+
+
+@dataclass(frozen=True)
+class Node:
+    """A text, a list or a mapping of a document, and where it stands."""
+
+    value: "str | list[Node] | dict[str, Node]"
+    line: int
+    column: int
+    keys: Mapping[str, Place] = field(default_factory=dict)  # where each key of a mapping stands
+    empty: bool = False  # nothing is written after the key
+
+    def plain(self) -> Plain:
+        """The tree without its places; a key with nothing after it is kept as an empty text."""
+        if isinstance(self.value, dict):
+            return {key: node.plain() for key, node in self.value.items()}
+        if isinstance(self.value, list):
+            return [node.plain() for node in self.value]
+        return self.value
+
+    def at(self, path: tuple[str | int, ...]) -> "Node":
+        """The node at this path, or the nearest one above it that is written."""
+        node = self
+        for step in path:
+            below: Node | None = None
+            if isinstance(node.value, dict) and isinstance(step, str):
+                below = node.value.get(step)
+            elif isinstance(node.value, list) and isinstance(step, int) and step < len(node.value):
+                below = node.value[step]
+            if below is None:
+                break
+            node = below
+        return node
+
+
+@dataclass(frozen=True)
+class Document:
+    """One YAML document of a file: its tree (None where it cannot be parsed) and its own text."""
+
+    path: str
+    line: int  # where its text starts
+    text: str
+    root: Node | None
+
+
+def read_documents(path: str, content: bytes) -> tuple[list[Document], list[Complaint]]:
+    """The documents of a file and every complaint about its YAML; empty documents are left out."""
+    if len(content) > LARGEST:
+        return [], [
+            Complaint(path, 1, 1, "the file is over a megabyte", "a spec is a few dozen lines of YAML")
+        ]
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        return [], [_not_utf8(path, content, error)]
+    documents: list[Document] = []
+    complaints: list[Complaint] = []
+    for line, part in _parted(text):
+        root, found = _compose(path, line, part)
+        complaints += found
+        if root is not None or found:
+            documents.append(Document(path, line, part, root))
+    if not documents:
+        complaints.append(
+            Complaint(path, 1, 1, "the file holds no record", "write a record that starts with 'kind: part'")
+        )
+    return documents, complaints
+
+
+def _not_utf8(path: str, content: bytes, error: UnicodeDecodeError) -> Complaint:
+    before = content[: error.start]
+    line_start = before.rfind(b"\n") + 1
+    column = len(before[line_start:].decode("utf-8", "replace")) + 1
+    what = f"byte 0x{content[error.start]:02x} is not UTF-8 text"
+    return Complaint(path, before.count(b"\n") + 1, column, what, "save the file as UTF-8")
+
+
+_DOCUMENT_MARK = re.compile(r"^(?:---|\.\.\.)(?=\s|$)")
+
+
+def _parted(text: str) -> Iterator[tuple[int, str]]:
+    """(first line, text) of each document: a line that starts with --- always begins a new one."""
+    start = 1
+    lines: list[str] = []
+    for number, line in enumerate(re.split(r"(?<=\n)|(?<=\r)(?!\n)", text), start=1):
+        mark = _DOCUMENT_MARK.match(line)
+        if mark:
+            yield start, "".join(lines)
+            rest = line[3:]
+            start, lines = number, [f"   {rest}" if mark.group() == "---" else "\n"]
+        else:
+            lines.append(line)
+    yield start, "".join(lines)
+
+
+class _Composer(yaml.SafeLoader):
+    """PyYAML's composer, which reads `[60, 90] rpm` as one text and refuses what specs do not use."""
+
+    depth = 0
+
+    def fetch_flow_sequence_start(self) -> None:
+        """A list with a unit after it, `[60, 90] rpm`, is no list in YAML: take it as a plain text."""
+        match = _LIST_WITH_UNIT.match(self.prefix(400).partition("\0")[0])
+        if match is None:
+            super().fetch_flow_sequence_start()
+            return
+        self.save_possible_simple_key()
+        self.allow_simple_key = False
+        start = self.get_mark()
+        self.forward(match.end())
+        self.tokens.append(yaml.ScalarToken(match.group(), True, start, self.get_mark()))
+
+    def compose_node(self, parent: Any, index: Any) -> Any:
+        event: Any = self.peek_event()  # type: ignore[no-untyped-call]
+        mark = event.start_mark
+        if isinstance(event, yaml.AliasEvent):
+            raise _SlipError(
+                mark, "a text that starts with * refers elsewhere in YAML", "write the text in quotes"
+            )
+        if event.anchor is not None:
+            raise _SlipError(
+                mark, "a text that starts with & marks a place in YAML", "write the text in quotes"
+            )
+        if event.tag is not None:
+            raise _SlipError(mark, "a text that starts with ! is a tag in YAML", "write the text in quotes")
+        self.depth += 1
+        if self.depth > DEEPEST:
+            raise _SlipError(mark, "the brackets nest too deep", "close them")
+        node = super().compose_node(parent, index)
+        self.depth -= 1
+        return node
+
+
+_LIST_WITH_UNIT = re.compile(r"\[[^\[\]{}\"'#\n]*\] +[A-Za-z%°][^\s,\]}#]*(?=\s*(?:[,}\]\r\n#]|$))")
+
+
+class _SlipError(Exception):
+    """A place where the YAML cannot be followed; only raised and caught in this file."""
+
+    def __init__(self, mark: Any, wrong: str, right: str) -> None:
+        self.mark, self.wrong, self.right = mark, wrong, right
+        super().__init__(wrong)
+
+
+def _compose(path: str, first_line: int, text: str) -> tuple[Node | None, list[Complaint]]:
+    """The tree of one document; None where it is empty or cannot be parsed."""
+    complaints: list[Complaint] = []
+
+    def complain(mark: Any, wrong: str, right: str) -> None:
+        line, column = (mark.line, mark.column) if mark is not None else (0, 0)
+        complaints.append(Complaint(path, first_line + line, column + 1, wrong, right))
+
+    try:
+        loader = _Composer(text)
+        try:
+            tree = loader.get_single_node()
+        finally:
+            loader.dispose()
+    except _SlipError as slip:
+        complain(slip.mark, slip.wrong, slip.right)
+        return None, complaints
+    except yaml.MarkedYAMLError as error:
+        complain(*_in_plain_words(error, text))
+        return None, complaints
+    except yaml.reader.ReaderError as error:
+        line, column = _place(text, error.position)
+        what = f"the character U+{_code(error.character):04X} is not allowed in a spec"
+        return None, [Complaint(path, first_line + line, column + 1, what, "take it out")]
+    if tree is None:
+        return None, complaints
+    return _node(tree, first_line, complain), complaints
+
+
+def _code(character: Any) -> int:
+    return character if isinstance(character, int) else ord(character)
+
+
+def _place(text: str, position: int) -> Place:
+    before = text[:position]
+    return before.count("\n"), len(before) - before.rfind("\n") - 1
+
+
+def _node(tree: yaml.Node, first_line: int, complain: Any) -> Node:
+    """PyYAML's node → ours; a key given twice is complained of at its second place, and the first kept."""
+    line, column = first_line + tree.start_mark.line, tree.start_mark.column + 1
+    if isinstance(tree, yaml.ScalarNode):
+        return Node(tree.value, line, column, empty=tree.value == "" and tree.style is None)
+    if isinstance(tree, yaml.SequenceNode):
+        return Node([_node(below, first_line, complain) for below in tree.value], line, column)
+    values: dict[str, Node] = {}
+    keys: dict[str, Place] = {}
+    for key, value in tree.value:
+        mark = key.start_mark
+        if not isinstance(key, yaml.ScalarNode):
+            complain(mark, "a key must be a plain word", "write 'key: value'")
+        elif key.value in values:
+            first = keys[key.value]
+            complain(
+                mark,
+                f"{shown(key.value)} is given twice, first at line {first[0]}, column {first[1]}",
+                "keep the one that holds",
+            )
+        else:
+            keys[key.value] = (first_line + mark.line, mark.column + 1)
+            values[key.value] = _node(value, first_line, complain)
+    return Node(values, line, column, keys)
+
+
+def _in_plain_words(error: yaml.MarkedYAMLError, text: str) -> tuple[Any, str, str]:
+    """What YAML's own complaint means to someone who writes specs: (mark, wrong, right)."""
+    problem, mark = error.problem or "", error.problem_mark or error.context_mark
+    opened = error.context_mark or mark
+    lines = text.splitlines()
+    line = lines[mark.line] if mark and mark.line < len(lines) else ""
+    before = line[: mark.column] if mark else ""
+    here = shown(line[len(before) :][:1])
+    if "\t" in line and ("'\\t'" in problem or before.strip() == ""):
+        return mark, "a tab stands where spaces must", "indent with spaces"
+    if "mapping values are not allowed" in problem and ": " not in before:
+        return mark, "this line does not fit with those above it", "give keys of one group the same indent"
+    if "expected the node content" in problem and here == "''":
+        return opened, "a bracket is not closed", "close it with ] or }"
+    if "expected the node content" in problem or "cannot start any token" in problem:
+        return mark, f"a text cannot start with {here}", "write it in quotes"
+    for words, at, wrong, right in _PROBLEMS:
+        if words in problem:
+            return opened if at == "opened" else mark, wrong, right
+    return (
+        mark,
+        f"the YAML cannot be read here ({problem or error.context})",
+        "write 'key: value', one a line",
+    )
+
+
+_FIT = ("this line does not fit with those above it", "give keys of one group the same indent")
+_QUOTES = ("a text in quotes is not closed", "close the quotes")
+_PROBLEMS = (
+    ("could not find expected ':'", "opened", "a key here has no ':' after it", "write 'key: value'"),
+    ("mapping values", "here", "a second ': ' stands in one line", "put the value in quotes"),
+    (
+        "expected ',' or ']'",
+        "opened",
+        "a list in [ ] is not closed",
+        "part its entries by commas, close it with ]",
+    ),
+    (
+        "expected ',' or '}'",
+        "opened",
+        "a group in { } is not closed",
+        "part its entries by commas, close it with }",
+    ),
+    ("unexpected end of stream", "opened", *_QUOTES),
+    ("unexpected document separator", "opened", *_QUOTES),
+    ("expected <block end>", "here", *_FIT),
+    (
+        "sequence entries are not allowed",
+        "here",
+        "a list entry stands where a text must",
+        "put '- …' on its own line",
+    ),
+    (
+        "unknown escape character",
+        "here",
+        "a \\ in double quotes has a meaning of its own",
+        "use single quotes",
+    ),
+    ("expected '<document start>'", "here", "a line that starts with % is no key", "take the line out"),
+)
