@@ -72,7 +72,8 @@ class Looks:
     gap: float  # between panels, and between a rule and its text, mm
     hairline: float = 0.1
     rule: float = 0.2
-    heavy: float = 0.5  # every fifth row, panel headings
+    fifth: float = 0.35  # every fifth row of a table
+    heavy: float = 0.5  # under a panel's heading
     outline: float = 0.4  # visible edges in drawings
     tint: float = 0.92  # the only grey ground; helps, never carries
 

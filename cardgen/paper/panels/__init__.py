@@ -1,29 +1,17 @@
-"""Panels: the pieces a side is made of.
+"""Panels: the pieces a side is made of, one module each.
 
-A panel is asked for its height at a width (both in mm), and then draws itself at the pen's origin
-within the width and a height that is at least what it asked for. It knows no other panel and
-not where it stands. Each module of this package makes its `Panel` values; `PANELS` names them for
-the layout file.
+`PANELS` names the panels that need Python: pictures, and tables that choose their own rows. Every
+other name in the layout file is a template: `swivel` is templates/swivel.j2, set by panels/text.py.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from cardgen.paper.panels.panel import Panel
+from cardgen.paper.panels.text import text_panel
 
-from cardgen.card.values import Card
-from cardgen.paper.page import Looks
-from cardgen.paper.pen import Pen
+__all__ = ["PANELS", "Panel", "panel_named"]
+
+PANELS: dict[str, Panel] = {}
 
 
-@dataclass(frozen=True)
-class Panel:
-    """What the layout needs to know of a panel.
-
-    height(card, width, looks): the least height in mm; 0 when the card has nothing for it.
-    draw(pen, card, width, height, looks): draws in a box of width × height from the pen's origin.
-    split(card, width, looks, room): for panels that may go on elsewhere: the part that fits into
-    `room` mm and the rest; None when not even a beginning fits.
-    """
-
-    height: Callable[[Card, float, Looks], float]
-    draw: Callable[[Pen, Card, float, float, Looks], None]
-    split: "Callable[[Card, float, Looks, float], tuple[Panel, Panel] | None] | None" = None
+def panel_named(name: str) -> Panel:
+    """The panel of this name; a name without a module is a template's."""
+    return PANELS.get(name) or text_panel(name)

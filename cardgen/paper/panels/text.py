@@ -1,0 +1,229 @@
+"""Panels whose whole content is a template: rows, hand values, steps with cautions, tables.
+
+A shop's own panel needs no Python: `text: my_notes` in the layout file sets templates/my_notes.j2.
+"""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from cardgen.card.values import Card
+from cardgen.paper import tables
+from cardgen.paper.page import Looks, draw_heading, heading_height
+from cardgen.paper.panels.panel import Panel
+from cardgen.paper.pen import Pen, Runs, TextStyle, paragraph_height, text_width
+from cardgen.paper.wording import Line
+
+STEP_INDENT = 5.2  # mm
+WRITING_LINE = 8.0
+
+
+@dataclass(frozen=True)
+class Piece:
+    """The smallest part of a text panel: it stays whole, and with `keep` it stays with the next."""
+
+    height: float
+    draw: Callable[[Pen], object]
+    keep: bool = False
+
+
+def text_panel(name: str) -> Panel:
+    """The panel that templates/<name>.j2 describes."""
+    return _panel(partial(_pieces_of_template, name))
+
+
+def _pieces_of_template(name: str, width: float, looks: Looks) -> tuple[Piece, ...]:
+    return pieces(looks.words.lines(name), width, looks)
+
+
+def _panel(make: Callable[[float, Looks], tuple[Piece, ...]]) -> Panel:
+    def height(card: Card, width: float, looks: Looks) -> float:
+        return sum(piece.height for piece in make(width, looks))
+
+    def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
+        y = 0.0
+        for piece in make(width, looks):
+            piece.draw(pen.at(0, y))
+            y += piece.height
+
+    def split(card: Card, width: float, looks: Looks, room: float) -> tuple[Panel, Panel] | None:
+        made = make(width, looks)
+        count = _fitting(made, room)
+        if not count:
+            return None
+        return _panel(lambda width, looks: make(width, looks)[:count]), _panel(
+            lambda width, looks: make(width, looks)[count:]
+        )
+
+    return Panel(height, draw, split)
+
+
+def _fitting(made: Sequence[Piece], room: float) -> int:
+    """How many pieces fit, not ending with one that must stay with the next."""
+    used = 0.0
+    count = 0
+    for number, piece in enumerate(made):
+        used += piece.height
+        if used > room + 1e-6:
+            break
+        if not piece.keep:
+            count = number + 1
+    return count if count < len(made) else 0
+
+
+def pieces(lines: Sequence[Line], width: float, looks: Looks) -> tuple[Piece, ...]:
+    """The lines of a template, measured for a width."""
+    return tuple(_pieces(list(lines), width, looks))
+
+
+def _pieces(lines: list[Line], width: float, looks: Looks) -> Iterator[Piece]:
+    step = 0
+    start = 0
+    while start < len(lines):
+        kind = lines[start].kind
+        end = start + 1
+        if kind in ("head", "cells", "bold cells", "row"):
+            alike = ("row",) if kind == "row" else ("head", "cells", "bold cells")
+            while end < len(lines) and lines[end].kind in alike and lines[end].kind != "head":
+                end += 1
+            group = lines[start:end]
+            yield from _rows(group, width, looks) if kind == "row" else _table(group, width, looks)
+        else:
+            step += kind == "step"
+            following = lines[end].kind if end < len(lines) else ""
+            yield _piece(lines[start], step, following, width, looks)
+        start = end
+
+
+def _piece(line: Line, step: int, following: str, width: float, looks: Looks) -> Piece:
+    body = line.fields[0] if line.fields else ()
+    if line.kind == "heading":
+        note = _plain(line.fields[1]) if len(line.fields) > 1 else ""
+        return Piece(heading_height(looks), partial(_heading, _plain(body), note, width, looks), keep=True)
+    if line.kind in ("step", "caution", "item"):
+        return _hanging(line, step, following, width, looks)
+    if line.kind == "hand":
+        return _hand(line, width, looks)
+    if line.kind == "write":
+        return Piece(WRITING_LINE, partial(_write, body, width, looks))
+    if line.kind == "rule":
+        return Piece(1.2, lambda pen: pen.line(0, 0.6, width, 0.6, looks.rule))
+    style = looks.small if line.kind == "small" else looks.body
+    height = paragraph_height(body, style, width)
+    return Piece(height + 0.4, lambda pen: pen.paragraph(0, 0, width, body, style))
+
+
+def _heading(text: str, note: str, width: float, looks: Looks, pen: Pen) -> None:
+    draw_heading(pen, text, width, looks, note)
+
+
+def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) -> Piece:
+    """A step with its number, a caution with its sign, an item with its mark, hung at the left."""
+    body = line.fields[0]
+    style = looks.body
+    mark = {"step": f"{step}", "caution": "⚠", "item": "•"}[line.kind]
+    indent = STEP_INDENT if line.kind != "item" else 2.6
+    height = paragraph_height(body, style, width - indent)
+    keep = following == "caution" and line.kind in ("step", "caution")
+    air = 0.0 if keep else 0.8
+
+    def draw(pen: Pen) -> None:
+        pen.text(0, style.baseline(style.line), mark, style.bolder())
+        pen.paragraph(indent, 0, width - indent, body, style)
+
+    return Piece(height + air, draw, keep)
+
+
+def _hand(line: Line, width: float, looks: Looks) -> Piece:
+    """A value the hand acts on: its label, the value large, and a note in small print."""
+    label, value = line.fields[0], line.fields[1]
+    note = line.fields[2] if len(line.fields) > 2 else ()
+    label_width, value_width = text_width(label, looks.body), text_width(value, looks.hand)
+    beside = label_width + 2.0 + value_width <= width
+    label_height = 0.0 if beside else paragraph_height(label, looks.body, width)
+    value_height = paragraph_height(value, looks.hand, width)
+    note_height = paragraph_height(note, looks.small, width) if note else 0.0
+
+    def draw(pen: Pen) -> None:
+        if beside:
+            base = looks.hand.baseline(looks.hand.line)
+            pen.text(0, base, label, looks.body)
+            pen.text(width, base, value, looks.hand, "right")
+        else:
+            pen.paragraph(0, 0, width, label, looks.body)
+            pen.paragraph(0, label_height, width, value, looks.hand)
+        if note:
+            pen.paragraph(0, label_height + value_height, width, note, looks.small)
+
+    return Piece(label_height + value_height + note_height + 0.6, draw)
+
+
+def _write(label: Runs, width: float, looks: Looks, pen: Pen) -> None:
+    base = WRITING_LINE - 1.2
+    reach = pen.text(0, base, label, looks.small)
+    pen.line(reach + 1.0, base + 0.6, width, base + 0.6, looks.rule)
+
+
+def _rows(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
+    """Labels and values, the values in one column; a third field is a note in small print."""
+    widest = max(text_width(line.fields[0], looks.body) for line in lines)
+    column = min(widest + 2.0, 0.55 * width)
+    for line in lines:
+        yield _row(line, column, width, looks)
+
+
+def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
+    label, value = line.fields[0], line.fields[1]
+    note = line.fields[2] if len(line.fields) > 2 else ()
+    room = width - column
+    label_height = paragraph_height(label, looks.body, column - 1.0)
+    value_height = paragraph_height(value, looks.value, room)
+    value_width = text_width(value, looks.value)
+    note_beside = bool(note) and value_width + 1.5 + text_width(note, looks.small) <= room
+    note_height = paragraph_height(note, looks.small, room) if note and not note_beside else 0.0
+
+    def draw(pen: Pen) -> None:
+        pen.paragraph(0, 0, column - 1.0, label, looks.body)
+        pen.paragraph(column, 0, room, value, looks.value)
+        if note_beside:
+            base = looks.value.baseline(looks.value.line)
+            pen.text(column + value_width + 1.5, base, note, looks.small)
+        elif note:
+            pen.paragraph(column, value_height, room, note, looks.small)
+
+    return Piece(max(label_height, value_height + note_height) + 0.5, draw)
+
+
+def _table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
+    head = lines[0].fields
+    rows = lines[1:]
+    table = tables.measured(head, [_cells(line) for line in rows], width, looks, looks.table)
+    yield Piece(table.head_height, lambda pen: tables.draw_head(pen, table, looks), keep=True)
+    for number, line in enumerate(rows, 1):
+        height = tables.row_height(table, _cells(line), looks, looks.table)
+        draw = partial(_table_row, table, line, height, looks, looks.table, number, number == len(rows))
+        yield Piece(height, draw)
+    yield Piece(0.8, lambda pen: None)
+
+
+def _table_row(
+    table: tables.Table,
+    line: Line,
+    height: float,
+    looks: Looks,
+    style: TextStyle,
+    number: int,
+    last: bool,
+    pen: Pen,
+) -> None:
+    tables.draw_row(pen, table, _cells(line), height, looks, style, number, last)
+
+
+def _cells(line: Line) -> tuple[Runs, ...]:
+    if line.kind == "bold cells":
+        return tuple(tuple((text, True) for text, _ in cell) for cell in line.fields)
+    return line.fields
+
+
+def _plain(runs: Runs) -> str:
+    return "".join(text for text, _ in runs)
