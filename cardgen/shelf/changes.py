@@ -1,0 +1,156 @@
+"""What differs between two makings of a card: in its inputs, line by line, and in its values."""
+
+import difflib
+import json
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from cardgen.shelf.contents import Ingredient
+from cardgen.shelf.digest import Input, sha256
+
+SAME_NUMBER = 1e-9  # relative: below this two machines' last binary digits differ, not the card
+
+# Not what the print calls for: these may change without the part's revision being raised.
+NO_PART_VALUES = (
+    "title.code",
+    "title.revision",
+    "title.shop",
+    "title.posted_at",
+    "title.notes",
+    "gauge.calibration_due",
+    "sources",
+    "checks",
+)
+
+
+@dataclass(frozen=True)
+class LineChange:
+    """A line of a spec; empty where there was, or is, none."""
+
+    line: int  # in the file as it is now
+    old: str
+    new: str
+
+
+@dataclass(frozen=True)
+class Cause:
+    """One input that is not what the card was made from."""
+
+    name: str
+    file: str
+    what: Literal["changed", "added", "dropped"]
+    lines: tuple[LineChange, ...]
+
+
+@dataclass(frozen=True)
+class Change:
+    """A value of the card; None where there was, or is, none. Rows are told by what stands first in
+    them: 'stock_table[reading_mm=3.5].stock_mm'."""
+
+    path: str
+    old: Any
+    new: Any
+
+
+def causes(then: Iterable[Ingredient], now: Iterable[Input]) -> tuple[Cause, ...]:
+    """Inputs that are new, gone or changed since a card was made, in the order of their names."""
+    was = {one.name: one for one in then}
+    is_now = {one.name: one for one in now}
+    found = []
+    for name in sorted(was.keys() | is_now.keys()):
+        old, new = was.get(name), is_now.get(name)
+        if old is None and new is not None:
+            found.append(Cause(name, new.file, "added", ()))
+        elif old is not None and new is None:
+            found.append(Cause(name, "", "dropped", ()))
+        elif old is not None and new is not None and old.sha256 != sha256(new.content):
+            found.append(Cause(name, new.file, "changed", _lines(old, new)))
+    return tuple(found)
+
+
+def value_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Change, ...]:
+    """The values that differ, in the card's own order; the code, which always differs, left out."""
+    found = _differences("", json.loads(json.dumps(old)), json.loads(json.dumps(new)))
+    return tuple(change for change in found if change.path != "title.code")
+
+
+def of_the_part(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """Those changes for which a released part's revision has to be raised."""
+    return tuple(
+        change
+        for change in changes
+        if not any(
+            change.path == path or change.path.startswith((path + ".", path + "[")) for path in NO_PART_VALUES
+        )
+    )
+
+
+def _lines(old: Ingredient, new: Input) -> tuple[LineChange, ...]:
+    if old.text is None:
+        return ()
+    before = old.text.splitlines()
+    after = new.content.decode("utf-8", "replace").splitlines()
+    found = []
+    matcher = difflib.SequenceMatcher(None, before, after, autojunk=False)
+    for tag, i1, i2, j1, j2 in matcher.get_opcodes():
+        if tag == "equal":
+            continue
+        for step in range(max(i2 - i1, j2 - j1)):
+            was = before[i1 + step].strip() if i1 + step < i2 else ""
+            is_now = after[j1 + step].strip() if j1 + step < j2 else ""
+            if was or is_now:
+                line = new.first_line + min(j1 + step, max(j2 - 1, j1))
+                found.append(LineChange(line, was, is_now))
+    return tuple(found)
+
+
+def _differences(path: str, old: Any, new: Any) -> list[Change]:
+    if isinstance(old, dict) and isinstance(new, dict):
+        return _in_order(path, old, new, lambda key: f"{path}.{key}" if path else key)
+    if isinstance(old, list) and isinstance(new, list):
+        handle = _handle([old, new])
+        if handle is not None:
+            return _in_order(
+                path,
+                {_key(row[handle]): row for row in old},
+                {_key(row[handle]): row for row in new},
+                lambda key: f"{path}[{handle}={key}]",
+            )
+    return [] if _same(old, new) else [Change(path, old, new)]
+
+
+def _in_order(path: str, old: Mapping[str, Any], new: Mapping[str, Any], name: Any) -> list[Change]:
+    found: list[Change] = []
+    for key in [*new, *(key for key in old if key not in new)]:
+        found.extend(_differences(name(key), old.get(key), new.get(key)))
+    return found
+
+
+def _handle(tables: Sequence[list[Any]]) -> str | None:
+    """The first key that tells the rows of each table apart; None when the rows are not records."""
+    rows = [row for table in tables for row in table]
+    if not rows or not all(isinstance(row, dict) for row in rows):
+        return None
+    for key in rows[0]:
+        if all(key in row and isinstance(row[key], str | int | float) for row in rows) and all(
+            len({_key(row[key]) for row in table}) == len(table) for table in tables
+        ):
+            return str(key)
+    return None
+
+
+def _key(value: Any) -> str:
+    return f"{value:.9g}" if isinstance(value, float) else str(value)
+
+
+def _same(old: Any, new: Any) -> bool:
+    if isinstance(old, list) and isinstance(new, list):
+        return len(old) == len(new) and all(_same(a, b) for a, b in zip(old, new, strict=True))
+    if isinstance(old, dict) and isinstance(new, dict):
+        return old.keys() == new.keys() and all(_same(old[key], new[key]) for key in old)
+    numbers = isinstance(old, int | float) and isinstance(new, int | float)
+    if numbers and not isinstance(old, bool) and not isinstance(new, bool):
+        return math.isclose(old, new, rel_tol=SAME_NUMBER, abs_tol=1e-12)
+    return bool(old == new)

@@ -1,0 +1,215 @@
+"""What a card's PDF carries besides its pages: its code, all it was made from, and its values.
+
+Specs and values travel as attachments, the code in the document's properties. A seal, the digest of
+the file with the seal's own place left zero, tells a file changed by hand from one as it was made,
+from the file alone.
+"""
+
+import hashlib
+import json
+import logging
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from io import BytesIO
+from typing import Any
+
+from pypdf import PdfReader, PdfWriter
+from pypdf.generic import (
+    ArrayObject,
+    DecodedStreamObject,
+    DictionaryObject,
+    NameObject,
+    TextStringObject,
+)
+
+from cardgen.shelf.digest import Input, sha256
+from cardgen.shelf.trouble import NotACardError
+from cardgen.shelf.wanted import Job
+
+MANIFEST = "made-from.json"
+VALUES = "values.json"
+SEAL = "/CardSeal"
+EMPTY_SEAL = "0" * 64
+SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
+SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
+
+# pypdf reports what it mends in a damaged file through logging; we say it in our own words.
+logging.getLogger("pypdf").addHandler(logging.NullHandler())
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """One input as a card remembers it: always its digest, the text only of what the card carries."""
+
+    name: str
+    sha256: str
+    text: str | None = None
+
+
+@dataclass(frozen=True)
+class MadeFrom:
+    """What a card says of itself, read from its PDF alone."""
+
+    kind: str
+    part_id: str
+    revision: str
+    code: str
+    fingerprint: str
+    ingredients: tuple[Ingredient, ...]
+    values: dict[str, Any]
+    posted_at: tuple[str, ...]
+    sealed: bool  # the file is as the program made it
+
+
+@dataclass(frozen=True)
+class Bound:
+    """A sealed PDF's burden, whatever kind of paper it is."""
+
+    manifest: dict[str, Any]
+    attachments: dict[str, bytes] = field(repr=False)
+    sealed: bool
+
+
+def card_pdf(job: Job, drawn: bytes) -> bytes:
+    """The drawn pages of a job → the file to keep: the same input gives the same bytes."""
+    attachments = {VALUES: as_json(job.values)}
+    listed = []
+    for one in sorted(job.inputs, key=lambda given: given.name):
+        entry = {"name": one.name, "sha256": sha256(one.content)}
+        if one.attach:
+            entry["attached"] = _attachment_name(one, attachments)
+            attachments[entry["attached"]] = one.content
+        elif len(one.content) <= SHORT:
+            entry["text"] = one.content.decode("utf-8", "replace")
+        listed.append(entry)
+    manifest = {
+        "paper": job.kind,
+        "part": job.part_id,
+        "revision": job.revision,
+        "code": job.code,
+        "fingerprint": job.fingerprint,
+        "posted_at": list(job.posted_at),
+        "inputs": listed,
+    }
+    return bind(drawn, manifest, attachments)
+
+
+def read_card(content: bytes) -> MadeFrom:
+    """Read back what `card_pdf` bound; raises NotACardError when that cannot be told."""
+    bound = unbind(content)
+    try:
+        told = bound.manifest
+        return MadeFrom(
+            kind=str(told["paper"]),
+            part_id=str(told["part"]),
+            revision=str(told["revision"]),
+            code=str(told["code"]),
+            fingerprint=str(told["fingerprint"]),
+            ingredients=tuple(_ingredient(entry, bound.attachments) for entry in told["inputs"]),
+            values=dict(json.loads(bound.attachments[VALUES])),
+            posted_at=tuple(str(place) for place in told["posted_at"]),
+            sealed=bound.sealed,
+        )
+    except (KeyError, TypeError, ValueError, RecursionError) as trouble:
+        raise NotACardError("it does not say what it was made from") from trouble
+
+
+def as_json(values: Any) -> bytes:
+    return json.dumps(values, ensure_ascii=False, indent=1, allow_nan=False).encode("utf-8")
+
+
+def bind(drawn: bytes, manifest: Mapping[str, Any], attachments: Mapping[str, bytes]) -> bytes:
+    """Attach the manifest and the attachments to a drawn PDF, put its code in the properties, seal it."""
+    reader = PdfReader(BytesIO(drawn))
+    drawn_with = {name: contents[0] for name, contents in reader.attachments.items()}
+    writer = PdfWriter(clone_from=reader)
+    writer.add_metadata(
+        {
+            "/CardCode": str(manifest["code"]),
+            "/CardPart": str(manifest["part"]),
+            "/CardRevision": str(manifest["revision"]),
+            SEAL: EMPTY_SEAL,
+        }
+    )
+    _attach(writer, {**drawn_with, MANIFEST: as_json(manifest), **attachments})
+    out = BytesIO()
+    writer.write(out)
+    unsealed = out.getvalue()
+    start, end = _seal_place(unsealed)
+    return unsealed[:start] + hashlib.sha256(unsealed).hexdigest().encode("ascii") + unsealed[end:]
+
+
+def unbind(content: bytes) -> Bound:
+    """Read back what `bind` put in; raises NotACardError for anything too damaged or of another origin."""
+    if not content.startswith(b"%PDF-"):
+        raise NotACardError("it is no PDF")
+    try:
+        names = PdfReader(BytesIO(content)).attachments
+        attachments = {name: names[name][0] for name in names}
+        manifest = json.loads(attachments[MANIFEST])
+    except Exception as trouble:  # a damaged file can break a PDF reader at any place, in any way
+        raise NotACardError("it is cut short, damaged, or no card of this program") from trouble
+    if not isinstance(manifest, dict):
+        raise NotACardError("it does not say what it was made from")
+    return Bound(manifest, attachments, is_sealed(content))
+
+
+def is_sealed(content: bytes) -> bool:
+    """Whether a file is byte for byte as it was made."""
+    try:
+        start, end = _seal_place(content)
+    except NotACardError:
+        return False
+    empty = content[:start] + EMPTY_SEAL.encode("ascii") + content[end:]
+    return hashlib.sha256(empty).hexdigest().encode("ascii") == content[start:end]
+
+
+def bears_our_mark(content: bytes) -> bool:
+    """Whether a file is, or once was, a paper of this program."""
+    return SEAL.encode("ascii") in content
+
+
+def _seal_place(content: bytes) -> tuple[int, int]:
+    # Attachments and pages are compressed, so the last match is the one in the properties.
+    places = [found.span(1) for found in SEAL_IN_FILE.finditer(content)]
+    if not places:
+        raise NotACardError("it bears no seal")
+    return places[-1]
+
+
+def _attach(writer: PdfWriter, attachments: Mapping[str, bytes]) -> None:
+    # pypdf's own add_attachment stores them uncompressed; values are ten times smaller compressed.
+    names = ArrayObject()
+    for name in sorted(attachments):
+        stream = DecodedStreamObject()
+        stream.set_data(attachments[name])
+        packed = stream.flate_encode()
+        packed[NameObject("/Type")] = NameObject("/EmbeddedFile")
+        reference = writer._add_object(packed)
+        spec = DictionaryObject(
+            {
+                NameObject("/Type"): NameObject("/Filespec"),
+                NameObject("/F"): TextStringObject(name),
+                NameObject("/UF"): TextStringObject(name),
+                NameObject("/EF"): DictionaryObject({NameObject("/F"): reference}),
+            }
+        )
+        names.extend([TextStringObject(name), writer._add_object(spec)])
+    embedded = DictionaryObject({NameObject("/Names"): names})
+    tree = writer.root_object.get("/Names", DictionaryObject()).get_object()
+    tree[NameObject("/EmbeddedFiles")] = writer._add_object(embedded)
+    writer.root_object[NameObject("/Names")] = tree
+
+
+def _attachment_name(one: Input, taken: Mapping[str, bytes]) -> str:
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in " -_.") else "_" for c in one.name)
+    name = f"{plain}.yaml"
+    return name if name not in taken else f"{plain}-{sha256(one.name.encode('utf-8'))[:8]}.yaml"
+
+
+def _ingredient(entry: Mapping[str, Any], attachments: Mapping[str, bytes]) -> Ingredient:
+    text = entry.get("text")
+    if "attached" in entry:
+        text = attachments[entry["attached"]].decode("utf-8", "replace")
+    return Ingredient(str(entry["name"]), str(entry["sha256"]), None if text is None else str(text))

@@ -1,0 +1,144 @@
+"""One run over the shelf: make what is out of date, leave the rest, tell both; or only look.
+
+Order matters for a run that is killed: a card changed by hand is set aside before it is replaced,
+and a notice is written before the card it speaks of, so that the next run finds all it needs.
+"""
+
+import time
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from cardgen.shelf.contents import card_pdf
+from cardgen.shelf.digest import sha256
+from cardgen.shelf.notice import FOLDER as NOTICES
+from cardgen.shelf.notice import DrawNotice, Notice, notice_for, notice_pdf, open_notices
+from cardgen.shelf.state import Standing, State, made_now, survey
+from cardgen.shelf.trouble import NotDrawnError, ShelfError
+from cardgen.shelf.wanted import Wanted, edited_since
+from cardgen.shelf.writing import alone, make_folder, write_if_different, write_whole
+
+SET_ASIDE = "set-aside"
+INDEX = "index.html"
+READINGS = 5  # how often specs that are being edited are read anew before we give up
+SETTLE_S = 0.2
+
+
+class Action(StrEnum):
+    MADE = "made"
+    REMADE = "remade"
+    LEFT = "left"
+    NOT_MADE = "not made"
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What a run did about one paper."""
+
+    action: Action
+    before: Standing
+    after: Standing
+    notice: str = ""  # the file of the change notice written
+    set_aside: str = ""  # the file in which a card changed by hand was kept
+    why_not: str = ""
+
+    @property
+    def written(self) -> bool:
+        return self.action in (Action.MADE, Action.REMADE)
+
+
+@dataclass(frozen=True)
+class Report:
+    outcomes: tuple[Outcome, ...]
+    standings: tuple[Standing, ...]  # of every paper, after the run
+    edited: tuple[Path, ...]  # files that were edited while the run went on
+
+    @property
+    def all_done(self) -> bool:
+        """Whether each paper asked for is made, and from what the files still say."""
+        undone = any(one.action is Action.NOT_MADE for one in self.outcomes)
+        spoiled = any(one.after.state is State.SPEC_HAS_ERRORS for one in self.outcomes)
+        return not (undone or spoiled or self.edited)
+
+
+DrawIndex = Callable[[tuple[Standing, ...], bytes], bytes]
+
+
+def make(
+    load: Callable[[], Wanted],
+    out: Path,
+    draw_notice: DrawNotice,
+    draw_index: DrawIndex,
+    tell: Callable[[Outcome], None],
+    only: Collection[str] | None = None,
+    patience_s: float = 30.0,
+) -> Report:
+    """Bring the out folder up to date with the specs that `load` reads; `only` names the parts to touch.
+
+    `tell` hears each outcome as it comes. Raises ShelfError when nothing more can be written; what was
+    told as made is there, and everything else is as it was.
+    """
+    with alone(out, patience_s):
+        # Read only now: a run that waited for another must not write what was true before that one.
+        wanted = _settled(load)
+        outcomes = []
+        standings = list(survey(wanted, out))
+        for place, standing in enumerate(standings):
+            if only is not None and standing.part_id not in only:
+                continue
+            outcome = _bring_up_to_date(standing, out, draw_notice)
+            standings[place] = outcome.after
+            outcomes.append(outcome)
+            tell(outcome)
+        index = out / INDEX
+        old_index = index.read_bytes() if index.is_file() else b""
+        write_if_different(index, draw_index(tuple(standings), old_index))
+        return Report(tuple(outcomes), tuple(standings), edited_since(wanted.sources))
+
+
+def _settled(load: Callable[[], Wanted]) -> Wanted:
+    """What the specs say once nobody is in the middle of saving them."""
+    for _ in range(READINGS):
+        wanted = load()
+        edited = edited_since(wanted.sources)
+        if not edited:
+            return wanted
+        time.sleep(SETTLE_S)
+    names = ", ".join(path.name for path in edited)
+    raise ShelfError(f"{names}: still being edited while it was read; nothing was made. Run make again")
+
+
+def _bring_up_to_date(standing: Standing, out: Path, draw_notice: DrawNotice) -> Outcome:
+    job = standing.job
+    if job is None or standing.state is State.CURRENT:
+        return Outcome(Action.LEFT, standing, standing)
+    notice = notice_for(standing.made, job) if standing.made and job.kind == "card" else None
+    try:
+        new = card_pdf(job, job.draw())
+        drawn_notice = draw_notice(notice) if notice else b""
+    except NotDrawnError as trouble:
+        return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))
+    set_aside = _set_aside(standing, out)
+    noticed = _write_notice(notice, drawn_notice, standing, out) if notice else ""
+    write_whole(out / job.file_name, new)
+    after = made_now(job, new, open_notices(out) if notice else standing.open_notices)
+    action = Action.MADE if standing.content is None else Action.REMADE
+    return Outcome(action, standing, after, notice=noticed, set_aside=set_aside)
+
+
+def _set_aside(standing: Standing, out: Path) -> str:
+    """Keep a card changed by hand under a name of its own content; says where."""
+    if standing.state is not State.CHANGED_BY_HAND or standing.content is None:
+        return ""
+    name = f"{SET_ASIDE}/{Path(standing.file).stem}-{sha256(standing.content)[:8]}.pdf"
+    make_folder(out / SET_ASIDE)
+    write_if_different(out / name, standing.content)
+    return name
+
+
+def _write_notice(notice: Notice, drawn: bytes, standing: Standing, out: Path) -> str:
+    make_folder(out / NOTICES)
+    name = f"{NOTICES}/{notice.file_name}"
+    write_if_different(out / name, notice_pdf(notice, drawn, standing.content or b""))
+    return name

@@ -1,0 +1,146 @@
+"""What lies in the out folder, held against what the specs ask for: how each paper stands."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from pathlib import Path
+
+from cardgen.shelf.changes import Cause, Change, causes, of_the_part, value_changes
+from cardgen.shelf.contents import MadeFrom, bears_our_mark, read_card
+from cardgen.shelf.notice import OpenNotice, open_notices
+from cardgen.shelf.trouble import NotACardError, ShelfError
+from cardgen.shelf.wanted import Job, Wanted, check_names_apart, file_name
+
+
+class State(StrEnum):
+    CURRENT = "current"
+    OUT_OF_DATE = "out of date"
+    NEVER_MADE = "never made"
+    CHANGED_BY_HAND = "changed by hand"
+    WITHOUT_SPEC = "card without a spec"
+    SPEC_HAS_ERRORS = "spec has errors"
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How one paper stands."""
+
+    state: State
+    kind: str
+    part_id: str
+    file: str  # in the out folder
+    why: str = ""  # what no cause or change tells: how it was changed by hand, what is wrong in the spec
+    causes: tuple[Cause, ...] = ()
+    changes: tuple[Change, ...] = ()
+    revision_not_raised: bool = False
+    open_notices: tuple[OpenNotice, ...] = ()
+    job: Job | None = field(default=None, repr=False, compare=False)
+    made: MadeFrom | None = field(default=None, repr=False)
+    content: bytes | None = field(default=None, repr=False)  # of the file, as it was read
+
+    @property
+    def needs_doing(self) -> bool:
+        return self.state is not State.CURRENT or self.revision_not_raised
+
+
+def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
+    """Every paper wanted or found: the jobs in their order, then spoiled parts, then those without a spec."""
+    check_names_apart(wanted.jobs)
+    notices = open_notices(out)
+    standings = [_of_job(job, _content(out / job.file_name), notices) for job in wanted.jobs]
+    claimed = {job.file_name for job in wanted.jobs}
+    for part_id, wrong in wanted.spoiled.items():
+        name = file_name(part_id)
+        if name not in claimed:
+            claimed.add(name)
+            standings.append(_spoiled(part_id, wrong, name, _content(out / name)))
+    for path in sorted(out.glob("*.pdf")):
+        if path.name not in claimed and path.is_file() and not path.name.startswith("."):
+            stray = _stray(path, notices)
+            if stray is not None:
+                standings.append(stray)
+    return tuple(standings)
+
+
+def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Standing:
+    """How a paper stands that has just been made from `job`."""
+    return _of_job(job, content, notices)
+
+
+def _of_job(job: Job, content: bytes | None, notices: tuple[OpenNotice, ...]) -> Standing:
+    mine = tuple(one for one in notices if one.part_id == job.part_id and job.kind == "card")
+
+    def stands(state: State, why: str = "", made: MadeFrom | None = None) -> Standing:
+        found = value_changes(made.values, job.values) if made and made.code != job.code else ()
+        same_revision = made is not None and made.revision == job.revision
+        return Standing(
+            state=state,
+            kind=job.kind,
+            part_id=job.part_id,
+            file=job.file_name,
+            why=why,
+            causes=causes(made.ingredients, job.inputs) if made else (),
+            changes=found,
+            revision_not_raised=(same_revision and bool(of_the_part(found)))
+            or any(one.revision_not_raised and one.new_revision == job.revision for one in mine),
+            open_notices=mine,
+            job=job,
+            made=made,
+            content=content,
+        )
+
+    if content is None:
+        return stands(State.NEVER_MADE)
+    try:
+        made = read_card(content)
+    except NotACardError as trouble:
+        return stands(State.CHANGED_BY_HAND, str(trouble))
+    if (made.kind, made.part_id) != (job.kind, job.part_id):
+        return stands(State.CHANGED_BY_HAND, f"it is the {made.kind} of {made.part_id}")
+    if not made.sealed:
+        return stands(State.CHANGED_BY_HAND, "it is not as it was made", made)
+    if made.fingerprint != job.fingerprint or made.revision != job.revision:
+        return stands(State.OUT_OF_DATE, "", made)
+    return stands(State.CURRENT, "", made)
+
+
+def _spoiled(part_id: str, wrong: str, name: str, content: bytes | None) -> Standing:
+    made = None
+    if content is not None:
+        try:
+            made = read_card(content)
+        except NotACardError:
+            made = None
+    return Standing(State.SPEC_HAS_ERRORS, "card", part_id, name, wrong, made=made, content=content)
+
+
+def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
+    content = _content(path)
+    if content is None:
+        return None
+    try:
+        made = read_card(content)
+    except NotACardError as trouble:
+        if not bears_our_mark(content):
+            return None  # some other paper of the shop's: none of our business
+        return Standing(State.WITHOUT_SPEC, "card", path.stem, path.name, str(trouble), content=content)
+    mine = tuple(one for one in notices if one.part_id == made.part_id)
+    why = "" if made.sealed else "it is not as it was made"
+    return Standing(
+        State.WITHOUT_SPEC,
+        made.kind,
+        made.part_id,
+        path.name,
+        why,
+        open_notices=mine,
+        made=made,
+        content=content,
+    )
+
+
+def _content(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes()
+    except FileNotFoundError:
+        return None
+    except OSError as trouble:
+        raise ShelfError(f"{path}: cannot be read: {trouble.strerror or trouble}") from trouble

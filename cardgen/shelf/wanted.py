@@ -1,0 +1,87 @@
+"""What the shop's specs ask for now: one job for each paper, and the files that were read for it."""
+
+import hashlib
+import unicodedata
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from cardgen.shelf.digest import Input, card_code, fingerprint
+from cardgen.shelf.trouble import ShelfError
+
+LONGEST_STEM = 120  # bytes: leaves room for endings within the 255 that file systems allow
+UNSAFE = set('<>:"/\\|?*%')
+
+
+@dataclass(frozen=True)
+class Job:
+    """One paper to keep true. `draw` makes its PDF; it is called only when the paper has to be made."""
+
+    part_id: str
+    revision: str
+    inputs: tuple[Input, ...]
+    values: Mapping[str, Any]  # all that the paper says, as JSON can carry it
+    draw: Callable[[], bytes] = field(compare=False)
+    posted_at: tuple[str, ...] = ()
+    kind: str = "card"
+
+    @cached_property
+    def fingerprint(self) -> str:
+        return fingerprint(self.inputs)
+
+    @cached_property
+    def code(self) -> str:
+        return card_code(self.part_id, self.revision, self.inputs)
+
+    @property
+    def file_name(self) -> str:
+        return file_name(self.part_id, self.kind)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    jobs: tuple[Job, ...]
+    spoiled: Mapping[str, str] = field(default_factory=dict)  # part id → what is wrong in its spec
+    sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
+
+
+def file_name(part_id: str, kind: str = "card") -> str:
+    """The file a paper goes to: 'SN-204.pdf', 'toolroom-booklet.pdf'.
+
+    A character that some file system cannot hold is written %2F; an id too long is cut and ends in
+    its own digest, so that unlike ids keep unlike names.
+    """
+    name = unicodedata.normalize("NFC", part_id if kind == "card" else f"{part_id}-{kind}")
+    stem = "".join(f"%{ord(c):02X}" if c in UNSAFE or ord(c) < 32 else c for c in name)
+    if stem.startswith("."):
+        stem = "%2E" + stem[1:]
+    if len(stem.encode("utf-8")) > LONGEST_STEM:
+        start = stem.encode("utf-8")[:LONGEST_STEM].decode("utf-8", "ignore")
+        stem = f"{start}~{hashlib.sha256(name.encode('utf-8')).hexdigest()[:8]}"
+    return stem + ".pdf"
+
+
+def check_names_apart(jobs: Iterable[Job]) -> None:
+    """Raises ShelfError when two jobs would share a file, on any common file system."""
+    taken: dict[str, Job] = {}
+    for job in jobs:
+        other = taken.setdefault(job.file_name.casefold(), job)
+        if other is not job:
+            raise ShelfError(
+                f"{job.part_id} and {other.part_id} would share the file {other.file_name}; "
+                "give one of them an id that differs in more than capitals"
+            )
+
+
+def edited_since(sources: Mapping[Path, bytes]) -> tuple[Path, ...]:
+    """The files that no longer hold what was read from them."""
+
+    def now(path: Path) -> bytes | None:
+        try:
+            return path.read_bytes()
+        except OSError:
+            return None
+
+    return tuple(path for path, content in sources.items() if now(path) != content)

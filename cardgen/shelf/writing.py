@@ -1,0 +1,178 @@
+"""Bytes → a file that is there whole or not at all.
+
+The new file is written beside the old one, forced to the disk, then renamed over it; the folder is
+forced to the disk last. Killed anywhere in between, the old file stands as it was.
+"""
+
+import contextlib
+import errno
+import os
+import sys
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from cardgen.shelf.trouble import ShelfError
+
+LOCK_NAME = ".cardgen-lock"
+HALF_ENDING = ".half-written"
+
+REASONS = {
+    errno.ENOSPC: "the disk is full",
+    errno.EDQUOT: "the disk quota is used up",
+    errno.EFBIG: "the file is larger than this account may write",
+    errno.EACCES: "no permission to write there",
+    errno.EPERM: "no permission to write there",
+    errno.EROFS: "the disk can only be read",
+    errno.ENOTDIR: "a file stands where a folder is needed",
+    errno.EISDIR: "a folder stands in its place",
+    errno.ENAMETOOLONG: "the name is too long",
+}
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Put `content` at `path`; raises ShelfError, with whatever was there before untouched."""
+    beside = path.with_name(f".{path.name}{HALF_ENDING}")
+    try:
+        try:
+            _write_and_sync(beside, content)
+            os.replace(beside, path)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                beside.unlink()
+            raise
+    except OSError as trouble:
+        raise ShelfError(
+            f"{path}: not written: {_reason(trouble)}. What stood there before still does; "
+            "put that right and run make again"
+        ) from trouble
+    try:
+        _sync_folder(path.parent)
+    except OSError as trouble:
+        raise ShelfError(f"{path}: written, but the disk did not confirm it: {_reason(trouble)}") from trouble
+
+
+def write_if_different(path: Path, content: bytes) -> bool:
+    """Write only when the file does not hold `content` already; says whether it wrote."""
+    with contextlib.suppress(OSError):
+        if path.read_bytes() == content:
+            return False
+    write_whole(path, content)
+    return True
+
+
+def make_folder(folder: Path) -> None:
+    try:
+        if not folder.is_dir():
+            folder.mkdir(parents=True, exist_ok=True)
+            _sync_folder(folder.parent)
+    except OSError as trouble:
+        raise ShelfError(f"{folder}: the folder could not be made: {_reason(trouble)}") from trouble
+
+
+def clear_half_written(folder: Path) -> None:
+    """Take away what a killed run left half-written. Only for the one who holds the lock."""
+    for left in folder.glob(f".*{HALF_ENDING}"):
+        with contextlib.suppress(OSError):
+            left.unlink()
+
+
+@contextlib.contextmanager
+def alone(folder: Path, patience_s: float = 30.0) -> Iterator[None]:
+    """Hold `folder` for this run only; waits `patience_s` for another run, then raises ShelfError.
+
+    The lock is the operating system's: it goes with the process that held it, however that ended,
+    so none is ever left over, and no clock is asked.
+    """
+    make_folder(folder)
+    path = folder / LOCK_NAME
+    try:
+        handle = _open_lock(path)
+    except OSError as trouble:
+        raise ShelfError(f"{path}: not written: {_reason(trouble)}. Nothing was changed") from trouble
+    try:
+        deadline = time.monotonic() + patience_s
+        while not _take_lock(handle):
+            if time.monotonic() >= deadline:
+                raise ShelfError(
+                    f"{folder}: another run (process {_holder(handle)}) is writing here. "
+                    "Nothing was changed; wait until it is done and run make again"
+                )
+            time.sleep(0.05)
+        # The number only helps whoever waits; a full disk must not stop us for it.
+        with contextlib.suppress(OSError):
+            os.lseek(handle, 0, os.SEEK_SET)
+            os.write(handle, f"{os.getpid():<20}".encode("ascii"))
+        clear_half_written(folder)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _write_and_sync(path: Path, content: bytes) -> None:
+    # A leftover of a killed run, or a link put there, is never written through.
+    with contextlib.suppress(FileNotFoundError):
+        path.unlink()
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    try:
+        rest = memoryview(content)
+        while rest:
+            rest = rest[os.write(handle, rest) :]
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _sync_folder(folder: Path) -> None:
+    if sys.platform == "win32":
+        return  # a folder cannot be opened there, and needs no forcing
+    try:
+        handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    except PermissionError:
+        return  # a folder that may be written but not listed: the disk will do it in its own time
+    try:
+        os.fsync(handle)
+    except OSError as trouble:
+        if trouble.errno not in (errno.EINVAL, errno.ENOTSUP):  # some network disks know no such thing
+            raise
+    finally:
+        os.close(handle)
+
+
+def _open_lock(path: Path) -> int:
+    try:
+        return os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
+    except PermissionError:
+        if not path.exists():
+            raise
+        return os.open(path, os.O_RDONLY)  # another account made it; it can still be locked
+
+
+def _take_lock(handle: int) -> bool:
+    if sys.platform == "win32":
+        import msvcrt
+
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except OSError:
+            return False
+        return True
+    import fcntl
+
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    return True
+
+
+def _holder(handle: int) -> str:
+    try:
+        os.lseek(handle, 0, os.SEEK_SET)
+        return os.read(handle, 20).decode("ascii", "replace").strip() or "unknown"
+    except OSError:
+        return "unknown"
+
+
+def _reason(trouble: OSError) -> str:
+    return REASONS.get(trouble.errno or 0) or os.strerror(trouble.errno or 0).lower()

@@ -1,0 +1,165 @@
+"""A small stand-in for the whole program, so that the shelf can be tested by itself.
+
+It takes the same commands and reads the same spec files as `python -m cardgen` does, but knows no
+taper: it picks a few lines out of the specs and draws them as they are.
+"""
+
+import argparse
+import re
+import sys
+from io import BytesIO
+from pathlib import Path
+
+from reportlab.pdfgen.canvas import Canvas
+
+from cardgen.shelf.contents import read_card
+from cardgen.shelf.digest import card_code, text_input
+from cardgen.shelf.index_page import index_page
+from cardgen.shelf.notice import Notice
+from cardgen.shelf.run import make
+from cardgen.shelf.state import survey
+from cardgen.shelf.trouble import NotDrawnError, ShelfError
+from cardgen.shelf.wanted import Job, Wanted
+from cardgen.shelf.words import (
+    change_text,
+    outcome_line,
+    read_json,
+    read_lines,
+    standing_line,
+    standings_json,
+    warning_line,
+)
+
+TEMPLATE = Path(__file__).parents[2] / "templates" / "index.html.j2"
+
+
+def load(shop: Path) -> Wanted:
+    sources = {path: path.read_bytes() for path in sorted((shop / "specs").glob("*.yaml"))}
+    documents = {}
+    spoiled = {}
+    for path, content in sources.items():
+        line = 1
+        for text in content.decode("utf-8").split("---\n"):
+            documents[field(text, "kind"), field(text, "id")] = (path, line, text)
+            line += text.count("\n") + 1
+    jobs = []
+    for (kind, part_id), (path, line, text) in documents.items():
+        if kind == "part" and not field(text, "revision"):
+            spoiled[part_id] = f"specs/{path.name}:{line}:1: no revision; give one"
+        elif kind == "part":
+            jobs.append(job(documents, part_id))
+    return Wanted(tuple(jobs), spoiled, sources)
+
+
+def field(text: str, key: str) -> str:
+    found = re.search(rf"^\s*{key}:[ ]*(.*?)[ ]*(#.*)?$", text, re.MULTILINE)
+    return found[1] if found else ""
+
+
+def job(documents: dict, part_id: str) -> Job:
+    used = [("part", part_id)]
+    text = documents["part", part_id][2]
+    used += [(kind, field(text, kind)) for kind in ("gauge", "machine", "wheel")]
+    inputs = [text_input("program", "stub 1"), text_input("layout", "panels: []\n" * 20)]
+    for kind, name in used:
+        path, line, content = documents[kind, name]
+        inputs.append(text_input(f"{kind} {name}", content, f"specs/{path.name}", line, attach=True))
+    revision = field(text, "revision")
+    places = tuple(place for place in field(text, "posted_at").strip("[]").split(", ") if place)
+    code = card_code(part_id, revision, inputs)
+    values = {
+        "title": {
+            "part": part_id,
+            "name": field(text, "name"),
+            "code": code,
+            "revision": revision,
+            "units": field(text, "units"),
+            "posted_at": places,
+        },
+        "taper": {"callout": field(text, "callout")},
+        "stages": [
+            {"name": "blank", "stock": field(text, "blank")},
+            {"name": "clean-up", "stock": field(text, "clean_up")},
+        ],
+        "swivel": {"machine": field(text, "machine"), "machine_name": ""},
+        "gauge": {"gauge_line": field(documents["gauge", field(text, "gauge")][2], "gauge_line")},
+    }
+
+    def draw() -> bytes:
+        if field(text, "name") == "Undrawable":
+            raise NotDrawnError("the name has a sign that the type does not")
+        return pages(f"card {code}", [f"{key}: {value}" for key, value in values.items()])
+
+    return Job(part_id, revision, tuple(inputs), values, draw, places)
+
+
+def draw_notice(notice: Notice) -> bytes:
+    return pages(
+        f"change notice {notice.old_code} to {notice.new_code}", [change_text(c) for c in notice.changes]
+    )
+
+
+def pages(title: str, lines: list[str]) -> bytes:
+    out = BytesIO()
+    canvas = Canvas(out, pagesize=(419.5, 595.3), invariant=1, pageCompression=1)
+    canvas.setTitle(title)
+    for side in ("one", "two"):
+        canvas.setFont("Helvetica", 9)
+        for row, line in enumerate([title, f"side {side}", *lines]):
+            canvas.drawString(30, 560 - 14 * row, line)
+        canvas.showPage()
+    canvas.save()
+    return out.getvalue()
+
+
+def main(arguments: list[str]) -> int:
+    parser = argparse.ArgumentParser()
+    commands = parser.add_subparsers(dest="command", required=True)
+    for name in ("make", "status", "read"):
+        command = commands.add_parser(name)
+        command.add_argument("--shop", type=Path, default=Path())
+        command.add_argument("names", nargs="*")
+        command.add_argument("--json", action="store_true")
+    given = parser.parse_args(arguments)
+    try:
+        return {"make": run_make, "status": run_status, "read": run_read}[given.command](given)
+    except ShelfError as trouble:
+        print(trouble, file=sys.stderr)
+        return 1
+
+
+def run_make(given: argparse.Namespace) -> int:
+    template = TEMPLATE.read_text("utf-8")
+    report = make(
+        lambda: load(given.shop),
+        given.shop / "out",
+        draw_notice,
+        lambda standings, old: index_page(standings, old, template, TEMPLATE.name),
+        lambda outcome: print(*filter(None, [outcome_line(outcome), warning_line(outcome.after)]), sep="\n"),
+        only=set(given.names) or None,
+        patience_s=20,
+    )
+    for path in report.edited:
+        print(f"{path}: edited while cards were being made; run make again", file=sys.stderr)
+    return 0 if report.all_done else 2
+
+
+def run_status(given: argparse.Namespace) -> int:
+    standings = survey(load(given.shop), given.shop / "out")
+    if given.json:
+        print(standings_json(standings))
+    else:
+        for standing in standings:
+            print(*filter(None, [standing_line(standing), warning_line(standing)]), sep="\n")
+    return 1 if any(standing.needs_doing for standing in standings) else 0
+
+
+def run_read(given: argparse.Namespace) -> int:
+    made = read_card(Path(given.names[0]).read_bytes())
+    job_now = {one.part_id: one for one in load(given.shop).jobs}.get(made.part_id)
+    print(read_json(made, job_now) if given.json else "\n".join(read_lines(made, job_now)))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
