@@ -8,7 +8,8 @@ from functools import cached_property
 from typing import Literal
 
 Unit = Literal["in", "mm"]
-MM_PER_UNIT: dict[str, Fraction] = {"in": Fraction("25.4"), "mm": Fraction(1)}
+UNITS: tuple[Unit, ...] = ("in", "mm")
+MM_PER_UNIT: dict[Unit, Fraction] = {"in": Fraction("25.4"), "mm": Fraction(1)}
 
 _DECIMAL = re.compile(r"\d*\.?\d+")
 _MIXED = re.compile(r"(?:(\d+) )?(\d+)/(\d+)")
@@ -103,17 +104,12 @@ class Rate:
 
     @cached_property
     def half_digit(self) -> Fraction:
-        """Half a unit in the last printed digit as a ratio; nothing where the standard is exact.
+        """Half a unit in the last printed digit as a ratio; nothing where the standard's figure is exact.
 
-        A whole-number ratio (7:24), a per cent figure and an angle are definitions. A decimal taper per
-        foot or a ratio such as 1:19.922 is a rounded figure.
+        A ratio (7:24, 1:19.922), a per cent figure, a common fraction and an angle are definitions; a
+        decimal taper per foot is a rounded figure.
         """
-        if self.kind == "taper_per_foot":
-            return half_digit(self.text) / 12
-        if self.kind == "ratio":
-            change, _, length = self.text.partition(":")
-            return half_digit(length) * exact(change) / exact(length) ** 2
-        return Fraction(0)
+        return half_digit(self.text) / 12 if self.kind == "taper_per_foot" else Fraction(0)
 
     def __str__(self) -> str:
         if self.kind == "taper_per_foot":

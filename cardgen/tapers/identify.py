@@ -1,9 +1,10 @@
 """What taper is this? By words, by how fast it tapers, by two diameters and a length."""
 
 from dataclasses import dataclass
+from functools import cache
 from typing import NamedTuple
 
-from cardgen.tapers.lookup import all_tapers, find, index, words_of
+from cardgen.tapers.lookup import all_series, all_tapers, find, index, words_of
 from cardgen.tapers.series import StandardTaper
 
 
@@ -107,14 +108,25 @@ def _offset(likeness: Likeness) -> float:
 
 
 def by_words(text: str) -> list[StandardTaper]:
-    """The standard tapers that words point at: the one of that name, else all that have all the words."""
+    """The standard tapers that words point at: the one of that name, else all that have all the words.
+
+    Words are looked for in names, spellings, callouts, notes and in what a series says it is for.
+    """
     named = find(text)
     if named is not None:
         return [named]
     wanted = set(words_of(text))
-    spelled = {line.series: {word for text in line.spelled for word in words_of(text)} for line in index()}
-    return [
-        taper
-        for taper in all_tapers()
-        if wanted <= set(words_of(taper.name)) | spelled[taper.series] | set(words_of(taper.size))
-    ]
+    return [taper for taper, words in _described() if wanted and wanted <= words]
+
+
+@cache
+def _described() -> tuple[tuple[StandardTaper, frozenset[str]], ...]:
+    """Every standard taper with all the words that speak of it."""
+    spelled = {line.series: line.spelled for line in index()}
+    found = []
+    for series in all_series():
+        shared = (series.name, series.title, *spelled[series.name])
+        for taper in series.sizes:
+            own = (taper.name, *taper.spellings, taper.callout_text, taper.note or "")
+            found.append((taper, frozenset(word for text in (*shared, *own) for word in words_of(text))))
+    return tuple(found)

@@ -74,6 +74,8 @@ def _spelled(line: IndexLine) -> dict[Words, StandardTaper]:
             for size_words in map(words_of, (taper.size, *taper.spellings)):
                 names[series_words + size_words] = taper
                 names[size_words + series_words] = taper
+                if line.points_from(size_words):
+                    names[size_words] = taper
     return names
 
 

@@ -29,7 +29,10 @@ class Range:
 
 @dataclass(frozen=True)
 class Practice:
-    """Usual practice of traverse grinding between centres for one group of material."""
+    """Usual practice of traverse grinding between centres for one group of material.
+
+    The sources do not say whether an infeed is on the diameter; taken so, it is the more careful.
+    """
 
     group: str
     practice_for: str  # the words of the source: what material its figures are for

@@ -6,7 +6,7 @@ from functools import cache
 from typing import get_args
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
-from cardgen.tapers.figures import Length, Rate, RateKind, Unit
+from cardgen.tapers.figures import UNITS, Length, Rate, RateKind, Unit
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Series:
     name: str
     title: str  # what it is and where it is used
     unit: Unit
-    gauge_line: str  # where the gauge line lies, in words
+    planes: str  # where the gauge line lies and what the length spans, in words
     source: str
     confidence: Confidence
     notes: tuple[str, ...]
@@ -91,76 +91,85 @@ class Series:
     sizes: tuple[StandardTaper, ...]
 
 
+@dataclass(frozen=True)
+class _Head:
+    """What the head of a series file says for every size that does not say otherwise."""
+
+    series: str
+    label: str
+    unit: Unit
+    gauge_line_at: str | None  # 'large' or 'small': the end that the gauge line lies at
+    rate: Rate | None
+    source: str
+    confidence: Confidence
+
+
 @cache
 def load_series(file: str) -> Series:
     """Read one series file (a name in data/series/); DataFileError where it is not well formed."""
     entry = Entry(read(f"series/{file}"), file)
-    unit = entry.text("unit")
-    if unit not in get_args(Unit):
-        raise DataFileError(f"{file}: unit {unit!r} is neither in nor mm")
-    name, label = entry.text("series"), entry.text("label")
-    source, confidence = entry.text("source"), entry.confidence()
-    gauge_line_at = entry.optional_text("gauge_line_at")
-    rate = _rate(entry)
-    sizes = tuple(
-        _size(item, name, label, "in" if unit == "in" else "mm", gauge_line_at, rate, source, confidence)
-        for item in entry.entries("sizes")
+    head = _Head(
+        series=entry.text("series"),
+        label=entry.text("label"),
+        unit=read_unit(entry),
+        gauge_line_at=entry.optional_text("gauge_line_at"),
+        rate=_rate(entry),
+        source=entry.text("source"),
+        confidence=entry.confidence(),
     )
     series = Series(
-        name=name,
+        name=head.series,
         title=entry.text("title"),
-        unit="in" if unit == "in" else "mm",
-        gauge_line=entry.text("gauge_line"),
-        source=source,
-        confidence=confidence,
+        unit=head.unit,
+        planes=entry.text("planes"),
+        source=head.source,
+        confidence=head.confidence,
         notes=entry.texts("notes"),
         conflicts=read_conflicts(entry),
-        sizes=sizes,
+        sizes=tuple(_size(item, head) for item in entry.entries("sizes")),
     )
     entry.end()
     return series
 
 
-def _size(
-    entry: Entry,
-    series: str,
-    label: str,
-    unit: Unit,
-    gauge_line_at: str | None,
-    series_rate: Rate | None,
-    series_source: str,
-    series_confidence: Confidence,
-) -> StandardTaper:
-    def length(key: str) -> Length | None:
-        text = entry.optional_text(key)
-        return Length(text, unit) if text is not None else None
-
-    size = entry.text("size")
-    large, small, gauge_line = length("large"), length("small"), length("gauge_line")
-    if gauge_line is None and gauge_line_at is not None:
-        gauge_line = {"large": large, "small": small}[gauge_line_at]
-    rate = _rate(entry) or series_rate
+def _size(entry: Entry, head: _Head) -> StandardTaper:
+    size, rate = entry.text("size"), _rate(entry) or head.rate
     if rate is None:
         raise DataFileError(f"{entry.where}: neither the size nor its series says how fast it tapers")
+    large, small = _length(entry, "large", head.unit), _length(entry, "small", head.unit)
+    at_end = {"large": large, "small": small, None: None}[head.gauge_line_at]
     taper = StandardTaper(
-        series=series,
-        name=label.replace("{size}", size).strip(),
+        series=head.series,
+        name=head.label.replace("{size}", size).strip(),
         size=size,
         spellings=entry.texts("also"),
         rate=rate,
-        gauge_line=gauge_line,
+        gauge_line=_length(entry, "gauge_line", head.unit) or at_end,
         large=large,
         small=small,
-        length=length("length"),
-        projection=length("projection"),
-        source=entry.optional_text("source") or series_source,
-        confidence=entry.confidence(series_confidence),
+        length=_length(entry, "length", head.unit),
+        projection=_length(entry, "projection", head.unit),
+        source=entry.optional_text("source") or head.source,
+        confidence=entry.confidence(head.confidence),
         note=entry.optional_text("note"),
         conflicts=read_conflicts(entry),
         disagrees=entry.optional_text("disagrees"),
     )
     entry.end()
     return taper
+
+
+def read_unit(entry: Entry) -> Unit:
+    text = entry.text("unit")
+    for unit in UNITS:
+        if text == unit:
+            return unit
+    raise DataFileError(f"{entry.where}: unit {text!r} is neither in nor mm")
+
+
+def _length(entry: Entry, key: str, unit: Unit) -> Length | None:
+    text = entry.optional_text(key)
+    return Length(text, unit) if text is not None else None
 
 
 def _rate(entry: Entry) -> Rate | None:

@@ -7,6 +7,7 @@ from functools import cache
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
 from cardgen.tapers.figures import MM_PER_UNIT, Unit, exact
 from cardgen.tapers.lookup import words_of
+from cardgen.tapers.series import read_unit
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,6 @@ def _words(text: str) -> list[str]:
 
 
 def _slip_set(entry: Entry) -> SlipSet:
-    unit = entry.text("unit")
     sizes = [size for run in entry.entries("runs") for size in _run(run)]
     sizes += [exact(text) for text in entry.texts("singles")]
     if len(set(sizes)) != len(sizes) or len(sizes) != int(entry.text("pieces")):
@@ -62,7 +62,7 @@ def _slip_set(entry: Entry) -> SlipSet:
     found = SlipSet(
         name=entry.text("name"),
         spellings=entry.texts("also"),
-        unit="in" if unit == "in" else "mm",
+        unit=read_unit(entry),
         sizes=tuple(sorted(sizes)),
         source=entry.text("source"),
         confidence=entry.confidence(),
