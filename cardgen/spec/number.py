@@ -67,8 +67,7 @@ def tokens(text: str) -> list[Token]:
     if len(text) > LONGEST:
         raise Refusal(f"{shown(text)} is too long for a quantity", "write a number and its unit: 38.1 mm")
     text = tidy(text)
-    if _DECIMAL_COMMA.search(text):
-        raise _comma_refusal(text)
+    refuse_comma(text)
     found: list[Token] = []
     at = 0
     while at < len(text):
@@ -108,10 +107,13 @@ def _number(written: str) -> Number:
     return Number(Fraction(int(count or 0)) + Fraction(int(above), int(below)), Fraction(0))
 
 
-def _comma_refusal(text: str) -> Refusal:
+def refuse_comma(text: str) -> None:
+    """Refuse a comma between digits: it is a decimal point to some and parts thousands to others."""
+    if not _DECIMAL_COMMA.search(text):
+        return
     if text.count(",") == 1 and "." not in text:
-        return Refusal(f"{shown(text)} has a decimal comma", f"write a point: {text.replace(',', '.')}")
-    return Refusal(f"{shown(text)} has a comma in a number", f"leave it out: {text.replace(',', '')}")
+        raise Refusal(f"{shown(text)} has a decimal comma", f"write a point: {text.replace(',', '.')}")
+    raise Refusal(f"{shown(text)} has a comma in a number", f"leave it out: {text.replace(',', '')}")
 
 
 def _sign_refusal(text: str, at: int) -> Refusal:

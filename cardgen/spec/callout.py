@@ -1,0 +1,248 @@
+"""What a drawing calls a taper, its angle tolerance, and the tool a reading is taken with, from text.
+
+An angle must say whether it is the included or the half angle: ISO 3040 draws the cone angle, a
+machine is set to half of it, and a bare '60 deg' has spoilt work both ways.
+"""
+
+import math
+import re
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from cardgen.spec.complaint import Refusal, did_you_mean, shown
+from cardgen.spec.number import refuse_comma, tidy
+from cardgen.spec.quantity import Figure, read_angle, read_length, read_slope, read_tolerance
+
+
+@dataclass(frozen=True)
+class Callout:
+    """A taper as called for: one of ratio, included angle, half angle (rad) or a standard's name.
+
+    Once the specs are loaded a standard's `ratio` is filled in beside its name.
+    """
+
+    text: str
+    ratio: Figure | None = None  # change of diameter per length along the axis
+    included_angle: Figure | None = None
+    half_angle: Figure | None = None
+    standard: str | None = None
+
+
+@dataclass(frozen=True)
+class AngleTolerance:
+    """A grade of ISO 1947, or ± an angle, or ± a difference of diameters over a length."""
+
+    text: str
+    grade: str | None = None  # 'AT6'
+    included_angle_rad: float | None = None  # ±
+    half_angle_rad: float | None = None  # ±
+    diameter_mm: float | None = None  # ±
+    over_mm: float | None = None  # the length `diameter_mm` holds over; None for the taper's whole length
+
+
+@dataclass(frozen=True)
+class ReadingTool:
+    """The tool a reading is taken with, and one division of it."""
+
+    name: str  # 'steel rule'
+    division_mm: float
+    unit: Literal["in", "mm"]
+    denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
+    division_text: str  # '1/64 in'
+    text: str
+
+
+@dataclass(frozen=True)
+class TaperUncertainty:
+    """Standard uncertainty of a gauge's taper, as a ratio or as an angle (rad)."""
+
+    text: str
+    ratio: float | None = None
+    included_angle_rad: float | None = None
+    half_angle_rad: float | None = None
+
+
+_CALLOUT_FORMS = "write such as 1:8, 0.602 in/ft, included angle 60 deg or Morse 3"
+_ANGLE_WORDS = re.compile(r"(?:(included|half)(?: angle)? )?(.*?)(?: (included|half)(?: angle)?)?")
+
+
+def read_callout(entry: str | dict[str, Any]) -> Callout:
+    """Any one form of callout: a text, or a mapping of one key (`{half_angle: 30 deg}`)."""
+    if isinstance(entry, dict):
+        return _keyed_callout(entry)
+    if not isinstance(entry, str):
+        raise Refusal("a taper is wanted here, not several", _CALLOUT_FORMS)
+    text = tidy(entry)
+    which, angle = _which_angle(text)
+    if which:
+        return _angle_callout(which, angle, text)
+    try:
+        return _slope_callout(text)
+    except Refusal as refusal:
+        if _is_angle(text):
+            raise _ambiguous(text) from refusal
+        if not any(letter.isalpha() for letter in text):
+            raise
+    return Callout(text, standard=text)
+
+
+def _keyed_callout(entry: dict[str, Any]) -> Callout:
+    forms = ("ratio", "per_foot", "per_cent", "included_angle", "half_angle", "standard")
+    if len(entry) != 1:
+        raise Refusal("a callout has one key", "write one of ratio, per_foot, included_angle, half_angle")
+    ((key, value),) = entry.items()
+    if key not in forms:
+        raise Refusal(f"{shown(key)} is not a form of callout", did_you_mean(key, forms))
+    if not isinstance(value, str):
+        raise Refusal(f"{shown(key)} holds several entries", _CALLOUT_FORMS)
+    if key in ("included_angle", "half_angle"):
+        return _angle_callout(key.removesuffix("_angle"), value, f"{key.replace('_', ' ')} {tidy(value)}")
+    if key == "standard":
+        return Callout(tidy(value), standard=tidy(value))
+    return _slope_callout(tidy(value))
+
+
+def _slope_callout(text: str) -> Callout:
+    ratio = read_slope(text)
+    if ratio.value <= 0:
+        raise Refusal(f"{shown(text)} is no taper", "write a ratio above nothing, such as 1:8")
+    return Callout(text, ratio=ratio)
+
+
+def _angle_callout(which: str, angle: str, text: str) -> Callout:
+    figure = replace(read_angle(angle), text=text)
+    if not 0 < figure.value < (math.pi if which == "included" else math.pi / 2):
+        raise Refusal(f"{shown(text)} is no angle of a taper", "the half angle lies between 0 and 90 deg")
+    if which == "included":
+        return Callout(text, included_angle=figure)
+    return Callout(text, half_angle=figure)
+
+
+def _which_angle(text: str) -> tuple[str, str]:
+    """('included' or 'half' or '', the rest): 'half angle 30 deg' and '30 deg half angle' alike."""
+    match = _ANGLE_WORDS.fullmatch(text)
+    if match is None:
+        return "", text
+    before, rest, after = match.groups()
+    if before and after:
+        raise Refusal(f"{shown(text)} says twice which angle it is", "write such as included angle 60 deg")
+    return before or after or "", rest
+
+
+def _is_angle(text: str) -> bool:
+    try:
+        read_angle(text)
+    except Refusal:
+        return False
+    return True
+
+
+def _ambiguous(text: str) -> Refusal:
+    return Refusal(
+        f"{shown(text)} does not say which angle it is",
+        f"write 'included angle {text}' or 'half angle {text}'",
+    )
+
+
+def unknown_standard(text: str, near: list[str]) -> Refusal:
+    """Why a callout that is no number is no standard taper either: the grammar's reason, or the nearest."""
+    if text[:1].isdigit() or text[:1] in ".+-":
+        try:
+            read_slope(text)
+        except Refusal as refusal:
+            return refusal
+    advice = f"did you mean '{near[0]}'?" if near else _CALLOUT_FORMS
+    return Refusal(f"{shown(text)} is not a standard taper that is known", advice)
+
+
+_ANGLE_TOLERANCE_FORMS = "write such as AT6, ± 8 arcsec or ± 0.003 mm over the length"
+
+
+def read_angle_tolerance(text: str) -> AngleTolerance:
+    """`AT6`, `± 8 arcsec`, `± 4 arcsec half angle`, `± 0.003 mm over the length`, `± 0.003 mm over 50 mm`.
+
+    An angle that does not say which is one of the included angle, as in ISO 1947: the tighter reading.
+    """
+    if not isinstance(text, str):
+        raise Refusal("an angle tolerance is wanted here, not several entries", _ANGLE_TOLERANCE_FORMS)
+    text = tidy(text)
+    grade = re.fullmatch(r"(?i)AT ?([0-9]{1,2})", text)
+    if grade:
+        return AngleTolerance(text, grade=f"AT{int(grade.group(1))}")
+    size, over, length = text.partition(" over ")
+    if over:
+        return _tolerance_over(text, size, length)
+    if not text.startswith("±"):
+        raise Refusal(f"{shown(text)} is not an angle tolerance", _ANGLE_TOLERANCE_FORMS)
+    which, rest = _which_angle(text[1:].strip())
+    try:
+        angle = read_angle(rest).value
+    except Refusal as refusal:
+        raise Refusal(refusal.wrong, _ANGLE_TOLERANCE_FORMS) from refusal
+    if angle <= 0:
+        raise Refusal(f"{shown(text)} is a tolerance of nothing", _ANGLE_TOLERANCE_FORMS)
+    if which == "half":
+        return AngleTolerance(text, half_angle_rad=angle)
+    return AngleTolerance(text, included_angle_rad=angle)
+
+
+def _tolerance_over(text: str, size: str, length: str) -> AngleTolerance:
+    tolerance = read_tolerance(size)
+    if tolerance.minus != tolerance.plus:
+        raise Refusal(f"the angle tolerance {shown(text)} has two unlike sides", _ANGLE_TOLERANCE_FORMS)
+    if length in ("the length", "length"):
+        return AngleTolerance(text, diameter_mm=tolerance.plus)
+    over = read_length(length).value
+    if over <= 0:
+        raise Refusal(f"{shown(text)} holds over no length", _ANGLE_TOLERANCE_FORMS)
+    return AngleTolerance(text, diameter_mm=tolerance.plus, over_mm=over)
+
+
+def read_taper_uncertainty(text: str) -> TaperUncertainty:
+    """`0.000 02 mm/mm` as a ratio, or `half angle 2 arcsec`, `included angle 4 arcsec`."""
+    if not isinstance(text, str):
+        raise Refusal(
+            "an uncertainty is wanted here, not several entries", "write such as half angle 2 arcsec"
+        )
+    text = tidy(text)
+    which, rest = _which_angle(text)
+    if not which and _is_angle(text):
+        raise _ambiguous(text)
+    value = (read_angle(rest) if which else read_slope(text)).value
+    if value < 0:
+        raise Refusal(f"{shown(text)} is negative", "write how far the taper may be off, without a sign")
+    if which == "included":
+        return TaperUncertainty(text, included_angle_rad=value)
+    return TaperUncertainty(text, half_angle_rad=value) if which else TaperUncertainty(text, ratio=value)
+
+
+_TOOL_FORMS = "write the tool and one division of it: steel rule 0.5 mm"
+_DIVISION = re.compile(r"(?<![\w./,+±-])[0-9.][0-9./ ]*(?:mm|µm|um|in|inch|thou|\"|″)(?!\w)")
+
+
+def read_tool(text: str) -> ReadingTool:
+    """`steel rule 0.5 mm`, `1/64 in rule`, `caliper 0.02 mm`: a name and one division, in either order."""
+    if not isinstance(text, str):
+        raise Refusal("a reading tool is wanted here, not several entries", _TOOL_FORMS)
+    text = tidy(text)
+    refuse_comma(text)
+    divisions = list(_DIVISION.finditer(text))
+    if len(divisions) != 1:
+        many = "more than one division" if divisions else "no division with its unit"
+        raise Refusal(f"the reading tool {shown(text)} has {many}", _TOOL_FORMS)
+    written = divisions[0].group()
+    name = tidy(text.replace(written, " "))
+    division = read_length(written)
+    fraction = re.match(r"([0-9]+)/([0-9]+)", written)
+    if division.value <= 0 or (fraction and fraction.group(1) != "1"):
+        raise Refusal(f"{shown(written)} is not a division of a scale", "write such as 0.5 mm or 1/64 in")
+    if not any(letter.isalpha() for letter in name):
+        raise Refusal(f"the reading tool {shown(text)} has no name", _TOOL_FORMS)
+    return ReadingTool(
+        name=name,
+        division_mm=division.value,
+        unit="mm" if written.endswith("m") else "in",
+        denominator=int(fraction.group(2)) if fraction else None,
+        division_text=division.text,
+        text=text,
+    )

@@ -1,0 +1,17 @@
+"""The records of a shop, checked and free of units: lengths in mm, angles in radians."""
+
+from cardgen.spec.models.booklet import Booklet
+from cardgen.spec.models.part import Part
+from cardgen.spec.models.shop import Shop
+from cardgen.spec.models.tooling import Gauge, Machine, Wheel
+
+KINDS: dict[str, type[Part | Gauge | Machine | Wheel | Booklet | Shop]] = {
+    "part": Part,
+    "gauge": Gauge,
+    "machine": Machine,
+    "wheel": Wheel,
+    "booklet": Booklet,
+    "shop": Shop,
+}
+
+__all__ = ["KINDS", "Booklet", "Gauge", "Machine", "Part", "Shop", "Wheel"]
