@@ -1,0 +1,1 @@
+"""Tests, a folder for each room of the package; brute_force is the bench they are compared with."""
