@@ -13,7 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.card.values import Reading, ReadingTool, Units
+from cardgen.card.values import Reading, ReadingTool, ScaleSetting, Units
 
 INCH = 25.4
 FOOT_M = 0.3048
@@ -314,6 +314,36 @@ class Figures:
     def number(self, value: float, digits: int = 2) -> str:
         """A plain number."""
         return plain_number(value, digits)
+
+    def count(self, value: float) -> str:
+        """A whole number with a true minus sign."""
+        return decimal(value, 0)
+
+    def ordinal(self, value: int) -> str:
+        """1st, 2nd, 3rd, 4th …"""
+        last = value % 10 if value % 100 not in (11, 12, 13) else 0
+        return f"{value}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(last, 'th') }"
+
+    def scale_value(self, scale: ScaleSetting) -> str:
+        """What a swivel scale should show exactly."""
+        return {
+            "half_angle": self.angle,
+            "included_angle": self.angle,
+            "taper_per_foot": self.per_foot,
+            "mm_per_m": self.mm_per_m,
+            "per_cent": self.per_cent,
+        }[scale.shows](scale.exact)
+
+    def slip_piece(self, value_mm: float) -> str:
+        """One slip gauge, as it is engraved."""
+        if self.leading == "mm":
+            return plain_number(value_mm, 4)
+        return inch_decimal(value_mm / INCH, 5).rstrip("0").rstrip(".")
+
+    def travel_round(self, value_mm: float) -> str:
+        """A round travel of the table: 100 mm, 4 in."""
+        metric, inch = plain_number(value_mm, 1), plain_number(value_mm / INCH, 2)
+        return f"{metric}{NBSP}mm" if self.leading == "mm" else f"{inch}{NBSP}in"
 
     def percent_of(self, fraction: float) -> str:
         """A fraction as whole per cent."""

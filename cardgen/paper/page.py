@@ -24,13 +24,18 @@ class Format:
     margin: float = 7.0  # the pouch's sealed edge and a little air
     corner_radius: float = 3.0
     hole_diameter: float = 5.0
-    hole_from_top: float = 9.5  # centre of the hole; the text starts below it
+    hole_from_top: float = 8.0  # centre of the hole; the text starts below it
+
+    @property
+    def text_top(self) -> float:
+        """Where the panels begin: below the hole and the running head."""
+        return self.hole_from_top + self.hole_diameter / 2 + 0.8
 
 
 FORMATS: Mapping[str, Format] = {
     each.name: each
     for each in (
-        Format("A6", 105.0, 148.0, margin=6.5, hole_diameter=4.0, hole_from_top=4.6),
+        Format("A6", 105.0, 148.0, margin=6.0, hole_diameter=4.0, hole_from_top=7.0),
         Format("A5", 148.0, 210.0),
         Format("A4", 210.0, 297.0, margin=9.0),
         Format("half letter", 5.5 * INCH, 8.5 * INCH),

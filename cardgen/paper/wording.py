@@ -4,6 +4,7 @@ A shop changes the words, not the program: everything a card says in words comes
 `templates/*.j2`. A template sees `card` (every value), `f` (the figures: how numbers are written)
 and what the caller adds. Its text is read line by line:
 
+    = Title | at the right              a card's title
     # Heading | note at the right       a panel's heading
     label | value | note                a value to be read
     label || value | note               a value the hand acts on, set large
@@ -38,6 +39,7 @@ from cardgen.paper.pen import Runs
 from cardgen.paper.typeface import PaperError
 
 Kind = Literal[
+    "title",
     "heading",
     "row",
     "hand",
@@ -53,6 +55,7 @@ Kind = Literal[
     "text",
 ]
 MARKS: tuple[tuple[str, Kind], ...] = (
+    ("= ", "title"),
     ("# ", "heading"),
     ("- ", "step"),
     ("! ", "caution"),
@@ -160,7 +163,7 @@ def _escaped(value: object) -> Markup:
     if isinstance(value, Markup):
         return value
     text = str(escape(value)).replace("|", "&#124;").replace("\n", " ")
-    if text.startswith(("#", "-", "!", ">", "?", "~")):
+    if text.startswith(("=", "#", "-", "!", ">", "?", "~")):
         text = f"&#{ord(text[0])};{text[1:]}"
     return Markup(text)
 

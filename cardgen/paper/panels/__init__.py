@@ -4,12 +4,16 @@
 other name in the layout file is a template: `swivel` is templates/swivel.j2, set by panels/text.py.
 """
 
+from cardgen.paper.panels import code, reading_table
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import text_panel
 
 __all__ = ["PANELS", "Panel", "panel_named"]
 
-PANELS: dict[str, Panel] = {}
+PANELS: dict[str, Panel] = {
+    "code": code.PANEL,
+    "reading_table": reading_table.PANEL,
+}
 
 
 def panel_named(name: str) -> Panel:

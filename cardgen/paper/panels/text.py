@@ -100,6 +100,8 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
     if line.kind == "heading":
         note = _plain(line.fields[1]) if len(line.fields) > 1 else ""
         return Piece(heading_height(looks), partial(_heading, _plain(body), note, width, looks), keep=True)
+    if line.kind == "title":
+        return _title(line, width, looks)
     if line.kind in ("step", "caution", "item"):
         return _hanging(line, step, following, width, looks)
     if line.kind == "hand":
@@ -115,6 +117,19 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
 
 def _heading(text: str, note: str, width: float, looks: Looks, pen: Pen) -> None:
     draw_heading(pen, text, width, looks, note)
+
+
+def _title(line: Line, width: float, looks: Looks) -> Piece:
+    """The largest words, wrapped, with the revision at the right."""
+    words, right = line.fields[0], line.fields[1] if len(line.fields) > 1 else ()
+    room = width - text_width(right, looks.title) - 4.0
+    height = paragraph_height(words, looks.title, room)
+
+    def draw(pen: Pen) -> None:
+        pen.paragraph(0, 0, room, words, looks.title)
+        pen.text(width, looks.title.baseline(looks.title.line), right, looks.title, "right")
+
+    return Piece(height + 0.3, draw)
 
 
 def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) -> Piece:

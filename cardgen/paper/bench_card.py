@@ -1,0 +1,105 @@
+"""The bench card: a Card becomes a PDF whose pages are the card's sides."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from cardgen.card.values import Card
+from cardgen.paper.assemble import Page, assembled, draw_page
+from cardgen.paper.document import Attachment, Surface, pdf_bytes
+from cardgen.paper.figures import Figures
+from cardgen.paper.layout import Layout, read_layout
+from cardgen.paper.page import Format, Looks, looks_for, paper_format
+from cardgen.paper.pen import Pen
+from cardgen.paper.typeface import PaperError
+from cardgen.paper.wording import Words, environment
+
+LAYOUT_FILE = "layout.yaml"
+WIDE = 120.0  # mm of text width from which tables may show both systems side by side
+
+
+@dataclass(frozen=True)
+class Templates:
+    """A shop's folder of wording and its layout, read once."""
+
+    folder: Path
+    layout: Layout
+
+    def words(self, card: Card, paper: Format) -> Words:
+        """The words for one card on one format."""
+        context = {
+            "card": card,
+            "f": Figures(card.title.units),
+            "wide": paper.width - 2 * paper.margin >= WIDE,
+            "paper": paper.name,
+        }
+        return Words(environment(self.folder), context)
+
+
+@lru_cache(maxsize=16)
+def read_templates(folder: Path) -> Templates:
+    """Read a folder of templates; raises PaperError for what is wrong with its layout file."""
+    return Templates(folder, read_layout(folder / LAYOUT_FILE))
+
+
+def bench_card(card: Card, paper: str, templates: Templates, attachments: Iterable[Attachment] = ()) -> bytes:
+    """The PDF of a card, one page a side, on the paper of this name ('A5', 'half letter', …)."""
+    title = card.title
+    return pdf_bytes(
+        card_sides(card, paper, templates),
+        title=f"{title.part} {title.name}, revision {title.revision}",
+        subject=title.code,
+        keywords=f"part {title.part}, revision {title.revision}, code {title.code}",
+        attachments=tuple(attachments),
+    )
+
+
+def card_sides(card: Card, paper: str, templates: Templates) -> list[Surface]:
+    """Each side of a card as a drawn page."""
+    made = paper_format(paper)
+    if paper not in templates.layout:
+        raise PaperError(f"{templates.folder / LAYOUT_FILE}: no layout for {paper!r}")
+    looks = looks_for(made, Figures(card.title.units), templates.words(card, made))
+    width = made.width - 2 * made.margin
+    height = made.height - made.text_top - made.margin
+    pages = assembled(templates.layout[paper], card, looks, width, height)
+    return [_drawn(page, number, len(pages), card, looks) for number, page in enumerate(pages, 1)]
+
+
+def _drawn(page: Page, number: int, count: int, card: Card, looks: Looks) -> Surface:
+    paper = looks.format
+    surface = Surface(paper.width, paper.height)
+    pen = Pen(surface)
+    _draw_marks(pen, paper)
+    _draw_running_head(pen, page.name, number, count, looks)
+    draw_page(pen.at(paper.margin, paper.text_top), page, card, looks)
+    return surface
+
+
+def _draw_running_head(pen: Pen, side: str, number: int, count: int, looks: Looks) -> None:
+    """Small print left and right of the hole: what the lengths are in, and which side this is."""
+    paper, words = looks.format, looks.words
+    left = words.label("running_head", "left")
+    right = words.label("running_head", "right")
+    for mark, value in (("{side}", side), ("{n}", str(number)), ("{of}", str(count))):
+        right = right.replace(mark, value)
+    base = paper.hole_from_top + looks.label.cap / 2
+    pen.text(paper.margin, base, left, looks.label)
+    pen.text(paper.width - paper.margin, base, right, looks.label, "right")
+
+
+def _draw_marks(pen: Pen, paper: Format) -> None:
+    """Where to round the corners and punch the hole."""
+    radius, width, height = paper.corner_radius, paper.width, paper.height
+    for x, y, start in (
+        (radius, radius, 90.0),
+        (width - radius, radius, 0.0),
+        (width - radius, height - radius, 270.0),
+        (radius, height - radius, 180.0),
+    ):
+        pen.arc(x, y, radius, start, start + 90.0, 0.1)
+    centre, hole = paper.width / 2, paper.hole_from_top
+    pen.circle(centre, hole, paper.hole_diameter / 2, 0.1, dash=(0.6, 0.6))
+    pen.line(centre - 1.0, hole, centre + 1.0, hole, 0.1)
+    pen.line(centre, hole - 1.0, centre, hole + 1.0, 0.1)

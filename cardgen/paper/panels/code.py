@@ -1,0 +1,66 @@
+"""The card's code, in letters and as a QR code."""
+
+from functools import lru_cache
+
+from reportlab.graphics.barcode import qrencoder
+
+from cardgen.card.values import Card
+from cardgen.paper.page import Looks
+from cardgen.paper.panels.panel import Panel
+from cardgen.paper.panels.text import Piece, pieces
+from cardgen.paper.pen import Pen
+
+MODULE = 0.55  # mm: what a telephone's camera still tells apart on a worn card
+QUIET = 4  # modules of white around the code (ISO/IEC 18004)
+MASK = 3  # any mask is read; trying all eight costs more than drawing the side
+
+
+def height(card: Card, width: float, looks: Looks) -> float:
+    """As tall as the QR code or the words beside it."""
+    side = _side(card.title.code)
+    return max(side, sum(piece.height for piece in _beside(side, width, looks)))
+
+
+def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
+    """The QR code at the left, the words at its right."""
+    side = _side(card.title.code)
+    draw_qr(pen, card.title.code)
+    y = QUIET * MODULE / 2
+    for piece in _beside(side, width, looks):
+        piece.draw(pen.at(side, y))
+        y += piece.height
+
+
+def _beside(side: float, width: float, looks: Looks) -> tuple[Piece, ...]:
+    return pieces(looks.words.lines("code"), width - side, looks)
+
+
+def _side(code: str) -> float:
+    return (len(qr_modules(code)) + QUIET) * MODULE
+
+
+def draw_qr(pen: Pen, code: str) -> None:
+    """The code's dark modules, those side by side in a row drawn as one bar."""
+    margin = QUIET * MODULE / 2
+    for number, row in enumerate(qr_modules(code)):
+        start = None
+        for place, dark in enumerate((*row, False)):
+            if dark and start is None:
+                start = place
+            elif not dark and start is not None:
+                x, y = margin + start * MODULE, margin + number * MODULE
+                pen.rectangle(x, y, (place - start) * MODULE, MODULE, 0, fill=0)
+                start = None
+
+
+@lru_cache(maxsize=64)
+def qr_modules(code: str) -> tuple[tuple[bool, ...], ...]:
+    """Rows of the QR code, True where dark; error correction level M."""
+    made = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
+    made.addData(qrencoder.QR8bitByte(code.encode("utf-8")))
+    made.version = made.calculate_version()
+    made.makeImpl(False, MASK)
+    return tuple(tuple(bool(dark) for dark in row) for row in made.modules)
+
+
+PANEL = Panel(height, draw)

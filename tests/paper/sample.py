@@ -1,0 +1,505 @@
+"""Cards made by hand for the tests of paper: plausible, whole, and free of the package's own sums.
+
+Three: a 1:8 spindle nose read as a shoulder gap in metric, a 7:24 arbor read as a gap in inches, and
+an internal 1:20 socket on a plug in both systems. The arithmetic here is the schoolbook's and only as
+good as drawing needs.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+from cardgen.card import values as v
+
+INCH = 25.4
+
+
+@dataclass(frozen=True)
+class Job:
+    """What differs from sample to sample."""
+
+    part: str
+    name: str
+    units: v.Units
+    ratio: float
+    callout: str
+    kind: v.ReadingKind
+    line: float  # gauge-line diameter
+    large: float
+    length: float
+    gauge_length: float
+    finish: float
+    tolerance: float  # ± on the gauge-line diameter
+    rough_tool: v.ReadingTool
+    finish_tool: v.ReadingTool
+    blank: tuple[float, float]
+    rough: float
+    division: float
+    reads: str = "diameter"
+    light: str | None = None
+    plunge: bool = False
+
+
+def tool(name: str, division: float, unit: str, text: str, denominator: int | None = None) -> v.ReadingTool:
+    return v.ReadingTool(name, division, unit, denominator, text, 0.0)  # type: ignore[arg-type]
+
+
+SPINDLE = Job(
+    part="SN-204",
+    name="Spindle nose",
+    units="metric",
+    ratio=1 / 8,
+    callout="1:8",
+    kind="shoulder_gap",
+    line=38.0,
+    large=38.375,
+    length=62.0,
+    gauge_length=50.0,
+    finish=3.0,
+    tolerance=0.010,
+    rough_tool=tool("steel rule", 0.5, "mm", "0.5 mm"),
+    finish_tool=tool("slip gauges", 0.01, "mm", "0.01 mm"),
+    blank=(0.35, 0.50),
+    rough=0.0625,
+    division=0.0025,
+)
+ARBOR = Job(
+    part="TA-30",
+    name="Tool arbor",
+    units="inch",
+    ratio=7 / 24,
+    callout="7:24",
+    kind="shoulder_gap",
+    line=1.25 * INCH,
+    large=(1.25 + 0.125 * 7 / 24) * INCH,
+    length=1.875 * INCH,
+    gauge_length=1.75 * INCH,
+    finish=0.125 * INCH,
+    tolerance=0.0004 * INCH,
+    rough_tool=tool("rule", INCH / 64, "in", "1/64 in", 64),
+    finish_tool=tool("depth micrometer", 0.001 * INCH, "in", "0.001 in"),
+    blank=(0.012 * INCH, 0.018 * INCH),
+    rough=0.0046 * INCH,
+    division=0.0001 * INCH,
+    light="L-30",
+)
+SOCKET = Job(
+    part="HB-12",
+    name="Hub bore",
+    units="both",
+    ratio=1 / 20,
+    callout="1:20",
+    kind="plug_standoff",
+    line=30.1,
+    large=30.0,
+    length=40.0,
+    gauge_length=48.0,
+    finish=2.0,
+    tolerance=0.012,
+    rough_tool=tool("steel rule", 0.5, "mm", "0.5 mm"),
+    finish_tool=tool("caliper", 0.02, "mm", "0.02 mm"),
+    blank=(0.20, 0.30),
+    rough=0.05,
+    division=0.005,
+    reads="radius",
+    plunge=True,
+)
+
+
+def sample_card(job: Job) -> v.Card:
+    """The whole card of a job."""
+    half = math.atan(job.ratio / 2)
+    kind_sign = 1 if job.kind in ("shoulder_gap", "plug_standoff") else -1
+    per_mm = kind_sign * job.ratio
+    side: v.Side = "external" if job.kind in ("shoulder_gap", "small_end_standout") else "internal"
+    job = replace(
+        job,
+        rough_tool=replace(job.rough_tool, stock_per_division_mm=job.ratio * job.rough_tool.division_mm),
+        finish_tool=replace(job.finish_tool, stock_per_division_mm=job.ratio * job.finish_tool.division_mm),
+    )
+    spread = job.tolerance / job.ratio
+    reading = v.Reading(
+        job.kind,
+        per_mm,
+        job.finish,
+        job.finish - spread,
+        job.finish + spread,
+        -job.tolerance,
+        job.tolerance,
+        job.rough_tool,
+        job.finish_tool,
+    )
+    maker = Maker(job, half, per_mm, side)
+    return v.Card(
+        title=v.Title(
+            "Demo toolroom",
+            job.part,
+            job.name,
+            "Grind taper between centres",
+            "B",
+            f"{job.part}/B/7f3a91c2",
+            job.units,
+            "tool steel",
+            "60 HRC",
+            40,
+            ("Grinder 2", "Toolroom binder"),
+            ("Keep the centres clean and oiled.",),
+        ),
+        taper=maker.taper(),
+        gauge=v.Gauge(
+            "R-204" if side == "external" else "P-12",
+            "ring" if side == "external" else "plug",
+            job.line,
+            job.gauge_length,
+            0.0015,
+            "2027-03-31",
+            job.line - job.ratio * job.gauge_length,
+            job.light,
+            "P-204" if job.light else None,
+        ),
+        reading=reading,
+        stages=maker.stages(),
+        rough_step=1,
+        finish_step=maker.finish_step(),
+        stock_table=maker.stock_table(),
+        handwheel=v.Handwheel(
+            job.reads,  # type: ignore[arg-type]
+            job.division,
+            maker.length_text(job.division),
+            job.division / maker.shown,
+            job.division / maker.shown * 2 / math.cos(half),
+        ),
+        swivel=maker.swivel(),
+        contact_length_mm=job.gauge_length,
+        correction=maker.correction(),
+        blue_film_mm=0.005,
+        blue=maker.blue(),
+        light=maker.light() if job.light else (),
+        patterns=patterns(side),
+        stroke=v.Stroke(
+            job.length / math.cos(half),
+            13.0,
+            0.0,
+            40.0,
+            -3.0 if job.plunge else 35.1,
+            job.plunge,
+            None if job.plunge else 0.5,
+            None if job.plunge else 13.0,
+        ),
+        speeds=maker.speeds(),
+        doubt=v.Doubt(
+            0.0021,
+            0.0021 / job.ratio,
+            0.0042,
+            0.011,
+            2.0,
+            {"reading": 0.0012, "gauge": 0.0015, "warmth": 0.0005},
+        ),
+        warmth=tuple(
+            v.WarmthRow(dt, job.line * 11.5e-6 * dt, job.line * 11.5e-6 * dt / per_mm)
+            for dt in (2.0, 5.0, 10.0)
+        ),
+        inspection=maker.inspection(),
+        batch=v.Batch(
+            40, job.finish - spread, job.finish + spread, 3, 5, spread / 2, 0.10, 0.10 * job.ratio, 0.625
+        ),
+        sources=(
+            "Taper 1:8 as called out; angles by tan θ = C/2 (ISO 3040).",
+            "Angle grade AT6: ISO 1947:1973, table.",
+            "Work speed and traverse: common practice, no source.",
+            "Blue film 0.005 mm: from memory, common practice.",
+        ),
+        checks=(
+            v.Check(
+                "warning",
+                "rough-tool-coarse",
+                f"One division of the {job.rough_tool.name} is worth more than the size tolerance: use it for "
+                "roughing only.",
+            ),
+            v.Check("note", "doubt", "The allowance for finishing is more than two standard uncertainties."),
+        ),
+    )
+
+
+@dataclass(frozen=True)
+class Maker:
+    job: Job
+    half: float
+    per_mm: float
+    side: v.Side
+
+    @property
+    def shown(self) -> float:
+        return 2.0 if self.job.reads == "diameter" else 1.0
+
+    @property
+    def outward(self) -> int:
+        return 1 if self.side == "external" else -1
+
+    def length_text(self, mm: float) -> str:
+        if self.job.units == "inch":
+            return f"{mm / INCH:.4f}".removeprefix("0") + " in"
+        return f"{mm:g} mm"
+
+    def taper(self) -> v.Taper:
+        job, deg = self.job, math.degrees(self.half)
+        return v.Taper(
+            job.callout,
+            None,
+            self.side,
+            job.ratio,
+            job.ratio * 12,
+            job.ratio * 100,
+            1 / job.ratio,
+            2 * deg,
+            deg,
+            job.line,
+            abs(job.large - job.line) / job.ratio,
+            job.line - job.tolerance,
+            job.line + job.tolerance,
+            job.large,
+            job.large - job.ratio * job.length,
+            job.length,
+            3.0 if self.side == "external" else 0.0,
+            10.0,
+            0.003,
+            "AT6",
+        )
+
+    def infeed(self, stock: float) -> tuple[float, int, int]:
+        travel = stock / 2 * math.cos(self.half)
+        divisions = travel * self.shown / self.job.division
+        return travel, math.floor(divisions + 1e-9), math.ceil(divisions - 1e-9)
+
+    def reading_text(self, reading: float, t: v.ReadingTool) -> str:
+        if t.denominator:
+            parts = round(reading / INCH * t.denominator)
+            whole, top = divmod(parts, t.denominator)
+            g = math.gcd(top, t.denominator)
+            fraction = f"{top // g}/{t.denominator // g}" if top else ""
+            return " ".join(filter(None, (str(whole) if whole or not top else "", fraction, "in")))
+        if t.unit == "in":
+            return f"{reading / INCH:.3f}".removeprefix("0") + " in"
+        return f"{reading:.{1 if t.division_mm >= 0.1 else 2}f} mm"
+
+    def stages(self) -> tuple[v.Stage, ...]:
+        job = self.job
+        clean = 0.3 * job.blank[0]
+        made = (
+            ("blank low", job.blank[0], job.rough_tool),
+            ("blank high", job.blank[1], job.rough_tool),
+            ("clean-up", clean, job.rough_tool),
+            ("rough", job.rough, job.rough_tool),
+            ("finish low", -job.tolerance * self.outward, job.finish_tool),
+            ("finish", 0.0, job.finish_tool),
+            ("finish high", job.tolerance * self.outward, job.finish_tool),
+        )
+        return tuple(self.stage(name, stock, t) for name, stock, t in made)
+
+    def stage(self, name: str, stock: float, t: v.ReadingTool) -> v.Stage:
+        job = self.job
+        reading = job.finish + stock / self.per_mm
+        travel, divisions, position = self.infeed(stock)
+        grown = stock * self.outward
+        return v.Stage(
+            name,  # type: ignore[arg-type]
+            reading,
+            self.reading_text(reading, t),
+            stock,
+            job.large + grown,
+            job.large - job.ratio * job.length + grown,
+            travel,
+            divisions,
+            position,
+        )
+
+    def finish_step(self) -> int:
+        return {True: 5}.get(self.job.finish_tool.division_mm < 0.015, 2)
+
+    def stock_table(self) -> tuple[v.StockRow, ...]:
+        job = self.job
+        rows = []
+        sign = 1 if self.per_mm > 0 else -1
+        d = job.rough_tool.division_mm
+        last = round((job.finish + job.rough / self.per_mm) / d)
+        first = round((job.finish + job.blank[1] / self.per_mm) / d)
+        for n in range(first, last - sign, -sign):
+            rows.append(self.row(n * d, job.rough_tool, "rough"))
+        d = job.finish_tool.division_mm * self.finish_step() * 2
+        for n in range(8, -1, -1):
+            rows.append(self.row(job.finish + sign * n * d, job.finish_tool, "finish"))
+        return tuple(rows)
+
+    def row(self, reading: float, t: v.ReadingTool, phase: str) -> v.StockRow:
+        stock = self.per_mm * (reading - self.job.finish)
+        travel, divisions, _ = self.infeed(stock)
+        stage = "blank" if stock > self.job.blank[0] else "rough" if stock > self.job.rough else "finish"
+        return v.StockRow(
+            reading,
+            self.reading_text(reading, t),
+            stock,
+            travel,
+            divisions,
+            stage,
+            phase,  # type: ignore[arg-type]
+        )
+
+    def swivel(self) -> v.Swivel:
+        deg = math.degrees(self.half)
+        over = deg > 8
+        step = 1 / 6
+        mark = round(deg / step) * step
+        per_foot = self.job.ratio * 12
+        foot_mark = round(per_foot * 8) / 8
+        return v.Swivel(
+            "CG-2",
+            "Universal grinder 2",
+            "wheel head" if over else "table",
+            deg,
+            8.0,
+            over,
+            "the small-end (tailstock) side of the table goes away from the wheel",
+            (
+                v.ScaleSetting(
+                    "half_angle",
+                    "deg",
+                    deg,
+                    step,
+                    "10′",
+                    mark,
+                    f"{int(mark)}°{round(mark % 1 * 60):02d}′",
+                    (deg - mark) * 3600,
+                    0.012,
+                    not over,
+                ),
+                v.ScaleSetting(
+                    "taper_per_foot",
+                    "in/ft",
+                    per_foot,
+                    0.125,
+                    "1/8 in/ft",
+                    foot_mark,
+                    "1 1/2 in/ft",
+                    0.0,
+                    0.0,
+                    not over,
+                ),
+            ),
+            tuple(v.TestBarRise(t, t * math.tan(self.half)) for t in (50.0, 100.0, 200.0)),
+            "sine",
+            250.0,
+            250 * math.sin(self.half),
+            (1.005, 1.09, 1.5, 12.0),
+            450.0,
+            450 * math.tan(self.half),
+            9.87,
+            int(self.half * 206265 / 9.87),
+            v.WheelHead(deg, True, math.cos(self.half)) if over else None,
+        )
+
+    def correction(self) -> tuple[v.Correction, ...]:
+        rows = []
+        base = 0.0001 * INCH if self.job.units == "inch" else 0.002
+        for sign, turn in ((1, "more"), (-1, "less")):
+            for n in (1, 2, 5, 10, 20):
+                e = sign * n * base
+                angle = e * math.cos(self.half) ** 2 / 2 / self.job.gauge_length
+                end = "small" if sign * self.outward > 0 else "large"
+                rows.append(
+                    v.Correction(
+                        e,
+                        turn,  # type: ignore[arg-type]
+                        end,  # type: ignore[arg-type]
+                        angle * 206265,
+                        angle * 206265 / 9.87,
+                        450 * angle,
+                        24 * angle,
+                        2000 * angle,
+                        -170 * angle,
+                        -170 * angle,
+                        -1360 * angle,
+                        max(0.0, 170 * angle),
+                        "small" if sign > 0 else "large",
+                    )
+                )
+        return tuple(rows)
+
+    def blue(self) -> tuple[v.BlueRow, ...]:
+        rows = []
+        for q in (0.25, 0.5, 0.75, 1.0):
+            e = 0.010 / q
+            angle = e / 2 / self.job.gauge_length
+            rows.append(v.BlueRow(q, e, angle * 206265, angle * 206265 / 9.87, 450 * angle, e, True))
+        return tuple(rows)
+
+    def light(self) -> tuple[v.LightRow, ...]:
+        rows = []
+        for gap in (0.001, 0.002, 0.003, 0.005):
+            e = 2 * gap / math.cos(self.half)
+            angle = e / 2 / self.job.gauge_length
+            rows.append(v.LightRow(gap, e, angle * 206265, angle * 206265 / 9.87, 450 * angle))
+        return tuple(rows)
+
+    def speeds(self) -> v.Speeds:
+        rough = v.Phase("rough", 0.02, 8.0, 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 0.025)
+        finish = v.Phase("finish", 0.005, 2.0, 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 0.013)
+        return v.Speeds(
+            "W-A60",
+            "A60K5V",
+            1670.0,
+            v.NewWorn(35.0, 28.0),
+            35.0,
+            (1910.0,),
+            140.0,
+            rough,
+            finish,
+            160.0,
+            45.0,
+            480.0,
+            19200.0,
+            1450.0,
+            0.002,
+            12,
+        )
+
+    def inspection(self) -> v.Inspection:
+        sine = 100 * math.sin(2 * self.half)
+        return v.Inspection(
+            100.0,
+            sine,
+            v.SlipStack(
+                "metric 47",
+                round(sine, 3),
+                (1.001, 1.4, 10.0),
+                ("1.001", "1.4", "10"),
+                0.0004,
+                "common practice, no source",
+            ),
+            100 * math.sin(self.half),
+            None,
+            10.0,
+            20.0,
+            51.234,
+            53.734,
+            None,
+            None,
+            None,
+            None,
+            "AT6",
+            12.0,
+            0.004,
+            "ISO 1947:1973",
+        )
+
+
+def patterns(side: v.Side) -> tuple[v.Pattern, ...]:
+    shallow, steep = ("small", "large") if side == "external" else ("large", "small")
+    return (
+        v.Pattern(shallow, steep, "too shallow", "more"),  # type: ignore[arg-type]
+        v.Pattern(steep, shallow, "too steep", "less"),  # type: ignore[arg-type]
+        v.Pattern("both", "none", "right", "none"),
+    )
+
+
+def samples() -> tuple[v.Card, ...]:
+    """The three cards."""
+    return tuple(sample_card(job) for job in (SPINDLE, ARBOR, SOCKET))
