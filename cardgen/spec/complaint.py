@@ -25,6 +25,16 @@ class Complaint:
         return f"{self.path}:{self.line}:{self.column}: {self.wrong}; {self.right}"
 
 
+@dataclass(frozen=True)
+class Finding:
+    """A mistake at a path of keys inside one record, not yet turned into a place of a file."""
+
+    at: tuple[str | int, ...]
+    wrong: str
+    right: str
+    on_key: bool = False  # the key itself is wrong, not what is written after it
+
+
 class SpecErrors(Exception):  # noqa: N818 – it holds many
     """The specs hold mistakes; `complaints` has every one of them, in the order of the files."""
 

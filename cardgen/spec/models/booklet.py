@@ -11,7 +11,7 @@ from cardgen.spec.models.shop import Units
 class Booklet(Keys):
     """Which tables the booklet holds; `all` stands alone for everything of the shop."""
 
-    id: Id
+    id: Id = Field(description="names it for references")
     title: Text = Field(description="on its first page")
     units: Units = Field("both", description="units of its tables")
     paper: Literal["A4", "letter"] = Field("A4", description="size of its pages")

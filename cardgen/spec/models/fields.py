@@ -150,11 +150,6 @@ def read_lengths(entries: str | list[Any]) -> tuple[float, ...]:
     return tuple(above_nothing(read_length)(entry).value for entry in each)
 
 
-def read_tools(entry: Any) -> Any:
-    """One tool for both stages is written as one text."""
-    return {"rough": entry, "finish": entry} if isinstance(entry, str) else entry
-
-
 def schema(what: str, *examples: str) -> WithJsonSchema:
     """What an editor shows and completes for a quantity: a text, since the unit belongs to it."""
     return WithJsonSchema({"type": ["string", "number"], "description": what, "examples": list(examples)})

@@ -1,8 +1,8 @@
 """A part: the taper its drawing calls for, how it is gauged, the stock on it, and where it is ground."""
 
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from cardgen.spec.models.fields import (
     AngleLimits,
@@ -27,7 +27,6 @@ from cardgen.spec.models.fields import (
     Texts,
     Tool,
     TwoMm,
-    read_tools,
 )
 from cardgen.spec.models.shop import Shop, Units
 from cardgen.spec.quantity import Figure
@@ -84,9 +83,7 @@ class Gauging(Keys):
     light_gauge: Reference | None = Field(None, description="id of the light gauge used for finishing")
     reading: ReadingKind = Field(description="what is measured at the bench")
     finish: SizeWithTolerance | None = Field(None, description="reading of a finished piece")
-    read_with: Annotated[ReadWith, BeforeValidator(read_tools)] = Field(
-        description="the tools, rough and finish"
-    )
+    read_with: ReadWith = Field(description="the tools, rough and finish")
     plane_mm: MmOrNothing = Field(
         0.0,
         alias="plane",

@@ -49,9 +49,12 @@ class GaugeLine(Keys):
 
 
 class Gauge(Keys):
-    """A ring, plug or light gauge. `gauge_line` is None only for a light gauge."""
+    """A ring, plug or light gauge.
 
-    id: Id
+    `gauge_line` is None only for a light gauge.
+    """
+
+    id: Id = Field(description="names it for references")
     name: Text | None = Field(None, description="what it is")
     type: Literal["ring", "plug", "light"] = Field(description="ring, plug, or light gauge")
     taper: GaugeTaper = Field(description="its taper")
@@ -73,7 +76,10 @@ def _read_scale_division(text: str) -> Figure:
 
 
 class Scale(Keys):
-    """One scale of the swivel; `division` is in radians for an angle, else a ratio on the diameter."""
+    """One scale of the swivel.
+
+    `division` is in radians for an angle, else a ratio on the diameter.
+    """
 
     shows: ScaleShows = Field(description="what its figures are")
     division: Annotated[
@@ -143,7 +149,7 @@ class WheelHead(Keys):
 class Machine(Keys):
     """A grinder: what can be turned on it, and how that is graduated."""
 
-    id: Id
+    id: Id = Field(description="names it for references")
     name: Text = Field(description="as the shop calls it")
     swivel: Swivel = Field(description="the table's swivel")
     cross_feed: CrossFeed = Field(description="the cross-feed's handwheel")
@@ -178,7 +184,7 @@ class Overlap(Keys):
 class Wheel(Keys):
     """A grinding wheel."""
 
-    id: Id
+    id: Id = Field(description="names it for references")
     name: Text | None = Field(None, description="what it is")
     marking: Text = Field(description="as ISO 525 or ANSI B74.13 marks it")
     diameter: WheelDiameter = Field(description="new and worn")

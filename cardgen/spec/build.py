@@ -1,0 +1,127 @@
+"""A record's tree of text → its model, or every finding about it in plain words.
+
+pydantic checks shape and calls the readers; what it says is turned into the words of the shop here.
+"""
+
+import re
+from collections.abc import Iterator
+from typing import Any, TypeVar, get_args
+
+from pydantic import ValidationError, WithJsonSchema
+from pydantic.fields import FieldInfo
+
+from cardgen.spec.complaint import Finding, Refusal, did_you_mean, one_of, shown
+from cardgen.spec.models.fields import Keys
+
+_Model = TypeVar("_Model", bound=Keys)
+
+
+def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, list[Finding]]:
+    """The record, or None and every finding about it."""
+    try:
+        return model.model_validate(data), []
+    except ValidationError as error:
+        return None, [_finding(model, detail) for detail in error.errors(include_url=False)]
+
+
+def _finding(model: type[Keys], detail: Any) -> Finding:
+    """One of pydantic's errors as a finding."""
+    path: tuple[str | int, ...] = detail["loc"]
+    refusal = detail.get("ctx", {}).get("error")
+    if isinstance(refusal, Refusal):
+        return Finding(path, refusal.wrong, refusal.right)
+    key = path[-1] if path else ""
+    if detail["type"] == "extra_forbidden":
+        return _unknown_key(model, path)
+    if detail["type"] == "missing":
+        return Finding(
+            path, f"'{key}' is missing{_inside(path)}", _how_to_write(_field(model, path), str(key))
+        )
+    if detail["type"] == "literal_error":
+        choices = re.findall(r"'([^']*)'", detail["ctx"]["expected"])
+        written = detail["input"] if isinstance(detail["input"], str) else "several entries"
+        advice = did_you_mean(written, choices)
+        return Finding(path, f"{shown(written)} is not a choice for '{key}'", _with_choices(advice, choices))
+    if detail["type"] in ("tuple_type", "list_type"):
+        return Finding(path, f"'{key}' must be a list", "write its entries one a line, each after '- '")
+    known = ", ".join(_fields(_model_at(model, path) or model))
+    return Finding(path, f"'{key}' must be a group of keys", f"write under it: {known}")
+
+
+def _with_choices(advice: str, choices: list[str]) -> str:
+    return advice if advice.startswith("known") else f"{advice} (the choices are {one_of(choices)})"
+
+
+def _inside(path: tuple[str | int, ...]) -> str:
+    """' in taper.gauge_line' for a path below the top, nothing at the top."""
+    return f" in '{dotted(path[:-1])}'" if len(path) > 1 else ""
+
+
+def dotted(path: tuple[str | int, ...]) -> str:
+    """The path as people write it: swivel.scales[1].shows, counted from one."""
+    text = "".join(f"[{step + 1}]" if isinstance(step, int) else f".{step}" for step in path)
+    return text.removeprefix(".")
+
+
+def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Finding:
+    key = str(path[-1])
+    if key[:1].isdigit():
+        return Finding(
+            path,
+            f"{shown(key)} is not a key: a comma inside {{ }} parts entries",
+            "write a decimal point, not a comma",
+            on_key=True,
+        )
+    owner = _model_at(model, path[:-1]) or model
+    return Finding(
+        path, f"{shown(key)} is not a key{_inside(path)}", did_you_mean(key, _fields(owner)), on_key=True
+    )
+
+
+def _how_to_write(field: FieldInfo | None, key: str) -> str:
+    """'write it: length: 38.1 mm (of its taper, along the axis)'."""
+    if field is None:
+        return f"write '{key}: …'"
+    what = f" ({field.description})" if field.description else ""
+    below = _model_in(field.annotation)
+    if below is not None:
+        return f"write it with {', '.join(_fields(below))}{what}"
+    choices = [choice for choice in get_args(field.annotation) if isinstance(choice, str)]
+    if choices:
+        return f"write '{key}: ' and {one_of(choices)}{what}"
+    example = next(_examples(field), "…")
+    return f"write '{key}: {example}'{what}"
+
+
+def _examples(field: FieldInfo) -> Iterator[str]:
+    for metadata in field.metadata:
+        if isinstance(metadata, WithJsonSchema) and metadata.json_schema:
+            yield from metadata.json_schema.get("examples", ())
+
+
+def _fields(model: type[Keys]) -> dict[str, FieldInfo]:
+    """The model's fields by the keys that a spec writes."""
+    return {field.alias or name: field for name, field in model.model_fields.items()}
+
+
+def _field(model: type[Keys], path: tuple[str | int, ...]) -> FieldInfo | None:
+    owner = _model_at(model, path[:-1])
+    return _fields(owner).get(str(path[-1])) if owner and path else None
+
+
+def _model_at(model: type[Keys], path: tuple[str | int, ...]) -> type[Keys] | None:
+    """The model of the group of keys at this path; None where there is no such group."""
+    found: type[Keys] | None = model
+    for step in path:
+        if isinstance(step, int):
+            continue
+        field = _fields(found).get(step) if found else None
+        found = _model_in(field.annotation) if field else None
+    return found
+
+
+def _model_in(annotation: Any) -> type[Keys] | None:
+    """The model inside `Model`, `Model | None` or `tuple[Model, ...]`."""
+    if isinstance(annotation, type) and issubclass(annotation, Keys):
+        return annotation
+    return next((found for inner in get_args(annotation) if (found := _model_in(inner))), None)

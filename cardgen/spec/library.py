@@ -1,0 +1,84 @@
+"""The library: every sound record of a shop, and where each stands, for messages found later."""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from cardgen.spec.complaint import Complaint, Finding, RecordKey
+from cardgen.spec.models import Booklet, Gauge, Machine, Part, Shop, Wheel
+from cardgen.spec.yamlfile import Node
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a record stands, and the text of its own YAML document."""
+
+    path: str
+    line: int  # of the document's first line
+    text: str
+
+
+@dataclass(frozen=True)
+class Library:
+    """The records that can be used: those without a mistake of their own or in what they refer to.
+
+    `source_of` knows every record that was named, the spoilt ones too.
+    """
+
+    parts: Mapping[str, Part]
+    gauges: Mapping[str, Gauge]
+    machines: Mapping[str, Machine]
+    wheels: Mapping[str, Wheel]
+    booklets: Mapping[str, Booklet]
+    shop: Shop
+    source_of: Mapping[RecordKey, Source]
+    spoilt: frozenset[RecordKey] = frozenset()
+    nodes: Mapping[RecordKey, Node] = field(default_factory=dict, repr=False)
+    dependants: Mapping[RecordKey, frozenset[RecordKey]] = field(default_factory=dict, repr=False)
+
+    def complain(
+        self, kind: str, record_id: str, field_path: str | tuple[str | int, ...], wrong: str, right: str
+    ) -> Complaint:
+        """A complaint at the place of a field ('taper.gauge_line.diameter', keys as in the file).
+
+        Where the field is not written, at the nearest group above it. It spoils the record and all that
+        refer to it. KeyError where there is no such record.
+        """
+        key = (kind, record_id)
+        path = _steps(field_path) if isinstance(field_path, str) else field_path
+        return placed(
+            self.source_of[key].path, self.nodes[key], Finding(path, wrong, right), self.with_users(key)
+        )
+
+    def with_users(self, key: RecordKey) -> frozenset[RecordKey]:
+        """The record and every record that refers to it, directly or through another."""
+        return closure(key, self.dependants)
+
+    def ids(self, kind: str) -> list[str]:
+        """The ids of every record of this kind that was named, spoilt or not, in order."""
+        return sorted(record_id for named, record_id in self.source_of if named == kind)
+
+
+def _steps(field_path: str) -> tuple[str | int, ...]:
+    """'swivel.scales[1].shows' → ('swivel', 'scales', 0, 'shows'): lists are counted from one in words."""
+    found = re.findall(r"\[(\d+)\]|([^.\[\]]+)", field_path)
+    return tuple(int(index) - 1 if index else name for index, name in found)
+
+
+def placed(path: str, node: Node, finding: Finding, spoils: Iterable[RecordKey]) -> Complaint:
+    """The finding with its place in the file."""
+    line, column = node.at(finding.at).line, node.at(finding.at).column
+    if finding.on_key:
+        line, column = node.at(finding.at[:-1]).keys.get(str(finding.at[-1]), (line, column))
+    return Complaint(path, line, column, finding.wrong, finding.right, frozenset(spoils))
+
+
+def closure(key: RecordKey, dependants: Mapping[RecordKey, frozenset[RecordKey]]) -> frozenset[RecordKey]:
+    """The record and all that hang on it."""
+    found, waiting = {key}, [key]
+    while waiting:
+        for user in dependants.get(waiting.pop(), frozenset()):
+            if user not in found:
+                found.add(user)
+                waiting.append(user)
+    return frozenset(found)

@@ -1,0 +1,238 @@
+"""Spec files → the library of a shop, and every complaint about them.
+
+Nothing stops at the first mistake. A complaint names the records that it spoils: the record it stands
+in and all that refer to it; the others can still be used.
+"""
+
+import unicodedata
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from cardgen.spec import standards
+from cardgen.spec.build import build
+from cardgen.spec.complaint import Complaint, Finding, RecordKey, did_you_mean, one_of, shown
+from cardgen.spec.library import Library, Source, closure, placed
+from cardgen.spec.models import KINDS, Booklet, Gauge, Machine, Part, Shop, Wheel
+from cardgen.spec.references import dependants, sniffed, unresolved
+from cardgen.spec.sense import (
+    gauge_findings,
+    gauges_fit_part,
+    machine_findings,
+    part_findings,
+    wheel_findings,
+)
+from cardgen.spec.yamlfile import Document, Node, read_documents
+
+Record = Part | Gauge | Machine | Wheel | Booklet | Shop
+
+
+@dataclass
+class _Desk:
+    """What has been read so far."""
+
+    sources: dict[RecordKey, Source] = field(default_factory=dict)
+    nodes: dict[RecordKey, Node] = field(default_factory=dict)
+    records: dict[RecordKey, Record] = field(default_factory=dict)
+    found: list[tuple[RecordKey | None, Complaint]] = field(default_factory=list)
+
+    def find(self, key: RecordKey, findings: Iterable[Finding]) -> None:
+        for finding in findings:
+            complaint = placed(self.sources[key].path, self.nodes[key], finding, ())
+            self.found.append((key, complaint))
+
+    def of_kind(self, kind: str) -> Iterator[tuple[RecordKey, Record]]:
+        return ((key, record) for key, record in list(self.records.items()) if key[0] == kind)
+
+
+def load_documents(paths: Iterable[Path], root: Path | None = None) -> tuple[Library, list[Complaint]]:
+    """Read, check and resolve these files; messages name each file as seen from `root`.
+
+    The library holds the sound records only; the complaints are in the order of the files.
+    """
+    desk = _Desk()
+    for path in sorted(paths):
+        for document in _documents(path, root, desk):
+            _take(document, desk)
+    _build_all(desk)
+    _check_all(desk)
+    return _library(desk)
+
+
+def _documents(path: Path, root: Path | None, desk: _Desk) -> list[Document]:
+    name = path.relative_to(root).as_posix() if root and path.is_relative_to(root) else str(path)
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        complaint = Complaint(name, 1, 1, f"the file cannot be read ({error.strerror})", "mend that first")
+        desk.found.append((None, complaint))
+        return []
+    documents, complaints = read_documents(name, content)
+    for complaint in complaints:
+        desk.found.append((_owner(complaint, documents), complaint))
+    return documents
+
+
+def _owner(complaint: Complaint, documents: list[Document]) -> RecordKey | None:
+    """The record that a complaint about YAML stands in."""
+    before = [document for document in documents if document.line <= complaint.line]
+    return sniffed(before[-1].text) if before else None
+
+
+def _take(document: Document, desk: _Desk) -> None:
+    """Put a document on the desk under its kind and id, or say why it cannot be."""
+    root = document.root
+    source = Source(document.path, document.line, document.text)
+    if root is None:
+        key = sniffed(document.text)
+        if key:
+            desk.sources.setdefault(key, source)
+        return
+    if not isinstance(root.value, dict):
+        _unowned(desk, document, root, "a record is a group of keys", "start with 'kind: part' and 'id: …'")
+        return
+    kind = root.value.get("kind")
+    name = kind.value if kind and isinstance(kind.value, str) else ""
+    if kind is None or name not in KINDS:
+        wrong = f"{shown(name)} is not a kind of record" if name else "the record does not say its kind"
+        right = did_you_mean(name, KINDS) if name else f"write 'kind: ' and {one_of(KINDS)}"
+        _unowned(desk, document, kind or root, wrong, right)
+        return
+    written = root.value.get("id")
+    record_id = written.value if written and isinstance(written.value, str) else ""
+    record_id = unicodedata.normalize("NFC", " ".join(record_id.split())) or (
+        "shop" if name == "shop" else f"(line {root.line} of {document.path})"
+    )
+    key = (name, record_id)
+    twin = _twin(key, desk)
+    if twin is None:
+        desk.sources[key], desk.nodes[key] = source, root
+        return
+    _complain_of_twin(key, twin, document, written or root, desk)
+
+
+def _unowned(desk: _Desk, document: Document, node: Node, wrong: str, right: str) -> None:
+    desk.found.append((None, Complaint(document.path, node.line, node.column, wrong, right)))
+
+
+def _twin(key: RecordKey, desk: _Desk) -> RecordKey | None:
+    """The record that this one cannot stand beside: the same id but for capitals, or another shop."""
+    for other in desk.sources:
+        if other[0] == key[0] and (key[0] == "shop" or other[1].casefold() == key[1].casefold()):
+            return other
+    return None
+
+
+def _complain_of_twin(key: RecordKey, twin: RecordKey, document: Document, at: Node, desk: _Desk) -> None:
+    node = desk.nodes.get(twin)
+    first = node.at(("id",)) if node else None
+    line, column = (first.line, first.column) if first else (desk.sources[twin].line, 1)
+    where = f"{desk.sources[twin].path}:{line}:{column}"
+    if key[0] == "shop":
+        wrong, right = f"a second record of kind shop, the first at {where}", "keep one"
+    else:
+        wrong = f"the {key[0]} {shown(key[1])} is there already, at {where}"
+        right = "give one of the two another id (capitals do not tell ids apart)"
+    desk.found.append((twin, Complaint(document.path, at.line, at.column, wrong, right)))
+
+
+def _build_all(desk: _Desk) -> None:
+    """Text → models, the shop first because it holds what parts leave out."""
+    shop: dict[str, Any] = {}
+    for key, node in sorted(desk.nodes.items(), key=lambda item: item[0][0] != "shop"):
+        plain = node.plain()
+        data = (
+            {name: value for name, value in plain.items() if name != "kind"}
+            if isinstance(plain, dict)
+            else {}
+        )
+        if key[0] == "part":
+            data = _with_shop(data, shop)
+        record, findings = build(KINDS[key[0]], data)
+        desk.find(key, findings)
+        if record is not None:
+            desk.records[key] = record
+            if key[0] == "shop":
+                shop = data
+
+
+def _with_shop(data: dict[str, Any], shop: dict[str, Any]) -> dict[str, Any]:
+    """The part's keys with the shop's record below those that the part states for itself."""
+    own = data.get("shop", {})
+    if not isinstance(own, dict):
+        return data
+    merged = {**shop, **own}
+    units = data.get("units", merged.get("units", "metric"))
+    if units == "inch":
+        merged.setdefault("sine_bar", "5 in")
+    return {**data, "units": units, "shop": merged}
+
+
+def _check_all(desk: _Desk) -> None:
+    """Standards resolved, sense asked, references followed."""
+    for key, node in desk.nodes.items():
+        desk.find(key, unresolved(node, key[0], desk.sources))
+    for key, record in list(desk.records.items()):
+        if isinstance(record, Gauge):
+            desk.records[key], findings = standards.gauge_with_standard(record)
+            desk.find(key, [*findings, *gauge_findings(record)])
+        elif isinstance(record, Machine):
+            desk.find(key, machine_findings(record))
+        elif isinstance(record, Wheel):
+            desk.find(key, wheel_findings(record))
+        elif isinstance(record, Booklet):
+            desk.find(key, standards.booklet_findings(record))
+        elif isinstance(record, Shop):
+            desk.find(key, standards.slip_set_findings(record.slip_sets, ("slip_sets",)))
+    for key, record in desk.of_kind("part"):
+        if isinstance(record, Part):
+            _check_part(key, record, desk)
+
+
+def _check_part(key: RecordKey, part: Part, desk: _Desk) -> None:
+    part, findings = standards.with_standard(part)
+    desk.records[key] = part
+    desk.find(key, findings)
+    desk.find(key, part_findings(part))
+    desk.find(key, standards.material_findings(part))
+    desk.find(key, standards.grade_findings(part))
+    own = desk.nodes[key].at(("shop",))
+    if isinstance(own.value, dict) and "slip_sets" in own.value:
+        desk.find(key, standards.slip_set_findings(part.shop.slip_sets, ("shop", "slip_sets")))
+    gauges = {
+        name: record
+        for name in (part.gauging.gauge, part.gauging.light_gauge)
+        if name and isinstance(record := desk.records.get(("gauge", name)), Gauge)
+    }
+    light = gauges.get(part.gauging.light_gauge or "")
+    desk.find(key, gauges_fit_part(part, gauges.get(part.gauging.gauge), light))
+
+
+def _library(desk: _Desk) -> tuple[Library, list[Complaint]]:
+    """The sound records, and the complaints each with all that it spoils."""
+    users = dependants(desk.nodes, desk.sources)
+    complaints = []
+    for key, complaint in desk.found:
+        spoils = closure(key, users) if key else frozenset()
+        complaints.append(
+            Complaint(
+                complaint.path, complaint.line, complaint.column, complaint.wrong, complaint.right, spoils
+            )
+        )
+    spoilt = frozenset(key for complaint in complaints for key in complaint.spoils)
+    sound = {key: record for key, record in desk.records.items() if key not in spoilt}
+    shops = [record for record in sound.values() if isinstance(record, Shop)]
+    library = Library(
+        parts={key[1]: record for key, record in sound.items() if isinstance(record, Part)},
+        gauges={key[1]: record for key, record in sound.items() if isinstance(record, Gauge)},
+        machines={key[1]: record for key, record in sound.items() if isinstance(record, Machine)},
+        wheels={key[1]: record for key, record in sound.items() if isinstance(record, Wheel)},
+        booklets={key[1]: record for key, record in sound.items() if isinstance(record, Booklet)},
+        shop=shops[0] if shops else Shop(),
+        source_of=desk.sources,
+        spoilt=spoilt,
+        nodes=desk.nodes,
+        dependants=users,
+    )
+    return library, sorted(set(complaints), key=lambda one: (one.path, one.line, one.column, one.wrong))

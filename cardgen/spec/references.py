@@ -1,0 +1,90 @@
+"""Which records refer to which, read from the text itself so that spoilt records count too."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from cardgen.spec.complaint import Finding, RecordKey, did_you_mean, shown
+from cardgen.spec.yamlfile import Node
+
+_REFERENCES: dict[str, tuple[tuple[tuple[str, ...], str], ...]] = {
+    "part": (
+        (("machine",), "machine"),
+        (("wheel",), "wheel"),
+        (("gauging", "gauge"), "gauge"),
+        (("gauging", "light_gauge"), "gauge"),
+    ),
+    "gauge": ((("master",), "gauge"),),
+    "booklet": ((("machines",), "machine"), (("parts",), "part")),
+}
+
+
+@dataclass(frozen=True)
+class Reference:
+    """A record named in another record."""
+
+    at: tuple[str | int, ...]
+    kind: str
+    id: str  # or 'all' in a booklet
+
+
+def references(kind: str, node: Node) -> Iterator[Reference]:
+    """Every reference in a record."""
+    for path, wanted in _REFERENCES.get(kind, ()):
+        found = _exactly(node, path)
+        entries = found.value if found and isinstance(found.value, list) else [found]
+        for index, entry in enumerate(entries):
+            if entry is None or not isinstance(entry.value, str) or not entry.value.strip():
+                continue
+            at: tuple[str | int, ...] = (*path, index) if found and isinstance(found.value, list) else path
+            yield Reference(at, wanted, entry.value.strip())
+
+
+def _exactly(node: Node, path: tuple[str, ...]) -> Node | None:
+    for step in path:
+        below = node.value.get(step) if isinstance(node.value, dict) else None
+        if below is None:
+            return None
+        node = below
+    return node
+
+
+def unresolved(node: Node, kind: str, known: Mapping[RecordKey, object]) -> Iterator[Finding]:
+    """References to records that stand nowhere, with the nearest that do."""
+    for reference in references(kind, node):
+        if (reference.kind, reference.id) in known or (kind == "booklet" and reference.id == "all"):
+            continue
+        ids = [record_id for other, record_id in known if other == reference.kind]
+        advice = did_you_mean(reference.id, ids) if ids else f"write a record of kind {reference.kind}"
+        yield Finding(reference.at, f"there is no {reference.kind} with the id {shown(reference.id)}", advice)
+
+
+def dependants(
+    nodes: Mapping[RecordKey, Node], known: Mapping[RecordKey, object]
+) -> dict[RecordKey, frozenset[RecordKey]]:
+    """For each record the records that refer to it; every part hangs on the shop's own record."""
+    found: dict[RecordKey, set[RecordKey]] = {}
+    for user, node in nodes.items():
+        for reference in references(user[0], node):
+            named = [(reference.kind, reference.id)]
+            if user[0] == "booklet" and reference.id == "all":
+                named = [key for key in known if key[0] == reference.kind]
+            for key in named:
+                found.setdefault(key, set()).add(user)
+        if user[0] == "part":
+            for key in known:
+                if key[0] == "shop":
+                    found.setdefault(key, set()).add(user)
+    return {key: frozenset(users) for key, users in found.items()}
+
+
+_SNIFF = {
+    name: re.compile(rf"^{name}:[ \t]+['\"]?([^'\"#\n]+?)['\"]?[ \t]*(?:#.*)?$", re.M)
+    for name in ("kind", "id")
+}
+
+
+def sniffed(text: str) -> RecordKey | None:
+    """Kind and id of a document whose YAML cannot be parsed, as far as its lines still tell them."""
+    kind, record_id = (_SNIFF[name].search(text) for name in ("kind", "id"))
+    return (kind.group(1), record_id.group(1)) if kind and record_id else None

@@ -1,0 +1,100 @@
+"""Names in a spec that the tables know: standard tapers, groups of material, angle grades, slip sets.
+
+A standard taper fills in what its part leaves out: the ratio, and the length and the gauge-line
+diameter where the part gives none of its own.
+"""
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+
+from cardgen import tapers
+from cardgen.spec.callout import Callout, read_callout, unknown_standard
+from cardgen.spec.complaint import Finding, Refusal, did_you_mean, shown
+from cardgen.spec.models import Booklet, Gauge, Part
+from cardgen.spec.quantity import Figure
+
+
+def with_standard(part: Part) -> tuple[Part, list[Finding]]:
+    """The part with its standard taper's figures filled in."""
+    if part.taper.callout is None or part.taper.callout.standard is None:
+        return part, []
+    callout, standard, findings = _resolved(part.taper.callout)
+    if standard is None:
+        return part, findings
+    taper = part.taper
+    filled: dict[str, object] = {"callout": callout}
+    if taper.length is None and standard.length is not None:
+        filled["length"] = _figure(standard.length)
+    if taper.gauge_line.diameter is None and taper.large_diameter is None and taper.small_diameter is None:
+        if standard.gauge_line is not None:
+            line = taper.gauge_line.model_copy(update={"diameter": _figure(standard.gauge_line)})
+            filled["gauge_line"] = line
+        elif standard.large is not None:
+            filled["large_diameter"] = _figure(standard.large)
+    return part.model_copy(update={"taper": taper.model_copy(update=filled)}), []
+
+
+def gauge_with_standard(gauge: Gauge) -> tuple[Gauge, list[Finding]]:
+    """The gauge with its standard taper's ratio filled in."""
+    callout, _, findings = _resolved(gauge.taper.callout)
+    return gauge.model_copy(update={"taper": gauge.taper.model_copy(update={"callout": callout})}), findings
+
+
+def _figure(length: tapers.Length) -> Figure:
+    return Figure(length.mm, float(length.half_digit_mm), str(length))
+
+
+def _resolved(callout: Callout) -> tuple[Callout, tapers.StandardTaper | None, list[Finding]]:
+    """The callout with the ratio of the standard taper it names, if it names one."""
+    if callout.standard is None:
+        return callout, None, []
+    standard = tapers.find(callout.standard)
+    if standard is None:
+        refusal = unknown_standard(callout.standard, tapers.suggestions(callout.standard))
+        return callout, None, [Finding(("taper", "callout"), refusal.wrong, refusal.right)]
+    ratio = Figure(standard.ratio, standard.ratio_half_digit, standard.callout_text)
+    return replace(callout, ratio=ratio, standard=standard.name), standard, []
+
+
+def material_findings(part: Part) -> Iterator[Finding]:
+    """The group of material is one whose grinding is known."""
+    yield from _looked_up(("material", "group"), lambda: tapers.grinding_practice(part.material.group))
+
+
+def grade_findings(part: Part) -> Iterator[Finding]:
+    """The angle grade exists for a taper of this length."""
+    tolerance, length = part.taper.angle_tolerance, part.taper.length
+    if tolerance is not None and tolerance.grade is not None and length is not None:
+        grade, length_mm = tolerance.grade, length.value
+        yield from _looked_up(("taper", "angle_tolerance"), lambda: tapers.angle_grade(grade, length_mm))
+
+
+def _looked_up(at: tuple[str | int, ...], look_up: Callable[[], object]) -> Iterator[Finding]:
+    try:
+        look_up()
+    except LookupError as error:
+        wrong, _, right = str(error.args[0]).partition("; ")
+        yield Finding(at, wrong, right or "give the tolerance as ± over the length")
+
+
+def slip_set_findings(names: tuple[str, ...], at: tuple[str, ...]) -> Iterator[Finding]:
+    """Each set of slip gauges is one whose pieces are known."""
+    for index, name in enumerate(names):
+        if tapers.slip_set(name) is None:
+            known = [slip_set.name for slip_set in tapers.slip_sets()]
+            wrong = f"{shown(name)} is not a set of slip gauges that is known"
+            yield Finding((*at, index), wrong, did_you_mean(name, known))
+
+
+def booklet_findings(booklet: Booklet) -> Iterator[Finding]:
+    """Each taper of a booklet is `all`, a series, a standard taper or a callout."""
+    series = {one.name.casefold() for one in tapers.all_series()}
+    for index, name in enumerate(booklet.tapers):
+        if name.casefold() == "all" or name.casefold() in series:
+            continue
+        try:
+            callout = read_callout(name)
+            if callout.standard and tapers.find(callout.standard) is None:
+                raise unknown_standard(name, tapers.suggestions(name))
+        except Refusal as refusal:
+            yield Finding(("tapers", index), refusal.wrong, refusal.right)
