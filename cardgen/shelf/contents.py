@@ -32,6 +32,7 @@ VALUES = "values.json"
 SEAL = "/CardSeal"
 EMPTY_SEAL = "0" * 64
 SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
+NO_MOMENT = ("/CreationDate", "/ModDate")
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
 # pypdf reports what it mends in a damaged file through logging; we say it in our own words.
@@ -124,6 +125,10 @@ def bind(drawn: bytes, manifest: Mapping[str, Any], attachments: Mapping[str, by
     reader = PdfReader(BytesIO(drawn))
     drawn_with = {name: contents[0] for name, contents in reader.attachments.items()}
     writer = PdfWriter(clone_from=reader)
+    # A card has no moment of making: what the drawing's maker wrote would differ from run to run.
+    writer._ID = None
+    told = {key: str(value) for key, value in (reader.metadata or {}).items() if key not in NO_MOMENT}
+    writer.metadata = told
     writer.add_metadata(
         {
             "/CardCode": str(manifest["code"]),

@@ -1,0 +1,106 @@
+"""A shop of three parts to try the shelf on, and a program to run in it."""
+
+import hashlib
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+import cardgen
+
+HERE = Path(__file__).parent
+ROOT = HERE.parents[1]
+SPECS = (
+    "spindle-nose.yaml",
+    "needle-valve.yaml",
+    "drill-shank.yaml",
+    "gauges.yaml",
+    "machines.yaml",
+    "wheels.yaml",
+    "shop.yaml",
+)
+# The stand-in tests the shelf by itself; "cardgen" is the whole program.
+PROGRAMS = ("stub",)
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A shop folder and the program that is run in it."""
+
+    program: str
+    folder: Path
+
+    @property
+    def out(self) -> Path:
+        return self.folder / "out"
+
+    def run(
+        self, *arguments: str, strain: dict | None = None, env: dict | None = None
+    ) -> subprocess.CompletedProcess:
+        command, *rest = arguments
+        return subprocess.run(
+            self.command(command, "--shop", str(self.folder), *rest, strain=strain),
+            env=environment(env),
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            timeout=120,
+            check=False,
+        )
+
+    def command(self, *arguments: str, strain: dict | None = None) -> list[str]:
+        return [sys.executable, str(HERE / "strained.py"), self.program, json.dumps(strain or {}), *arguments]
+
+    def make(self, *names: str, **how) -> list[str]:
+        """Run make, which has to go well; returns its lines."""
+        done = self.run("make", *names, **how)
+        assert done.returncode == 0, done.stdout + done.stderr
+        return done.stdout.splitlines()
+
+    def status(self) -> dict[str, dict]:
+        """Every part's standing, from `status --json`."""
+        return {one["part"]: one for one in json.loads(self.run("status", "--json").stdout)}
+
+    def edit(self, spec: str, old: str, new: str) -> None:
+        path = self.folder / "specs" / spec
+        text = path.read_text("utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new), "utf-8")
+
+    def files(self) -> dict[str, str]:
+        """Every file in out but the lock → the digest of its bytes."""
+        return {
+            str(path.relative_to(self.out)): hashlib.sha256(path.read_bytes()).hexdigest()
+            for path in sorted(self.out.rglob("*"))
+            if path.is_file() and path.name != ".cardgen-lock"
+        }
+
+
+def environment(changes: dict | None = None) -> dict[str, str]:
+    return {**os.environ, "PYTHONPATH": str(Path(cardgen.__file__).parents[1]), **(changes or {})}
+
+
+@pytest.fixture(params=PROGRAMS)
+def new_trial(request, tmp_path: Path) -> Callable[[str], Trial]:
+    """Lay out a shop in a folder of this name."""
+
+    def lay_out(name: str = "shop") -> Trial:
+        folder = tmp_path / name
+        (folder / "specs").mkdir(parents=True)
+        for spec in SPECS:
+            shutil.copy(ROOT / "specs" / spec, folder / "specs")
+        return Trial(request.param, folder)
+
+    return lay_out
+
+
+@pytest.fixture
+def trial(new_trial) -> Trial:
+    """A shop nobody has made a card in yet."""
+    return new_trial()

@@ -1,0 +1,121 @@
+"""Run the program under a strain: killed at a moment, as nobody, with a short file limit, a mad clock.
+
+    python strained.py PROGRAM STRAIN ARGUMENT…      PROGRAM: stub or cardgen; STRAIN: a JSON object
+
+The strains are the operating system's own: a real SIGKILL, a real account without rights, a real
+limit. Only the clock is a false one.
+"""
+
+import json
+import os
+import resource
+import shutil
+import signal
+import sys
+import time
+from pathlib import Path
+
+NOBODY = 65534
+
+
+def program(name: str):
+    """The program's entry: takes its arguments, returns its exit status. Imports all of it."""
+    if name == "stub":
+        import stub_cardgen
+
+        return stub_cardgen.main
+    from cardgen import cli
+
+    def run(arguments: list[str]) -> int:
+        try:
+            cli.main(arguments)
+        except SystemExit as end:
+            return int(end.code or 0)
+        return 0
+
+    return run
+
+
+class DeadlyOs:
+    """The os module as the shelf's writer sees it, which ends in SIGKILL at the n-th call.
+
+    A write that is hit puts half of its bytes down first.
+    """
+
+    COUNTED = frozenset({"open", "write", "fsync", "close", "replace", "lseek"})
+
+    def __init__(self, kill_at: int) -> None:
+        self.left = kill_at
+
+    def __getattr__(self, name: str):
+        real = getattr(os, name)
+        if name not in self.COUNTED:
+            return real
+
+        def counted(*arguments, **keywords):
+            self.left -= 1
+            if self.left == 0:
+                if name == "write":
+                    real(arguments[0], bytes(arguments[1])[: len(arguments[1]) // 2])
+                os.kill(os.getpid(), signal.SIGKILL)
+            return real(*arguments, **keywords)
+
+        return counted
+
+
+def put_under(strain: dict) -> None:
+    if "kill_at" in strain:
+        import cardgen.shelf.writing
+
+        cardgen.shelf.writing.os = DeadlyOs(strain["kill_at"])
+    if "longest_file" in strain:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (strain["longest_file"], strain["longest_file"]))
+    if "clock" in strain:
+        start, real = strain["clock"], time.time
+        time.time = lambda: start - 3600 * real()  # runs backwards, an hour a second
+        time.time_ns = lambda: int(time.time() * 1e9)
+    if strain.get("nobody"):
+        os.setgroups([])
+        os.setgid(NOBODY)
+        os.setuid(NOBODY)
+
+
+def every_moment(run, shop: Path) -> None:
+    """Kill a make at its 1st, 2nd, 3rd … call to the system, each in a fresh copy of the shop; then
+    make again. Prints one JSON line for each moment: the files after the kill, and after that."""
+    from conftest import Trial
+
+    moment = 0
+    while True:
+        moment += 1
+        copy = Trial("", shop.with_name("copy"))
+        shutil.rmtree(copy.folder, ignore_errors=True)
+        shutil.copytree(shop, copy.folder)
+        arguments = ["make", "--shop", str(copy.folder)]
+        ended = in_child(run, arguments, {"kill_at": moment})
+        if ended != -signal.SIGKILL:
+            print(json.dumps({"moments": moment - 1, "status": ended, "files": copy.files()}))
+            return
+        after_kill = copy.files()
+        again = in_child(run, arguments, {})
+        print(json.dumps({"moment": moment, "killed": after_kill, "again": again, "files": copy.files()}))
+
+
+def in_child(run, arguments: list[str], strain: dict) -> int:
+    sys.stdout.flush()
+    child = os.fork()
+    if child == 0:
+        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - until the child ends
+        put_under(strain)
+        os._exit(run(arguments))
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+
+
+if __name__ == "__main__":
+    entry = program(sys.argv[1])
+    given = json.loads(sys.argv[2])
+    if given.get("every_moment"):
+        every_moment(entry, Path(given["every_moment"]))
+    else:
+        put_under(given)
+        sys.exit(entry(sys.argv[3:]))

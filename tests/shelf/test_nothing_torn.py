@@ -1,0 +1,277 @@
+"""Nothing is ever half-written: each mishap is brought about for real."""
+
+import fcntl
+import json
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+
+import pytest
+from conftest import Trial, environment
+
+from cardgen.shelf.contents import is_sealed, read_card
+from cardgen.shelf.trouble import ShelfError
+from cardgen.shelf.writing import LOCK_NAME, alone, write_whole
+
+as_root = pytest.mark.skipif(os.geteuid() != 0, reason="only root can mount a small disk or become nobody")
+
+
+def with_work_to_do(trial: Trial) -> Trial:
+    """One card current, one out of date, one changed by hand, and one whose revision was raised too."""
+    trial.make()
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "revision: B", "revision: C")
+    card = trial.out / "NV-30.pdf"
+    card.write_bytes(card.read_bytes() + b"\n% a note in the margin\n")
+    return trial
+
+
+def whole(path: Path) -> bool:
+    return is_sealed(path.read_bytes())
+
+
+def test_a_run_killed_at_any_moment_leaves_each_card_old_or_new(trial):
+    """SIGKILL at every single call that the writer makes to the system, writes torn in the middle:
+    no file is half there, and the next run ends with the very files of a run never killed."""
+    with_work_to_do(trial)
+    before = trial.files()
+    done = subprocess.run(
+        trial.command(strain={"every_moment": str(trial.folder)}),
+        env=environment(),
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=True,
+    )
+    *moments, unhurt = [json.loads(line) for line in done.stdout.splitlines()]
+    after = unhurt["files"]
+    assert unhurt["status"] == 0
+    assert unhurt["moments"] >= 25
+    for moment in moments:
+        for name, digest in moment["killed"].items():
+            if not name.endswith(".half-written"):
+                assert digest in (before.get(name), after.get(name)), (moment["moment"], name)
+        assert set(before) <= set(moment["killed"]), "a file was lost"
+        assert moment["again"] == 0
+        assert moment["files"] == after, moment["moment"]
+
+
+@pytest.mark.parametrize("delay", [0.1, 0.17, 0.22, 0.27, 0.32, 0.4])
+def test_a_run_killed_from_outside_can_be_run_again(trial, delay):
+    """SIGKILL from another process, whatever the run is doing then."""
+    with_work_to_do(trial)
+    names = set(trial.files())
+    running = subprocess.Popen(
+        trial.command("make", "--shop", str(trial.folder)), env=environment(), stdout=subprocess.DEVNULL
+    )
+    time.sleep(delay)
+    running.kill()
+    running.wait()
+    assert names <= set(trial.files())
+    trial.make()
+    assert all(whole(path) for path in trial.out.glob("*.pdf"))
+    assert not list(trial.out.rglob("*.half-written"))
+
+
+@as_root
+@pytest.mark.parametrize("free_pages", [0, 1, 2, 3, 5, 7])
+def test_a_full_disk_loses_no_card(trial, tmp_path, free_pages):
+    """A real small disk, filled up: the old cards stay as they were, the message says why, and once
+    there is room again the run ends as it should."""
+    trial.out.mkdir()
+    room = subprocess.run(
+        ["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", trial.out], check=False, capture_output=True
+    )
+    if room.returncode:
+        pytest.skip("this machine lets no disk be mounted")
+    try:
+        with_work_to_do(trial)
+        before = trial.files()
+        disk = os.statvfs(trial.out)
+        filler = trial.out / "filler.bin"
+        filler.write_bytes(b"x" * (disk.f_bavail - free_pages) * disk.f_frsize)
+        full = trial.run("make")
+        after = trial.files()
+        assert full.returncode not in (0, None)
+        assert "the disk is full" in full.stderr
+        assert full.stderr.count("\n") == 1
+        assert not list(trial.out.rglob("*.half-written"))
+        told = full.stdout
+        for name in before:
+            if name not in ("filler.bin", "index.html") and f"remade  {name}" not in told:
+                assert after[name] == before[name], name
+        filler.unlink()
+        trial.make()
+        assert all(whole(path) for path in trial.out.glob("*.pdf"))
+    finally:
+        subprocess.run(["umount", trial.out], check=True)
+
+
+def test_a_limit_on_file_size_is_told_and_loses_nothing(trial):
+    """The operating system's own limit ends a write in the middle."""
+    with_work_to_do(trial)
+    before = trial.files()
+    done = trial.run("make", strain={"longest_file": 4096})
+    assert done.returncode not in (0, None)
+    assert "larger than this account may write" in done.stderr
+    assert trial.files().items() >= before.items()
+
+
+@as_root
+def test_an_account_without_rights_is_told_so(trial, tmp_path):
+    """Nobody may look, and may not write: nothing is changed, and the message names the place."""
+    with_work_to_do(trial)
+    for folder in (tmp_path, *tmp_path.parents):
+        if folder.stat().st_uid == 0 and folder != Path("/"):
+            folder.chmod(folder.stat().st_mode | 0o055)
+    before = trial.files()
+    done = trial.run("make", strain={"nobody": True})
+    assert done.returncode not in (0, None)
+    assert "no permission to write there" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert trial.files() == before
+    looked = trial.run("status", strain={"nobody": True})
+    assert "out of date" in looked.stdout
+
+
+def test_several_runs_at_once_make_each_card_once(new_trial):
+    """Three runs started together: every card is made by one of them, and the files are whole."""
+    trial, single = new_trial("several"), new_trial("single")
+    single.make()
+    running = [
+        subprocess.Popen(
+            trial.command("make", "--shop", str(trial.folder)),
+            env=environment(),
+            stdout=subprocess.PIPE,
+            text=True,
+        )
+        for _ in range(3)
+    ]
+    lines = [line for one in running for line in one.communicate(timeout=60)[0].splitlines()]
+    assert [one.returncode for one in running] == [0, 0, 0]
+    made = [line.split()[1] for line in lines if line.startswith("made")]
+    assert sorted(made) == sorted(path.name for path in trial.out.glob("*.pdf"))
+    assert trial.files() == single.files()
+
+
+def test_a_run_that_waits_too_long_says_who_is_writing(tmp_path):
+    """The lock is held by someone else: told after the patience is over, nothing touched."""
+    with (tmp_path / LOCK_NAME).open("w") as held:
+        held.write("4711")
+        held.flush()
+        fcntl.flock(held, fcntl.LOCK_EX)
+        message = r"another run \(process 4711\) is writing here"
+        with pytest.raises(ShelfError, match=message), alone(tmp_path, patience_s=0.1):
+            pass
+
+
+def test_a_killed_run_leaves_no_lock_behind(tmp_path):
+    """The lock goes with the process that held it: no waiting, no clock."""
+    holder = subprocess.Popen(
+        [
+            sys.executable,
+            "-c",
+            "import sys, time; from pathlib import Path; from cardgen.shelf.writing import alone\n"
+            "with alone(Path(sys.argv[1])):\n print('held', flush=True); time.sleep(60)",
+            str(tmp_path),
+        ],
+        env=environment(),
+        stdout=subprocess.PIPE,
+    )
+    assert holder.stdout.readline() == b"held\n"
+    with pytest.raises(ShelfError), alone(tmp_path, patience_s=0):
+        pass
+    holder.send_signal(signal.SIGKILL)
+    holder.wait()
+    with alone(tmp_path, patience_s=0):
+        assert (tmp_path / LOCK_NAME).exists()
+
+
+def test_a_clock_that_jumps_makes_nothing_out_of_date(trial):
+    """Years back, years on, running backwards; files dated in the future: content alone counts."""
+    trial.make(strain={"clock": 4e9})
+    before = trial.files()
+    for number, path in enumerate(sorted(trial.folder.rglob("*"))):
+        os.utime(path, (number * 1e8, 4e9 - number * 1e8))
+    lines = trial.make(strain={"clock": 1e6})
+    assert all(line.startswith("left") for line in lines)
+    assert trial.files() == before
+
+
+@pytest.mark.parametrize("keep", [0, 1, 7, 100, 2000, -4000, -60, -7, -1])
+def test_a_card_cut_short_is_told_kept_and_made_anew(trial, keep):
+    """What is left of it goes to set-aside; the whole card stands in its place again."""
+    trial.make()
+    before = trial.files()
+    card = trial.out / "SN-204.pdf"
+    stump = card.read_bytes()[:keep]
+    card.write_bytes(stump)
+    assert trial.status()["SN-204"]["state"] == "changed by hand"
+    line = next(line for line in trial.make() if "SN-204.pdf" in line)
+    assert line.startswith("remade  SN-204.pdf")
+    assert "set-aside/SN-204-" in line
+    assert [path.read_bytes() for path in (trial.out / "set-aside").iterdir()] == [stump]
+    assert trial.files()["SN-204.pdf"] == before["SN-204.pdf"]
+
+
+def test_another_parts_card_put_in_a_cards_place_is_found(trial):
+    """A whole card, but not this part's."""
+    trial.make()
+    (trial.out / "SN-204.pdf").write_bytes((trial.out / "NV-30.pdf").read_bytes())
+    found = trial.status()["SN-204"]
+    assert (found["state"], found["why"]) == ("changed by hand", "it is the card of NV-30")
+
+
+def test_a_card_read_while_it_is_replaced_is_always_whole(tmp_path):
+    """A reader that never stops looking sees the old bytes or the new, nothing between."""
+    path = tmp_path / "card.pdf"
+    versions = [bytes([letter]) * 300_000 for letter in b"ab"]
+    write_whole(path, versions[0])
+    stop = threading.Event()
+
+    def write() -> None:
+        for turn in range(60):
+            write_whole(path, versions[turn % 2])
+        stop.set()
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    while not stop.is_set():
+        assert path.read_bytes() in versions
+    writer.join()
+
+
+def test_specs_saved_over_and_over_during_the_run_give_whole_cards(trial):
+    """An editor that empties a file and fills it again, all the time: each card still carries one of
+    the two specs, whole."""
+    path = trial.folder / "specs" / "spindle-nose.yaml"
+    versions = [path.read_bytes(), path.read_bytes().replace(b"0.50 mm", b"0.55 mm")]
+    stop = threading.Event()
+
+    def save() -> None:
+        turn = 0
+        while not stop.is_set():
+            turn += 1
+            path.write_bytes(versions[turn % 2])
+            time.sleep(0.05)
+
+    editor = threading.Thread(target=save)
+    editor.start()
+    try:
+        for _ in range(3):
+            trial.run("make")
+            card = trial.out / "SN-204.pdf"
+            if card.exists():
+                made = read_card(card.read_bytes())
+                text = next(one.text for one in made.ingredients if one.name == "part SN-204")
+                assert made.sealed
+                assert text.encode() in versions
+    finally:
+        stop.set()
+        editor.join()
+    trial.make()
+    assert trial.status()["SN-204"]["state"] == "current"

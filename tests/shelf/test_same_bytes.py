@@ -1,0 +1,26 @@
+"""The same input gives the same bytes, on any machine."""
+
+import pytest
+
+ELSEWHERE = {
+    "TZ": "Pacific/Kiritimati",
+    "LC_ALL": "tr_TR.UTF-8",
+    "LANG": "tr_TR.UTF-8",
+    "PYTHONHASHSEED": "4242",
+    "USER": "somebody-else",
+    "SOURCE_DATE_EPOCH": "1",
+}
+
+
+@pytest.mark.parametrize(
+    "changes", [ELSEWHERE, {"LC_ALL": "C", "TZ": "America/St_Johns", "PYTHONHASHSEED": "0"}]
+)
+def test_two_machines_make_the_same_files(new_trial, changes):
+    """Another folder, time zone, locale and hash seed; cards, notices and the page alike."""
+    here, there = new_trial("here"), new_trial("there, far away")
+    for trial, env in ((here, {"PYTHONHASHSEED": "1"}), (there, changes)):
+        trial.make(env=env)
+        trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+        trial.make(env=env)
+    assert here.files() == there.files()
+    assert any(name.startswith("notices/") for name in here.files())
