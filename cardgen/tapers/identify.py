@@ -65,68 +65,84 @@ class Likeness:
     """A standard taper beside a piece known by two diameters and a length."""
 
     taper: StandardTaper
-    difference_mm: (
-        float  # of taper, as a difference of diameters over the length; positive: the piece is steeper
-    )
-    beyond_gauge_line_mm: (
-        float | None
-    )  # how far the piece's large end lies past the gauge line, + towards the large end
-    covers: bool  # the piece's large end lies on the standard's cone, as far as its ends are known
+    difference_mm: float  # of taper, as a difference of diameters over the length; positive: piece is steeper
+    beyond_gauge_line_mm: float | None  # the piece's large end past the gauge line, + towards the large end
+    outside_mm: float  # how far the piece's large diameter lies outside the standard's cone; 0: on it
 
 
 def by_ends(large_mm: float, small_mm: float, length_mm: float, count: int = 8) -> list[Likeness]:
     """The standard tapers nearest to a piece of two diameters and a length, nearest first.
 
-    Formula: difference = (D − d) − C_standard L. Of the sizes of a series that taper alike, the one whose
-    gauge line lies nearest to the piece's large end is named. ValueError where the length is not positive or
-    the small end not the smaller.
+    Formula: difference = (D − d) − C_standard L. Nearest is the least sum of that difference and of what
+    the large diameter lies outside the standard's cone; a standard without fixed sizes has no outside. Of the
+    sizes of a series that taper alike the nearest alone is named. ValueError where the length is not positive
+    or the small end not the smaller.
     """
     if length_mm <= 0 or not 0 <= small_mm < large_mm:
         raise ValueError("a taper has a large end, a smaller small end and a length above zero")
-    best: dict[tuple[str, float], Likeness] = {}
+    nearest_of: dict[tuple[str, float], Likeness] = {}
     for taper in all_tapers():
         likeness = _likeness(taper, large_mm, small_mm, length_mm)
         key = (taper.series, taper.ratio)
-        if key not in best or _offset(likeness) < _offset(best[key]):
-            best[key] = likeness
-    return sorted(best.values(), key=lambda likeness: (abs(likeness.difference_mm), _offset(likeness)))[
-        :count
-    ]
+        if key not in nearest_of or _distance(likeness) < _distance(nearest_of[key]):
+            nearest_of[key] = likeness
+    return sorted(nearest_of.values(), key=_distance)[:count]
 
 
 def _likeness(taper: StandardTaper, large_mm: float, small_mm: float, length_mm: float) -> Likeness:
-    difference = (large_mm - small_mm) - taper.ratio * length_mm
     gauge_line = taper.gauge_line_diameter_mm
-    beyond = (large_mm - gauge_line) / taper.ratio if gauge_line is not None else None
-    above = taper.large_diameter_mm is None or large_mm <= taper.large_diameter_mm * 1.02
-    below = taper.small_diameter_mm is None or large_mm > taper.small_diameter_mm
-    return Likeness(taper, difference, beyond, above and below)
+    return Likeness(
+        taper=taper,
+        difference_mm=(large_mm - small_mm) - taper.ratio * length_mm,
+        beyond_gauge_line_mm=(large_mm - gauge_line) / taper.ratio if gauge_line is not None else None,
+        outside_mm=_outside(taper, large_mm),
+    )
 
 
-def _offset(likeness: Likeness) -> float:
-    return abs(likeness.beyond_gauge_line_mm) if likeness.beyond_gauge_line_mm is not None else float("inf")
+def _outside(taper: StandardTaper, diameter_mm: float) -> float:
+    """How far a diameter lies above the standard's large end, projection included, or below its small end."""
+    projection = taper.projection.mm if taper.projection else 0.0
+    top = taper.large_diameter_mm
+    above = diameter_mm - (top + taper.ratio * projection) if top is not None else 0.0
+    below = taper.small_diameter_mm - diameter_mm if taper.small_diameter_mm is not None else 0.0
+    return max(above, below, 0.0)
+
+
+def _distance(likeness: Likeness) -> tuple[float, float]:
+    """Least first: what does not fit in diameter, then how far the large end is from the gauge line."""
+    offset = likeness.beyond_gauge_line_mm
+    return abs(likeness.difference_mm) + likeness.outside_mm, abs(offset) if offset is not None else 0.0
 
 
 def by_words(text: str) -> list[StandardTaper]:
     """The standard tapers that words point at: the one of that name, else all that have all the words.
 
-    Words are looked for in names, spellings, callouts, notes and in what a series says it is for.
+    Words are looked for in names, sizes and callouts; where nothing has them, also in notes and uses.
     """
     named = find(text)
     if named is not None:
         return [named]
     wanted = set(words_of(text))
-    return [taper for taper, words in _described() if wanted and wanted <= words]
+    if not wanted:
+        return []
+    by_name = [taper for taper, names, _ in _described() if wanted <= names]
+    return by_name or [taper for taper, names, uses in _described() if wanted <= names | uses]
 
 
 @cache
-def _described() -> tuple[tuple[StandardTaper, frozenset[str]], ...]:
-    """Every standard taper with all the words that speak of it."""
+def _described() -> tuple[tuple[StandardTaper, frozenset[str], frozenset[str]], ...]:
+    """Every standard taper with the words of its names and the words of its uses."""
     spelled = {line.series: line.spelled for line in index()}
-    found = []
-    for series in all_series():
-        shared = (series.name, series.title, *spelled[series.name])
-        for taper in series.sizes:
-            own = (taper.name, *taper.spellings, taper.callout_text, taper.note or "")
-            found.append((taper, frozenset(word for text in (*shared, *own) for word in words_of(text))))
-    return tuple(found)
+    return tuple(
+        (
+            taper,
+            _words(series.name, *spelled[series.name], taper.name, *taper.spellings, taper.callout_text),
+            _words(series.title, taper.note or ""),
+        )
+        for series in all_series()
+        for taper in series.sizes
+    )
+
+
+def _words(*texts: str) -> frozenset[str]:
+    return frozenset(word for text in texts for word in words_of(text))

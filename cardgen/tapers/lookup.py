@@ -65,7 +65,7 @@ def all_tapers() -> tuple[StandardTaper, ...]:
 
 
 @cache
-def _spelled(line: IndexLine) -> dict[Words, StandardTaper]:
+def spelled(line: IndexLine) -> dict[Words, StandardTaper]:
     """Every way of naming a size of one series: series' word and size, in either order."""
     names: dict[Words, StandardTaper] = {}
     for taper in load_series(line.file).sizes:
@@ -86,7 +86,7 @@ def find(name: str) -> StandardTaper | None:
     for strength, line in sorted(pointed, key=lambda pair: -pair[0]):
         if not strength:
             return None
-        taper = _spelled(line).get(words)
+        taper = spelled(line).get(words)
         if taper is not None:
             return taper
     return None
@@ -94,7 +94,7 @@ def find(name: str) -> StandardTaper | None:
 
 def suggestions(name: str, count: int = 3) -> list[str]:
     """Names of standard tapers that look most like this one, the nearest first; empty where none does."""
-    spelled = {" ".join(words): taper for line in index() for words, taper in _spelled(line).items()}
+    names = {" ".join(words): taper for line in index() for words, taper in spelled(line).items()}
     wanted = " ".join(words_of(name))
-    close = difflib.get_close_matches(wanted, spelled, n=4 * count, cutoff=0.6)
-    return list(dict.fromkeys(spelled[text].name for text in close))[:count]
+    close = difflib.get_close_matches(wanted, names, n=4 * count, cutoff=0.6)
+    return list(dict.fromkeys(names[text].name for text in close))[:count]

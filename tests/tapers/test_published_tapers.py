@@ -1,0 +1,71 @@
+"""The library against printed tables: every figure to half a unit in its last digit."""
+
+from fractions import Fraction
+from pathlib import Path
+
+import mpmath
+import pytest
+import yaml
+
+from cardgen import tapers
+
+CHECKS = yaml.load((Path(__file__).parent / "published.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)[
+    "checks"
+]
+MM = {"mm": Fraction(1), "in": Fraction("25.4")}
+
+
+def worked_out(taper, figure):
+    """What the library says of a printed figure, in its unit, at 50 digits where it is exact."""
+    name, _, unit = figure.rpartition("_")
+    if name in ("large", "small", "length"):
+        return mpmath.mpf(str(float(getattr(taper, name).exact_mm / MM[unit])))
+    ratio = taper.ratio_exact
+    c = mpmath.mpf(taper.ratio) if ratio is None else mpmath.mpf(ratio.numerator) / ratio.denominator
+    half = mpmath.atan(c / 2)
+    return {
+        "taper_per_foot_in": 12 * c,
+        "taper_per_inch": c,
+        "ratio_1_to": 1 / c,
+        "half_angle_deg": mpmath.degrees(half),
+        "half_angle_dms": 3600 * mpmath.degrees(half),
+        "included_angle_deg": mpmath.degrees(2 * half),
+        "included_angle_rad": 2 * half,
+        "included_angle_dms": 3600 * mpmath.degrees(2 * half),
+    }[figure]
+
+
+def as_number(printed, figure):
+    """A printed figure as a number, and half a unit in its last digit; an angle in parts in seconds."""
+    if figure.endswith("_dms"):
+        degrees, minutes, seconds = printed.split()
+        number, last = 3600 * Fraction(degrees) + 60 * Fraction(minutes) + Fraction(seconds), seconds
+    else:
+        number, last = Fraction(printed), printed
+    return number, Fraction(1, 2 * 10 ** len(last.partition(".")[2]))
+
+
+@pytest.mark.parametrize("check", CHECKS, ids=[check["id"] for check in CHECKS])
+def test_the_library_agrees_with_what_is_printed(check):
+    """Ensures that a printed figure follows from the library, or still fails to for the reason noted."""
+    taper = tapers.find(check["taper"])
+    printed, half_digit = as_number(check["printed"], check["figure"])
+    with mpmath.workdps(50):
+        found = worked_out(taper, check["figure"])
+        off = abs(found - mpmath.mpf(printed.numerator) / printed.denominator)
+        # Half-way figures may be rounded either way.
+        agrees = off <= mpmath.mpf(half_digit.numerator) / half_digit.denominator + mpmath.mpf("1e-12")
+    assert agrees != ("disagrees" in check), (
+        f"{check['taper']} {check['figure']}: {found}, printed {check['printed']}"
+    )
+
+
+def test_every_printed_figure_has_its_source_and_a_name_of_its_own():
+    """Ensures that no check stands without a source and that no two share a name."""
+    assert all(check["source"] and check["confidence"] for check in CHECKS)
+    assert len({check["id"] for check in CHECKS}) == len(CHECKS)
+
+
+def test_there_are_enough_printed_figures_to_mean_something():
+    """Ensures that the table of printed figures is not emptied by mistake."""
+    assert len(CHECKS) >= 300
