@@ -19,6 +19,7 @@ from cardgen.compute.reading import Side
 from cardgen.compute.seat import Seat, contact_ends, finish_diameter
 
 End = Literal["large", "small", "both", "none"]
+HeavyEnd = Literal["large", "small", "both"]
 Meaning = Literal["too shallow", "too steep", "right"]
 Turn = Literal["more", "less", "none"]
 
@@ -27,7 +28,7 @@ Turn = Literal["more", "less", "none"]
 class Pattern:
     """One pattern of blue or light: where it bears, where light shows, what it means, which way to turn."""
 
-    heavy_end: End
+    heavy_end: HeavyEnd
     light_end: End
     meaning: Meaning
     turn: Turn
@@ -47,7 +48,7 @@ class Correction:
 
     error: float  # mm on the diameter over the contact length, positive: too shallow
     turn: Turn
-    heavy_end: End
+    heavy_end: HeavyEnd
     half_angle_before: float  # rad
     half_angle_after: float  # rad
     angle_change: float  # rad, positive: more taper
@@ -127,7 +128,7 @@ def turn_towards(error: float) -> Turn:
     return "more" if error > 0 else "less"
 
 
-def heavy_end(side: Side, error: float) -> End:
+def heavy_end(side: Side, error: float) -> HeavyEnd:
     """The end at which the gauge bears: of external work too shallow the small end, of internal the large.
 
     side: of the work; error: mm, positive when too shallow. Result: 'large', 'small', or 'both' at zero.
@@ -147,7 +148,7 @@ def signed_error(side: Side, heavy: Literal["large", "small"], size: float) -> f
     return size if heavy_end(side, 1.0) == heavy else -size
 
 
-def pattern(side: Side, heavy: Literal["large", "small", "both"]) -> Pattern:
+def pattern(side: Side, heavy: HeavyEnd) -> Pattern:
     """What a pattern of blue or light means and which way to turn for it.
 
     side: of the work; heavy: where the blue comes off or the light is shut out. Result: a Pattern.
@@ -266,9 +267,9 @@ def least_stock(seat: Seat, actual: float) -> LeastStock:
         back = size_shift(finish_diameter(seat, bears), bears, right, wrong)
         goes_in = back if seat.side == "external" else -back
         short = shortfall(seat, actual, stock)
-        needed, end = max((0.0, "none"), (goes_in, heavy), (short, light), key=lambda pair: pair[0])
+        needed = max(goes_in, short)
         if abs(needed - stock) <= 1e-11:
-            return LeastStock(needed, end)
+            return LeastStock(needed, heavy if goes_in > short else light)
         stock = needed
     raise ValueError(f"a taper of {actual!r} is too far from {seat.ratio!r} to be put right from a reading")
 

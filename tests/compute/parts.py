@@ -28,7 +28,7 @@ class Case:
     slide_fed: infeed.SlideFed = "below"
 
     @property
-    def side(self) -> str:
+    def side(self) -> reading.Side:
         return "external" if self.kind in ("shoulder_gap", "small_end_standout") else "internal"
 
     @property

@@ -96,6 +96,7 @@ def light_gap_tells_the_error(wrong: Wrong) -> None:
     small, large = max(gauge[0][0], piece[0][0]), min(gauge[-1][0], piece[-1][0])
     heavy = correction.heavy_end(case.side, wrong.error)
     far = large if heavy == "small" else small
+    assert heavy != "both"
     gap = through(*gauge).distance_to((far, work.radius(piece, far)))
     size = correction.error_from_light_gap(gap, taper.half_angle_from_ratio(case.ratio))
     per_length = correction.signed_error(case.side, heavy, size) / (large - small)
