@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from typing import get_args
+from typing import Literal, get_args
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
 from cardgen.tapers.figures import UNITS, Length, Rate, RateKind, Unit
+
+GaugeLineAt = Literal["large", "small"]
 
 
 @dataclass(frozen=True)
@@ -29,6 +31,7 @@ class StandardTaper:
     spellings: tuple[str, ...]  # other spellings of the size, without the series' name
     rate: Rate
     gauge_line: Length | None  # basic diameter at the gauge line
+    gauge_line_at: GaugeLineAt | None  # the end it lies at; None where the standard fixes no size
     large: Length | None
     small: Length | None
     length: Length | None  # from the large diameter to the small one, along the axis
@@ -98,7 +101,7 @@ class _Head:
     series: str
     label: str
     unit: Unit
-    gauge_line_at: str | None  # 'large' or 'small': the end that the gauge line lies at
+    gauge_line_at: GaugeLineAt | None
     rate: Rate | None
     source: str
     confidence: Confidence
@@ -112,7 +115,7 @@ def load_series(file: str) -> Series:
         series=entry.text("series"),
         label=entry.text("label"),
         unit=read_unit(entry),
-        gauge_line_at=entry.optional_text("gauge_line_at"),
+        gauge_line_at=_gauge_line_at(entry),
         rate=_rate(entry),
         source=entry.text("source"),
         confidence=entry.confidence(),
@@ -137,14 +140,14 @@ def _size(entry: Entry, head: _Head) -> StandardTaper:
     if rate is None:
         raise DataFileError(f"{entry.where}: neither the size nor its series says how fast it tapers")
     large, small = _length(entry, "large", head.unit), _length(entry, "small", head.unit)
-    at_end = {"large": large, "small": small, None: None}[head.gauge_line_at]
     taper = StandardTaper(
         series=head.series,
         name=head.label.replace("{size}", size).strip(),
         size=size,
         spellings=entry.texts("also"),
         rate=rate,
-        gauge_line=_length(entry, "gauge_line", head.unit) or at_end,
+        gauge_line={"large": large, "small": small, None: None}[head.gauge_line_at],
+        gauge_line_at=head.gauge_line_at,
         large=large,
         small=small,
         length=_length(entry, "length", head.unit),
@@ -165,6 +168,16 @@ def read_unit(entry: Entry) -> Unit:
         if text == unit:
             return unit
     raise DataFileError(f"{entry.where}: unit {text!r} is neither in nor mm")
+
+
+def _gauge_line_at(entry: Entry) -> GaugeLineAt | None:
+    text = entry.optional_text("gauge_line_at")
+    for end in get_args(GaugeLineAt):
+        if text == end:
+            return end  # type: ignore[no-any-return]
+    if text is None:
+        return None
+    raise DataFileError(f"{entry.where}: gauge_line_at {text!r} is neither large nor small")
 
 
 def _length(entry: Entry, key: str, unit: Unit) -> Length | None:

@@ -150,6 +150,15 @@ def test_what_the_library_hands_out_cannot_be_changed():
         tapers.find("Morse 3").large = None
 
 
+def test_the_gauge_line_lies_at_the_end_that_the_standard_measures():
+    """Ensures that a Morse taper is measured at its large end, a metric pin at its small end."""
+    assert [tapers.find(name).gauge_line_at for name in ("Morse 3", "Metric pin 6", "Cone 1:10")] == [
+        "large",
+        "small",
+        None,
+    ]
+
+
 def test_the_jarno_rule_holds_for_every_size():
     """Ensures large end n/8, small end n/10, length n/2 in (rule as printed in an encyclopaedia article)."""
     for taper in tapers.all_tapers():
@@ -189,6 +198,7 @@ def broken(**changes):
     ("raw", "told"),
     [
         (broken(unit="cm"), "neither in nor mm"),
+        (broken(gauge_line_at="middle"), "neither large nor small"),
         (broken(source=None), "source is missing"),
         (broken(confidence="sure"), "confidence"),
         (broken(colour="red"), "unknown colour"),
