@@ -1,5 +1,6 @@
 """One series of standard tapers: from its data file to frozen records."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -182,7 +183,11 @@ def _gauge_line_at(entry: Entry) -> GaugeLineAt | None:
 
 def _length(entry: Entry, key: str, unit: Unit) -> Length | None:
     text = entry.optional_text(key)
-    return Length(text, unit) if text is not None else None
+    if text is None:
+        return None
+    length = Length(text, unit)
+    _checked(entry, lambda: length.exact_mm)
+    return length
 
 
 def _rate(entry: Entry) -> Rate | None:
@@ -190,7 +195,18 @@ def _rate(entry: Entry) -> Rate | None:
     given = [Rate(kind, text) for kind in kinds if (text := entry.optional_text(kind)) is not None]
     if len(given) > 1:
         raise DataFileError(f"{entry.where}: more than one figure says how fast it tapers")
-    return given[0] if given else None
+    if not given:
+        return None
+    _checked(entry, lambda: given[0].ratio)
+    return given[0]
+
+
+def _checked(entry: Entry, figure: Callable[[], object]) -> None:
+    """A figure that is no number is told where it stands, when the file is read and not when it is used."""
+    try:
+        figure()
+    except ValueError as error:
+        raise DataFileError(f"{entry.where}: {error}") from error
 
 
 def read_conflicts(entry: Entry) -> tuple[Conflict, ...]:

@@ -186,6 +186,12 @@ def test_expansion_per_fahrenheit_is_turned_into_per_kelvin(group, low, high):
     assert (round(found.low * 1e6, 1), round(found.high * 1e6, 1)) == (low, high)
 
 
+def test_a_piece_of_no_named_material_gets_the_general_practice():
+    """Ensures that a card without a known group still has figures, those for any material."""
+    assert tapers.grinding_practice("any material").practice_for == "any material"
+    assert tapers.expansion("any material").value_for == "common steel"
+
+
 def test_an_unknown_group_of_material_names_the_nearest():
     """Ensures that a slip in the group's name is told with what was meant."""
     with pytest.raises(LookupError, match="did you mean hardened steel"):
