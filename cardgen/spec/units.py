@@ -214,6 +214,10 @@ def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
     for kind in (wanted, *_TABLES):
         if word in _TABLES.get(kind, {}):
             return Measure(worth(_TABLES[kind][word], kind), Fraction(0), kind)
+    if word.casefold() in ("mil", "mils"):
+        raise Refusal(
+            f"{shown(word)} is a thousandth of an inch to some and a millimetre to others", "write thou or mm"
+        )
     known = [name for name in _TABLES.get(wanted, _LENGTHS) if name.isalpha() and len(name) > 1]
     every = [name for table in _TABLES.values() for name in table if name.isalpha()]
     folded = [name for name in every if name.casefold() == word.casefold()]
