@@ -6,7 +6,7 @@ from typing import Any
 
 from reportlab.pdfbase import pdfdoc
 
-from cardgen.paper.typeface import ready_stream, typeface
+from cardgen.paper.typeface import Ready, packed_stream, typeface
 
 MM = 72 / 25.4  # points in a millimetre: our own, for a true A4 and true scales
 
@@ -88,7 +88,7 @@ def _add_page(document: Any, surface: Surface) -> None:
     page.ExtGState = None
     page._shadingUsed = {}
     page.MediaBox = pdfdoc.PDFArray([0, 0, round(surface.width * MM, 4), round(surface.height * MM, 4)])
-    page.Contents = ready_stream("\n".join(surface.operators).encode("latin-1"))
+    page.Contents = Ready(packed_stream("\n".join(surface.operators).encode("latin-1")))
     document.inPage()
     document.addPage(page)
 
@@ -97,10 +97,8 @@ def _attach(document: Any, attachments: tuple[Attachment, ...]) -> None:
     names: list[Any] = []
     for attachment in sorted(attachments, key=lambda each: each.name):
         media = attachment.media_type.replace("/", "#2F")
-        stream = ready_stream(
-            attachment.data,
-            f"/Type /EmbeddedFile /Subtype /{media} /Params << /Size {len(attachment.data)} >> ",
-        )
+        entries = f"/Type /EmbeddedFile /Subtype /{media} /Params << /Size {len(attachment.data)} >> "
+        stream = Ready(packed_stream(attachment.data, entries))
         reference = document.Reference(stream, f"attached:{attachment.name}")
         file = pdfdoc.PDFDictionary(
             {

@@ -212,6 +212,15 @@ class Figures:
         """One division as its maker engraves it."""
         return with_fractions(tool.division_text).replace(" ", NBSP)
 
+    def step(self, tool: ReadingTool, divisions: int) -> str:
+        """So many divisions of a tool as a length, in the tool's own way of writing."""
+        value = divisions * tool.division_mm
+        if tool.denominator:
+            return f"{common_fraction(value / INCH, tool.denominator)}{NBSP}in"
+        if tool.unit == "in":
+            return f"{inch_decimal(value / INCH, 4).rstrip('0').rstrip('.')}{NBSP}in"
+        return f"{plain_number(value, 3)}{NBSP}mm"
+
     def reading(self, text: str) -> str:
         """A reading as the tool shows it, to be set: '5/32 in' → 5⁄32 in."""
         set_text = with_fractions(text).replace(" ", NBSP)
@@ -318,6 +327,10 @@ class Figures:
     def count(self, value: float) -> str:
         """A whole number with a true minus sign."""
         return decimal(value, 0)
+
+    def divisions_left(self, value: int) -> str:
+        """Divisions to feed; a dash where there is nothing left to feed."""
+        return str(value) if value >= 0 else "–"
 
     def ordinal(self, value: int) -> str:
         """1st, 2nd, 3rd, 4th …"""

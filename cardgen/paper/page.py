@@ -94,7 +94,7 @@ def _styles(paper: Format) -> dict[str, Any]:
     if paper.width < 115:
         return _sizes(title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
     if paper.width < 170:
-        return _sizes(title=14.0, table=8.6, body=8.2, small=7.0, row=4.1, gap=1.7)
+        return _sizes(title=14.0, table=8.6, body=7.8, small=6.8, row=4.05, gap=1.5)
     return _sizes(title=19.0, table=11.0, body=10.6, small=8.6, row=5.3, gap=2.4, hand=18.0)
 
 

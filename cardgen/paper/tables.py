@@ -10,6 +10,7 @@ from cardgen.paper.typeface import PaperError
 
 GUTTER = 2.2  # mm, the least air between two columns
 FIFTH = 5
+LONG_WORD = 25.0  # mm; a word longer than this may be broken
 
 
 @dataclass(frozen=True)
@@ -65,8 +66,8 @@ def _measured(
         _sides(cells, style) if point else (0.0, 0.0) for cells, point in zip(columns, aligned, strict=True)
     ]
     least = [
-        max(_longest_word(cell, head_style), left + right)
-        for cell, (left, right) in zip(heads, sides, strict=True)
+        max(_longest_word(cell, head_style), left + right, 0.0 if point else _text_least(cells, style))
+        for cell, (left, right), point, cells in zip(heads, sides, aligned, columns, strict=True)
     ]
     wish = [
         least_width if point else max([least_width, *(text_width(cell, style) for cell in cells)])
@@ -166,7 +167,12 @@ def _without_mark(cell: Runs) -> Runs:
 
 
 def _longest_word(cell: Runs, style: TextStyle) -> float:
-    return max((text_width(((word, True),), style) for word in _text(cell).split()), default=0.0)
+    return max((text_width(((word, True),), style) for word in _text(cell).split(" ")), default=0.0)
+
+
+def _text_least(cells: Sequence[Runs], style: TextStyle) -> float:
+    """The longest word of a text column, as long as it is a usual word."""
+    return min(LONG_WORD, max((_longest_word(cell, style) for cell in cells), default=0.0))
 
 
 def _sides(cells: Sequence[Runs], style: TextStyle) -> tuple[float, float]:

@@ -53,8 +53,8 @@ class MissingGlyphError(PaperError):
         )
 
 
-class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
-    """A PDF object whose bytes are ready: what was compressed once is not compressed again."""
+class Ready(pdfdoc.PDFObject):  # type: ignore[misc]
+    """A PDF object whose bytes are ready; a document needs its own, since it writes its name on it."""
 
     __RefOnly__ = 1
 
@@ -65,11 +65,11 @@ class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
         return self.data
 
 
-def ready_stream(data: bytes, entries: str = "") -> _Ready:
-    """A compressed stream object with further dictionary `entries`."""
+def packed_stream(data: bytes, entries: str = "") -> bytes:
+    """A compressed stream with further dictionary `entries`, as it stands in a file."""
     packed = zlib.compress(data, 6)
     head = f"<< /Filter /FlateDecode /Length {len(packed)} {entries}>>\nstream\n".encode("latin-1")
-    return _Ready(head + packed + b"\nendstream")
+    return head + packed + b"\nendstream"
 
 
 @dataclass(frozen=True)
@@ -78,8 +78,8 @@ class Subset:
 
     base_name: str
     widths: str
-    font_file: _Ready
-    to_unicode: _Ready
+    font_file: bytes
+    to_unicode: bytes
     descriptor: str
 
 
@@ -128,18 +128,18 @@ class Typeface:
         """Put a subset into a document as a font resource."""
         made = self.subset(subset)
         name = self.resource_name(subset)
-        file = document.Reference(made.font_file, f"file:{name}")
-        unicode_map = document.Reference(made.to_unicode, f"unicode:{name}")
+        file = document.Reference(Ready(made.font_file), f"file:{name}")
+        unicode_map = document.Reference(Ready(made.to_unicode), f"unicode:{name}")
         file_id = file.format(document).decode("latin-1")
         descriptor = document.Reference(
-            _Ready(f"<< {made.descriptor} /FontFile2 {file_id} >>".encode("latin-1")), f"descriptor:{name}"
+            Ready(f"<< {made.descriptor} /FontFile2 {file_id} >>".encode("latin-1")), f"descriptor:{name}"
         )
         body = (
             f"<< /Type /Font /Subtype /TrueType /BaseFont /{made.base_name} /FirstChar 0 /LastChar 255 "
             f"/Widths [{made.widths}] /FontDescriptor {descriptor.format(document).decode('latin-1')} "
             f"/ToUnicode {unicode_map.format(document).decode('latin-1')} >>"
         )
-        font = document.Reference(_Ready(body.encode("latin-1")), f"font:{name}")
+        font = document.Reference(Ready(body.encode("latin-1")), f"font:{name}")
         document.idToObject["BasicFonts"].dict[name] = font
 
     @cache  # noqa: B019
@@ -160,8 +160,8 @@ class Typeface:
         return Subset(
             base_name=base_name,
             widths=" ".join(f"{face.getCharWidth(code):g}" for code in codes),
-            font_file=ready_stream(font_file, f"/Length1 {len(font_file)} "),
-            to_unicode=ready_stream(makeToUnicodeCMap(base_name, codes).encode("latin-1")),
+            font_file=packed_stream(font_file, f"/Length1 {len(font_file)} "),
+            to_unicode=packed_stream(makeToUnicodeCMap(base_name, codes).encode("latin-1")),
             descriptor=descriptor,
         )
 

@@ -8,6 +8,7 @@ and what the caller adds. Its text is read line by line:
     # Heading | note at the right       a panel's heading
     label | value | note                a value to be read
     label || value | note               a value the hand acts on, set large
+    label || value || label || value    two of them side by side
     - step                              numbered, in order
     ! caution                           belongs to the step above it
     > item                              a list without numbers
@@ -43,6 +44,7 @@ Kind = Literal[
     "heading",
     "row",
     "hand",
+    "hand pair",
     "step",
     "caution",
     "item",
@@ -181,7 +183,8 @@ def _line(text: str, name: str) -> Line:
     if kind in ("head", "cells", "bold cells"):
         return Line(kind, tuple(marked(cell.strip(), where) for cell in body.split("|")))
     if kind == "text" and "||" in body:
-        kind, parts = "hand", body.replace("||", "|").split("|")
+        kind = "hand pair" if body.count("||") > 1 else "hand"
+        parts = body.replace("||", "|").split("|")
     elif "|" in body:
         kind, parts = ("row" if kind == "text" else kind), body.split("|")
     else:

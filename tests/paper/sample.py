@@ -310,6 +310,8 @@ class Maker:
             travel,
             divisions,
             position,
+            reading,
+            stock,
         )
 
     def finish_step(self) -> int:
@@ -388,12 +390,25 @@ class Maker:
             "sine",
             250.0,
             250 * math.sin(self.half),
-            (1.005, 1.09, 1.5, 12.0),
+            self.stack(250 * math.sin(self.half)),
             450.0,
             450 * math.tan(self.half),
             9.87,
             int(self.half * 206265 / 9.87),
             v.WheelHead(deg, True, math.cos(self.half)) if over else None,
+        )
+
+    def stack(self, height: float) -> v.SlipStack:
+        rest = round(height, 3)
+        thousandths = 1 + round(rest % 0.01, 3)
+        pieces = (thousandths, 1.1, round(rest - thousandths - 1.1, 2))
+        return v.SlipStack(
+            "metric 47",
+            rest,
+            pieces,
+            tuple(f"{piece:g}" for piece in pieces),
+            0.0004,
+            "common practice, no source",
         )
 
     def correction(self) -> tuple[v.Correction, ...]:
@@ -440,8 +455,12 @@ class Maker:
         return tuple(rows)
 
     def speeds(self) -> v.Speeds:
-        rough = v.Phase("rough", 0.02, 8.0, 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 0.025)
-        finish = v.Phase("finish", 0.005, 2.0, 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 0.013)
+        rough = v.Phase(
+            "rough", 0.02, 8.0, 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 2.4, 590.0, 0.025
+        )
+        finish = v.Phase(
+            "finish", 0.005, 2.0, 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 4.8, 295.0, 0.013
+        )
         return v.Speeds(
             "W-A60",
             "A60K5V",
@@ -466,14 +485,7 @@ class Maker:
         return v.Inspection(
             100.0,
             sine,
-            v.SlipStack(
-                "metric 47",
-                round(sine, 3),
-                (1.001, 1.4, 10.0),
-                ("1.001", "1.4", "10"),
-                0.0004,
-                "common practice, no source",
-            ),
+            self.stack(sine),
             100 * math.sin(self.half),
             None,
             10.0,

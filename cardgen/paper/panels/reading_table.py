@@ -5,7 +5,6 @@ Where the room is too short for every row, rows are taken coarser, at a step tha
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 from cardgen.card.values import Card, ReadingTool, StockRow
 from cardgen.paper import tables
@@ -14,15 +13,17 @@ from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, Runs, text_width
 from cardgen.paper.typeface import PaperError
 
-STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))
+FRACTION_STEPS = tuple(2**power for power in range(12))  # a rule in fractions is halved and halved again
 LEAST_ROWS = 8
+NOUGHT_MM = 5e-7
 MOST_BLOCKS = 3
 STRETCH = 1.3  # rows may be this much taller than the least to use the room
 
 
 @dataclass(frozen=True)
 class Group:
-    """The rows read with one tool, thinned to every `step`-th division."""
+    """The rows read with one tool, `step` of its divisions apart."""
 
     tool: ReadingTool
     step: int
@@ -47,7 +48,7 @@ def height(card: Card, width: float, looks: Looks) -> float:
 def wish(card: Card, width: float, looks: Looks) -> float:
     """The height at which no row is left out."""
     blocks = _most_blocks(card, width, looks)
-    lines = len(card.stock_table) + len(_groups(card, (1, 1)))
+    lines = len(card.stock_table) + len(_groups(card, (card.rough_step, card.finish_step)))
     return _above(card, width, looks) + max(LEAST_ROWS, -(-lines // blocks)) * looks.row
 
 
@@ -84,26 +85,30 @@ def _draw_block(
     count = 0
     for line in lines:
         if isinstance(line, Group):
-            pen.text(0, y + looks.table_head.baseline(row), _tool_words(line, looks), looks.table_head)
+            pen.text(
+                0,
+                y + looks.table_head.baseline(row),
+                _tool_words(line.tool, line.step, looks),
+                looks.table_head,
+            )
             pen.line(0, y + row, table.width, y + row, looks.rule)
             count = 0
         else:
             count += 1
-            style = looks.table.bolder() if abs(line.stock_mm) < 5e-7 else looks.table
+            style = looks.table.bolder() if abs(line.stock_mm) < NOUGHT_MM else looks.table
             tables.draw_row(
                 pen.at(0, y), table, _cells(line, looks), row, looks, style, count, line is lines[-1]
             )
         y += row
 
 
-def _tool_words(group: Group, looks: Looks) -> str:
-    """'steel rule 0.5 mm · every 2nd division'."""
+def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
+    """'steel rule 0.5 mm, every 1 mm'."""
     figures = looks.figures
-    tool = figures.tool(group.tool)
-    if group.step == 1:
-        return tool
-    step = looks.words.label("reading_table", "step").replace("{n}", str(group.step))
-    return f"{tool} · {step}"
+    if step == 1:
+        return figures.tool(tool)
+    every = looks.words.label("reading_table", "step").replace("{step}", figures.step(tool, step))
+    return f"{figures.tool(tool)}, {every}"
 
 
 def _cells(row: StockRow, looks: Looks) -> tuple[Runs, ...]:
@@ -141,9 +146,8 @@ def _above(card: Card, width: float, looks: Looks) -> float:
 def _most_blocks(card: Card, width: float, looks: Looks) -> int:
     """How many blocks the width has room for."""
     gutter = 2 * tables.GUTTER
-    widest = max(
-        text_width(_tool_words(Group(tool, 100, ()), looks), looks.table_head) for tool in _tools(card)
-    )
+    words = [_tool_words(tool, 20, looks) for tool in _tools(card)]
+    widest = max(text_width(text, looks.table_head) for text in words)
     for blocks in range(MOST_BLOCKS, 1, -1):
         block = (width - gutter * (blocks - 1)) / blocks
         if block < widest:
@@ -161,11 +165,12 @@ def _tools(card: Card) -> tuple[ReadingTool, ReadingTool]:
 
 
 def _plan(card: Card, capacity: int, most_blocks: int) -> Plan:
-    """As many rows as there is room for, in as few blocks as they need."""
-    for steps in _coarser():
-        groups = _groups(card, steps)
+    """As many rows as there is room for, in as few blocks as they need; the rough rows give way first."""
+    rough, finish = (_coarser(card, name) for name in ("rough", "finish"))
+    for coarse in range(len(rough) + len(finish) - 1):
+        steps = rough[min((coarse + 1) // 2, len(rough) - 1)], finish[min(coarse // 2, len(finish) - 1)]
         lines: list[StockRow | Group] = []
-        for group in groups:
+        for group in _groups(card, steps):
             lines += [group, *group.rows]
         for blocks in range(1, most_blocks + 1):
             if len(lines) <= blocks * capacity:
@@ -173,25 +178,31 @@ def _plan(card: Card, capacity: int, most_blocks: int) -> Plan:
     raise PaperError(f"the reading table of {card.title.part} has no room for its rows")
 
 
-def _coarser() -> list[tuple[int, int]]:
-    """Steps for (rough, finish): the rough rows give way first."""
-    pairs = [(1, 1)]
-    for finer, coarser in pairwise(STEPS):
-        pairs += [(coarser, finer), (coarser, coarser)]
-    return pairs
+def _coarser(card: Card, name: str) -> list[int]:
+    """The card's own step of rows, then coarser ones that are whole multiples of it."""
+    tool, own = (
+        (card.reading.rough_tool, card.rough_step)
+        if name == "rough"
+        else (card.reading.finish_tool, card.finish_step)
+    )
+    series = FRACTION_STEPS if tool.denominator else DECIMAL_STEPS
+    return [own, *(step for step in series if step > own and step % own == 0)]
 
 
 def _groups(card: Card, steps: tuple[int, int]) -> tuple[Group, ...]:
-    """The table's rows by tool, each `step`-th counted from the last, the first and last always kept."""
+    """The rows of each tool that lie on its step; the first, the last and the finish always stay."""
     groups = []
-    own = (card.rough_step, card.finish_step)
-    for name, tool, step, division in zip(("rough", "finish"), _tools(card), steps, own, strict=True):
-        rows = tuple(row for row in card.stock_table if row.tool == name)
-        if not rows:
-            continue
-        last = len(rows) - 1
-        kept = tuple(row for n, row in enumerate(rows) if (last - n) % step == 0 or n == 0)
-        groups.append(Group(tool, step * division, kept))
+    for name, tool, step in zip(("rough", "finish"), _tools(card), steps, strict=True):
+        rows = [row for row in card.stock_table if row.tool == name]
+        kept = [
+            row
+            for number, row in enumerate(rows)
+            if number in (0, len(rows) - 1)
+            or round(row.reading_mm / tool.division_mm) % step == 0
+            or abs(row.stock_mm) < NOUGHT_MM
+        ]
+        if kept:
+            groups.append(Group(tool, step, tuple(kept)))
     return tuple(groups)
 
 

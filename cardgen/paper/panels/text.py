@@ -3,7 +3,7 @@
 A shop's own panel needs no Python: `text: my_notes` in the layout file sets templates/my_notes.j2.
 """
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
@@ -82,12 +82,12 @@ def _pieces(lines: list[Line], width: float, looks: Looks) -> Iterator[Piece]:
     while start < len(lines):
         kind = lines[start].kind
         end = start + 1
-        if kind in ("head", "cells", "bold cells", "row"):
-            alike = ("row",) if kind == "row" else ("head", "cells", "bold cells")
-            while end < len(lines) and lines[end].kind in alike and lines[end].kind != "head":
+        if kind in GROUPS:
+            while end < len(lines) and lines[end].kind in GROUPS[kind]:
                 end += 1
-            group = lines[start:end]
-            yield from _rows(group, width, looks) if kind == "row" else _table(group, width, looks)
+            yield from MAKERS[kind](lines[start:end], width, looks)
+        elif kind == "hand pair":
+            yield from _hand_pair(lines[start], width, looks)
         else:
             step += kind == "step"
             following = lines[end].kind if end < len(lines) else ""
@@ -104,8 +104,6 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
         return _title(line, width, looks)
     if line.kind in ("step", "caution", "item"):
         return _hanging(line, step, following, width, looks)
-    if line.kind == "hand":
-        return _hand(line, width, looks)
     if line.kind == "write":
         return Piece(WRITING_LINE, partial(_write, body, width, looks))
     if line.kind == "rule":
@@ -149,12 +147,21 @@ def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) 
     return Piece(height + air, draw, keep)
 
 
-def _hand(line: Line, width: float, looks: Looks) -> Piece:
-    """A value the hand acts on: its label, the value large, and a note in small print."""
-    label, value = line.fields[0], line.fields[1]
-    note = line.fields[2] if len(line.fields) > 2 else ()
-    label_width, value_width = text_width(label, looks.body), text_width(value, looks.hand)
-    beside = label_width + 2.0 + value_width <= width
+def _hands(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
+    """Values the hand acts on; labels all beside their values, or all above where one has no room."""
+    beside = all(_beside(line.fields[0], line.fields[1], width, looks) for line in lines)
+    for line in lines:
+        label, value = line.fields[0], line.fields[1]
+        note = line.fields[2] if len(line.fields) > 2 else ()
+        yield _hand(label, value, note, beside, width, looks)
+
+
+def _beside(label: Runs, value: Runs, width: float, looks: Looks) -> bool:
+    return text_width(label, looks.body) + 2.0 + text_width(value, looks.hand) <= width
+
+
+def _hand(label: Runs, value: Runs, note: Runs, beside: bool, width: float, looks: Looks) -> Piece:
+    """A label, its value large, and a note in small print below."""
     label_height = 0.0 if beside else paragraph_height(label, looks.body, width)
     value_height = paragraph_height(value, looks.hand, width)
     note_height = paragraph_height(note, looks.small, width) if note else 0.0
@@ -170,7 +177,24 @@ def _hand(line: Line, width: float, looks: Looks) -> Piece:
         if note:
             pen.paragraph(0, label_height + value_height, width, note, looks.small)
 
-    return Piece(label_height + value_height + note_height + 0.6, draw)
+    return Piece(label_height + value_height + note_height + 0.5, draw)
+
+
+def _hand_pair(line: Line, width: float, looks: Looks) -> Iterator[Piece]:
+    """Two hand values side by side where the width has room for both, else one below the other."""
+    pairs = list(zip(line.fields[::2], line.fields[1::2], strict=False))
+    half = (width - 4.0) / 2
+    if not all(_beside(label, value, half, looks) for label, value in pairs):
+        for label, value in pairs:
+            yield _hand(label, value, (), _beside(label, value, width, looks), width, looks)
+        return
+    made = [_hand(label, value, (), True, half, looks) for label, value in pairs]
+
+    def draw(pen: Pen) -> None:
+        for number, piece in enumerate(made):
+            piece.draw(pen.at(number * (half + 4.0), 0))
+
+    yield Piece(max(piece.height for piece in made), draw)
 
 
 def _write(label: Runs, width: float, looks: Looks, pen: Pen) -> None:
@@ -198,7 +222,8 @@ def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
     note_height = paragraph_height(note, looks.small, room) if note and not note_beside else 0.0
 
     def draw(pen: Pen) -> None:
-        pen.paragraph(0, 0, column - 1.0, label, looks.body)
+        lower = looks.value.baseline(looks.value.line) - looks.body.baseline(looks.body.line)
+        pen.paragraph(0, lower, column - 1.0, label, looks.body)
         pen.paragraph(column, 0, room, value, looks.value)
         if note_beside:
             base = looks.value.baseline(looks.value.line)
@@ -242,3 +267,18 @@ def _cells(line: Line) -> tuple[Runs, ...]:
 
 def _plain(runs: Runs) -> str:
     return "".join(text for text, _ in runs)
+
+
+# Lines that are set together: a table's rows, values in one column. Each kind with those that go on from it.
+GROUPS: Mapping[str, tuple[str, ...]] = {
+    "head": ("cells", "bold cells"),
+    "cells": ("cells", "bold cells"),
+    "row": ("row",),
+    "hand": ("hand",),
+}
+MAKERS: Mapping[str, Callable[[Sequence[Line], float, Looks], Iterator[Piece]]] = {
+    "head": _table,
+    "cells": _table,
+    "row": _rows,
+    "hand": _hands,
+}
