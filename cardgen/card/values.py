@@ -105,6 +105,8 @@ class Stage:
     infeed_mm: float  # cross-feed travel from here to finish size
     divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
     position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
+    readable_reading_mm: float  # the reading moved to the tool's next division, to the safe side
+    readable_stock_mm: float  # the stock that the readable reading really leaves
 
 
 @dataclass(frozen=True)
@@ -116,6 +118,17 @@ class StockRow:
     divisions: int
     stage: str  # the stage a piece with this reading stands at
     tool: Literal["rough", "finish"]
+
+
+@dataclass(frozen=True)
+class StockAnswer:
+    """What one reading at the bench means."""
+
+    reading_mm: float
+    stock_mm: float
+    infeed_mm: float
+    divisions: int
+    stage: str
 
 
 @dataclass(frozen=True)
@@ -155,6 +168,16 @@ class WheelHead:
 
 
 @dataclass(frozen=True)
+class SlipStack:
+    set_name: str
+    height_mm: float
+    pieces_mm: tuple[float, ...]
+    pieces_text: tuple[str, ...]
+    left_over_mm: float
+    source: str
+
+
+@dataclass(frozen=True)
 class Swivel:
     machine: str
     machine_name: str
@@ -168,7 +191,7 @@ class Swivel:
     slip_type: Literal["sine", "tangent", "chord"] | None
     slip_radius_mm: float | None
     slip_mm: float | None
-    slip_pieces_mm: tuple[float, ...]
+    slip_stack: SlipStack | None
     indicator_radius_mm: float | None
     indicator_mm: float | None
     screw_division_arcsec: float | None
@@ -250,7 +273,9 @@ class Phase:
     passes: int
     spark_out_passes: int
     time_s: float
-    dress_traverse_mm_min: float
+    dress_traverse_mm_min: float  # as the grinding, unless the diamond would cut a thread at that rate
+    dress_overlap: float  # the overlap ratio at that rate
+    dress_by_overlap_mm_min: float  # the rate for the overlap ratio of the wheel's record
     dress_infeed_mm: float
 
 
@@ -298,19 +323,9 @@ class WarmthRow:
 
 
 @dataclass(frozen=True)
-class SlipStack:
-    set_name: str
-    height_mm: float
-    pieces_mm: tuple[float, ...]
-    pieces_text: tuple[str, ...]
-    left_over_mm: float
-    source: str
-
-
-@dataclass(frozen=True)
 class Inspection:
     sine_bar_length_mm: float
-    sine_bar_mm: float
+    sine_bar_mm: float | None  # None for a cone too steep to lie on a sine bar
     sine_bar_stack: SlipStack | None
     sine_centres_mm: float
     sine_centres_stack: SlipStack | None

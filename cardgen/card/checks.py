@@ -1,0 +1,258 @@
+"""What the card's maker and its reader must know: each check with a stable code and what to do."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from cardgen.card import values
+from cardgen.card.correcting import blue_resolution, contact_length
+from cardgen.card.facts import Facts
+from cardgen.card.finding import Finding, Place
+from cardgen.card.messages import length_text, small_text
+from cardgen.compute import doubt
+
+ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
+BORE_WHEEL_AT_MOST = 0.9  # of the small end of a bore; common practice, from memory
+
+
+def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, ...]:
+    """Every finding about a part, the gravest first."""
+    found = [
+        *facts.findings,
+        *_gauge(facts, today),
+        *_reading(facts, card),
+        *_stock(facts, card),
+        *_swivel(facts, card),
+        *_wheel(facts, card),
+        *_stroke(facts, card),
+        *_angle(facts, card),
+        *_batch(facts, card),
+    ]
+    order = {"error": 0, "warning": 1, "note": 2}
+    return tuple(sorted(found, key=lambda finding: order[finding.level]))
+
+
+def _about(facts: Facts, key: str) -> Place:
+    return Place("part", facts.records.part.id, key)
+
+
+def _length(facts: Facts, value_mm: float) -> str:
+    return length_text(value_mm, facts.records.part.units)
+
+
+def _gauge(facts: Facts, today: date) -> Iterator[Finding]:
+    used = [facts.records.gauge]
+    if facts.records.light_gauge is not None:
+        used.append(facts.records.light_gauge)
+    for gauge in used:
+        if gauge.calibration_due is not None and gauge.calibration_due < today:
+            yield Finding(
+                "warning",
+                "gauge-lapsed",
+                Place("gauge", gauge.id, "calibration_due"),
+                f"the calibration of gauge {gauge.id} lapsed on {gauge.calibration_due.isoformat()}",
+                "do not accept work by it until it has been calibrated",
+            )
+    ground = facts.geometry.length - facts.records.part.taper.relief_mm
+    touching = contact_length(facts)
+    if touching < ENOUGH_CONTACT * ground:
+        yield Finding(
+            "warning",
+            "gauge-short",
+            _about(facts, "gauging.gauge"),
+            f"the gauge touches only {_length(facts, touching)} of the ground {_length(facts, ground)}",
+            "it says nothing of the rest; use a longer gauge, or check the rest by other means",
+        )
+    if facts.kind == "shoulder_gap" and facts.geometry.finish_reading <= 0:
+        yield Finding(
+            "error",
+            "gauge-meets-shoulder",
+            _about(facts, "gauging.gauge"),
+            "the ring meets the shoulder before the piece is down to size",
+            "use a gauge whose line lies further from the shoulder",
+        )
+
+
+def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    band = card.reading.stock_high_mm - card.reading.stock_low_mm
+    tool = card.reading.finish_tool
+    if tool.stock_per_division_mm > band:
+        yield Finding(
+            "warning",
+            "tool-too-coarse",
+            _about(facts, "gauging.read_with.finish"),
+            f"one division of the {tool.name} is worth {_length(facts, tool.stock_per_division_mm)} on the "
+            f"diameter, more than the whole tolerance of {_length(facts, band)}",
+            "finish with a finer tool",
+        )
+    elif 2 * card.doubt.stock_expanded_mm > band:
+        yield Finding(
+            "warning",
+            "reading-doubtful",
+            _about(facts, "gauging.read_with.finish"),
+            f"the reading is sure to ± {_length(facts, card.doubt.stock_expanded_mm)} on the diameter "
+            f"(k = 2), the whole tolerance is {_length(facts, band)}",
+            "aim at the middle, and measure doubtful pieces by better means",
+        )
+    left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
+    if not doubt.told_from_nothing(left, card.doubt.rough_stock_standard_mm):
+        yield Finding(
+            "warning",
+            "allowance-not-seen",
+            _about(facts, "stock.leave_for_finishing"),
+            f"with the {card.reading.rough_tool.name} the {_length(facts, left)} left for finishing cannot "
+            f"be told from nothing (two standard uncertainties are "
+            f"{_length(facts, 2 * card.doubt.rough_stock_standard_mm)})",
+            "leave more, or rough with a finer tool",
+        )
+
+
+def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    stock = facts.records.part.stock
+    left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
+    needed = stock.clean_up_mm + left
+    if stock.blank.low < needed - 1e-9:
+        yield Finding(
+            "warning",
+            "blank-too-small",
+            _about(facts, "stock.blank"),
+            f"a blank may have as little as {_length(facts, stock.blank.low)} on; cleaning up and finishing "
+            f"need {_length(facts, needed)}",
+            "leave more on the blank, or less for cleaning up",
+        )
+    if facts.records.part.taper.side == "internal" and stock.blank.high >= facts.geometry.small_diameter:
+        yield Finding(
+            "error",
+            "no-hole",
+            _about(facts, "stock.blank"),
+            "the stock is more than the small end of the hole",
+            "correct the stock or the diameters",
+        )
+
+
+def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    setting, head = card.swivel, card.swivel.wheel_head
+    machine = Place("machine", facts.records.machine.id, "swivel.limit")
+    if setting.set_by == "wheel head" and (head is None or not head.within_limit):
+        yield Finding(
+            "error",
+            "swivel-beyond-limit",
+            machine,
+            f"neither the table nor the wheel head of {setting.machine} reaches a half angle of "
+            f"{setting.half_angle_deg:.3f}°",
+            "grind the part on another machine",
+        )
+    elif setting.set_by == "wheel head":
+        yield Finding(
+            "note",
+            "wheel-head-set",
+            machine,
+            f"the half angle of {setting.half_angle_deg:.3f}° is set at the wheel head, not at the table"
+            + (f", whose limit is {setting.limit_deg:g}°" if setting.beyond_limit else ""),
+            "leave the table straight; trim with its screw",
+        )
+    elif setting.beyond_limit:
+        yield Finding(
+            "error",
+            "swivel-beyond-limit",
+            machine,
+            f"the table of {setting.machine} goes to {setting.limit_deg:g}°, the half angle is "
+            f"{setting.half_angle_deg:.3f}°",
+            "grind the part on another machine, or set the wheel head if it can be swivelled",
+        )
+
+
+def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    run = card.speeds
+    if run.wheel_m_s.new > run.maximum_m_s * (1 + 1e-9):
+        yield Finding(
+            "error",
+            "wheel-overspeed",
+            _about(facts, "wheel"),
+            f"at {run.wheel_rpm:g} rpm the new wheel {run.wheel} runs at {run.wheel_m_s.new:.1f} m/s; its "
+            f"marking allows {run.maximum_m_s:.1f} m/s",
+            "mount a wheel marked for the speed, or run a slower speed; there is no card till then",
+        )
+    elif run.barred_wheel_rpm:
+        barred = ", ".join(f"{rpm:g}" for rpm in run.barred_wheel_rpm)
+        yield Finding(
+            "warning",
+            "wheel-speed-barred",
+            _about(facts, "wheel"),
+            f"{facts.records.machine.name} also offers {barred} rpm, which would drive the new wheel above "
+            "its marking",
+            f"set {run.wheel_rpm:g} rpm and no faster",
+        )
+    bore = facts.geometry.small_diameter - facts.records.part.stock.blank.high
+    widest = facts.records.wheel.diameter.new_mm
+    if facts.records.part.taper.side == "internal" and widest > BORE_WHEEL_AT_MOST * bore:
+        yield Finding(
+            "error" if widest >= bore else "warning",
+            "wheel-too-large-for-bore",
+            _about(facts, "wheel"),
+            f"the new wheel is {_length(facts, widest)}, the small end of the blank's hole "
+            f"{_length(facts, bore)}",
+            "use a smaller wheel",
+        )
+
+
+def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    stroke = card.stroke
+    head = card.swivel.set_by == "wheel head"
+    if head and stroke.slant_mm > stroke.wheel_width_mm:
+        yield Finding(
+            "error",
+            "wheel-too-narrow",
+            _about(facts, "wheel"),
+            "with the wheel head swivelled the taper is ground by plunge, and the wheel is narrower "
+            f"({_length(facts, stroke.wheel_width_mm)}) than the taper is long "
+            f"({_length(facts, stroke.slant_mm)})",
+            "use a wider wheel, or a machine whose table reaches the angle",
+        )
+    elif stroke.plunge:
+        why = "the wheel head is swivelled" if head else "the wheel covers the whole taper"
+        yield Finding("note", "plunge", _about(facts, "wheel"), why, "grind by plunge, with no table stroke")
+    if facts.records.part.taper.side == "external" and facts.records.part.taper.relief_mm == 0:
+        yield Finding(
+            "note",
+            "no-relief",
+            _about(facts, "taper.relief"),
+            "there is no relief at the shoulder",
+            "try the reversal by hand: the wheel cannot pass the shoulder",
+        )
+
+
+def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    limit = facts.geometry.angle_limit
+    if limit is None:
+        yield Finding(
+            "note",
+            "no-angle-tolerance",
+            _about(facts, "taper.angle_tolerance"),
+            "the spec states no tolerance of the angle",
+            "judge the taper by the gauge's bearing",
+        )
+        return
+    if blue_resolution(facts) > limit.half_angle:
+        on_diameter = card.taper.angle_tolerance_mm or 0.0
+        hidden = 2 * card.blue_film_mm
+        yield Finding(
+            "warning",
+            "blue-too-coarse",
+            _about(facts, "taper.angle_tolerance"),
+            f"blue marked all over still hides up to {small_text(hidden, facts.records.part.units)} over the "
+            f"contact, more than the angle tolerance of {small_text(on_diameter, facts.records.part.units)} "
+            "over the length",
+            "use thinner blue or a light gauge, and prove the angle by inspection",
+        )
+
+
+def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    share = card.batch.spread_of_tolerance
+    if share is not None and share >= 0.5:
+        yield Finding(
+            "warning",
+            "centre-depth-spread",
+            _about(facts, "batch.centre_depth_spread"),
+            f"on a dead stop the spread of the centre depth uses up {share:.0%} of the size tolerance",
+            "gauge each piece, or true the centres",
+        )

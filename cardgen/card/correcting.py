@@ -1,0 +1,129 @@
+"""When the taper is not right yet: a row for each error, each rub of blue, each width of light."""
+
+from cardgen.card import values
+from cardgen.card.facts import Facts
+from cardgen.card.setting import ARCSEC, INCH, indicator_travel, screw_divisions, table_angle
+from cardgen.compute import correction, seat, stages, taper
+
+# Round errors of taper over the contact length, and round widths of light: a row for each.
+ERRORS_MM = (0.002, 0.005, 0.01, 0.02, 0.05)
+ERRORS_IN = (0.0001, 0.0002, 0.0005, 0.001, 0.002)
+GAPS_MM = (0.001, 0.002, 0.005, 0.01)
+GAPS_IN = (0.00005, 0.0001, 0.0002, 0.0005)
+MARKED = (1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1.0)
+
+
+def contact_length(facts: Facts) -> float:
+    """Length along the axis over which gauge and finished work touch, mm."""
+    return seat.contact_length(facts.seat)
+
+
+def correction_rows(facts: Facts, planned: tuple[stages.Stage, ...]) -> tuple[values.Correction, ...]:
+    """Towards more taper for each error, then towards less; the stock on is what roughing leaves."""
+    errors = ERRORS_MM if facts.metric else tuple(error * INCH for error in ERRORS_IN)
+    length = contact_length(facts)
+    leaves_a_taper = [error for error in errors if error < facts.geometry.ratio * length / 2]
+    return tuple(
+        _correction_row(facts, planned, sign * error, length) for sign in (1, -1) for error in leaves_a_taper
+    )
+
+
+def _correction_row(
+    facts: Facts, planned: tuple[stages.Stage, ...], error: float, length: float
+) -> values.Correction:
+    left = next(stage.stock for stage in planned if stage.name == "rough")
+    found = correction.correct(
+        facts.kind,
+        facts.seat,
+        error,
+        length,
+        facts.records.part.setup.gauge_line_from_pivot_mm,
+        left,
+    )
+    turned_from, turned_to = _table_turn(facts, found.angle_change)
+    return values.Correction(
+        error_mm=error,
+        turn="more" if error > 0 else "less",
+        heavy_end=found.heavy_end,
+        arcsec=found.angle_change * ARCSEC,
+        screw_divisions=screw_divisions(facts, turned_from, turned_to),
+        indicator_mm=indicator_travel(facts, turned_from, turned_to),
+        per_foot_in=taper.per_foot_from_ratio(found.ratio_change),
+        mm_per_m=taper.mm_per_m_from_ratio(found.ratio_change),
+        size_shift_mm=found.size_shift,
+        stock_shift_mm=found.stock_shift,
+        reading_shift_mm=found.reading_shift,
+        least_stock_mm=found.least_stock,
+        under_end=found.under_end,
+    )
+
+
+def _table_turn(facts: Facts, change: float) -> tuple[float, float]:
+    """From where to where the table is turned to put the taper right."""
+    right = table_angle(facts)
+    return right - change, right
+
+
+def _turn_for(facts: Facts, error: float) -> tuple[float, float | None, float | None]:
+    """Arc seconds, screw divisions and indicator travel for an error too shallow by so much."""
+    change = correction.angle_change(facts.geometry.ratio, error, contact_length(facts))
+    turned_from, turned_to = _table_turn(facts, change)
+    return (
+        change * ARCSEC,
+        screw_divisions(facts, turned_from, turned_to),
+        indicator_travel(facts, turned_from, turned_to),
+    )
+
+
+def blue_rows(facts: Facts) -> tuple[values.BlueRow, ...]:
+    """How far to turn for each fraction of the length that the blue has marked: estimates, all of them."""
+    rows = []
+    film = facts.records.shop.blue_film_mm
+    for marked in MARKED:
+        error = correction.error_from_blue(film, marked)
+        arcsec, divisions, indicator = _turn_for(facts, error)
+        rows.append(
+            values.BlueRow(
+                marked_fraction=marked,
+                error_mm=error,
+                arcsec=arcsec,
+                screw_divisions=divisions,
+                indicator_mm=indicator,
+                less_stock_mm=_less_stock(facts, error),
+                estimate=True,
+            )
+        )
+    return tuple(rows)
+
+
+def _less_stock(facts: Facts, error: float) -> float:
+    """How much less stock the light end has than the reading says, by the worse of the two senses."""
+    length = contact_length(facts)
+    return max(
+        correction.shortfall(facts.seat, correction.actual_ratio(facts.geometry.ratio, signed, length), 0.0)
+        for signed in (error, -error)
+    )
+
+
+def light_rows(facts: Facts) -> tuple[values.LightRow, ...]:
+    """How far to turn for each width of light seen at the far end of the contact."""
+    gaps = GAPS_MM if facts.metric else tuple(gap * INCH for gap in GAPS_IN)
+    rows = []
+    for gap in gaps:
+        error = correction.error_from_light_gap(gap, facts.geometry.half_angle)
+        arcsec, divisions, indicator = _turn_for(facts, error)
+        rows.append(values.LightRow(gap, error, arcsec, divisions, indicator))
+    return tuple(rows)
+
+
+def patterns(facts: Facts) -> tuple[values.Pattern, ...]:
+    """What each pattern of blue or light means for this side of work."""
+    side = facts.records.part.taper.side
+    found = [correction.pattern(side, heavy) for heavy in ("small", "large", "both")]
+    return tuple(values.Pattern(each.heavy_end, each.light_end, each.meaning, each.turn) for each in found)
+
+
+def blue_resolution(facts: Facts) -> float:
+    """The error of taper that blue marked all over still hides, as a half angle in rad."""
+    hidden = correction.error_from_blue(facts.records.shop.blue_film_mm, 1.0)
+    return abs(correction.angle_change(facts.geometry.ratio, hidden, contact_length(facts)))

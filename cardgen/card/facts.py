@@ -1,0 +1,110 @@
+"""What every section of a card is worked out from: the records, the geometry, how the angle is set."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cardgen import tapers
+from cardgen.card.finding import Finding
+from cardgen.card.geometry import Geometry, resolve
+from cardgen.compute import infeed, reading, seat, stages, swivel
+from cardgen.spec.models import Gauge, Machine, Part, Shop, Wheel
+
+
+@dataclass(frozen=True)
+class Records:
+    """The records one card is made from."""
+
+    part: Part
+    gauge: Gauge
+    light_gauge: Gauge | None
+    machine: Machine
+    wheel: Wheel
+    shop: Shop
+
+
+@dataclass(frozen=True)
+class Facts:
+    """The records, and what follows from them for more than one section of the card."""
+
+    records: Records
+    geometry: Geometry
+    kind: reading.ReadingKind
+    per_reading: float  # stock on the diameter for 1 mm of reading, signed
+    set_by: Literal["table", "wheel head"]
+    feed_angle: float  # rad
+    seat: seat.Seat
+    sizing: stages.Sizing
+    practice: tapers.Practice
+    expansion: tapers.Expansion
+    findings: tuple[Finding, ...]
+
+    @property
+    def metric(self) -> bool:
+        """Whether round figures are round in millimetres; else they are round in inches."""
+        return self.records.part.units != "inch"
+
+
+def facts_of(records: Records) -> Facts:
+    """Work out the facts; raises PartErrors where the part's own figures disagree."""
+    part, machine = records.part, records.machine
+    geometry = resolve(part, records.gauge)
+    set_by = _set_by(part, machine, geometry.half_angle)
+    feed_angle = infeed.feed_angle(
+        "wheel_head" if set_by == "wheel head" else "table", machine.wheel_head.slide_fed, geometry.half_angle
+    )
+    kind = part.gauging.reading
+    return Facts(
+        records=records,
+        geometry=geometry,
+        kind=kind,
+        per_reading=reading.stock_per_reading(kind, geometry.ratio),
+        set_by=set_by,
+        feed_angle=feed_angle,
+        seat=_seat(records, geometry),
+        sizing=stages.Sizing(
+            kind=kind,
+            ratio=geometry.ratio,
+            finish_reading=geometry.finish_reading,
+            large_diameter=geometry.face_diameter,
+            small_diameter=geometry.small_diameter,
+            feed_angle=feed_angle,
+            handwheel_reads=machine.cross_feed.reads,
+            handwheel_division=machine.cross_feed.division.value,
+        ),
+        practice=tapers.grinding_practice(part.material.group),
+        expansion=tapers.expansion(part.material.group),
+        findings=geometry.findings,
+    )
+
+
+def _set_by(part: Part, machine: Machine, half_angle: float) -> Literal["table", "wheel head"]:
+    """What carries the angle: as the part says, else the table, else a wheel head that can be swivelled."""
+    if part.setup.set_by is not None:
+        return "wheel head" if part.setup.set_by == "wheel_head" else "table"
+    if swivel.within_limit(half_angle, machine.swivel.limit_rad) or not machine.wheel_head.swivels:
+        return "table"
+    return "wheel head"
+
+
+def _seat(records: Records, geometry: Geometry) -> seat.Seat:
+    face_from_pivot = records.part.setup.gauge_line_from_pivot_mm + geometry.line_from_face
+    if records.part.taper.side == "external":
+        gap = reading.finish_shoulder_gap(geometry.face_diameter, geometry.gauge_diameter, geometry.ratio)
+        return seat.ring_seat(
+            geometry.ratio,
+            geometry.face_diameter,
+            geometry.length,
+            records.part.taper.relief_mm,
+            gap,
+            geometry.gauge_length,
+            face_from_pivot,
+        )
+    standoff = reading.finish_plug_standoff(geometry.gauge_diameter, geometry.face_diameter, geometry.ratio)
+    return seat.plug_seat(
+        geometry.ratio,
+        geometry.face_diameter,
+        geometry.length,
+        standoff,
+        geometry.gauge_length,
+        face_from_pivot,
+    )

@@ -1,0 +1,37 @@
+"""What the sums find wrong or worth knowing about a part: level, stable code, place, what to do."""
+
+from dataclasses import dataclass
+
+from cardgen.card.values import Check, Level
+
+
+@dataclass(frozen=True)
+class Place:
+    """The key of a record that a finding is about: 'taper.gauge_line.diameter' of part SN-204."""
+
+    kind: str
+    id: str
+    key: str
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One check that did not come out clean: what is wrong, and what to do about it."""
+
+    level: Level
+    code: str
+    place: Place
+    wrong: str
+    right: str
+
+    def as_check(self) -> Check:
+        """The finding as the card carries it."""
+        return Check(self.level, self.code, f"{self.wrong}; {self.right}")
+
+
+class PartErrors(Exception):  # noqa: N818 – it holds many
+    """The part's figures cannot be made into a card; `findings` says why, all at once."""
+
+    def __init__(self, findings: list[Finding]) -> None:
+        self.findings = tuple(findings)
+        super().__init__("\n".join(f"{found.wrong}; {found.right}" for found in findings))

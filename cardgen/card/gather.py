@@ -1,0 +1,156 @@
+"""Specs and sums become one Card: everything that is printed, drawn or asked for comes from here."""
+
+import math
+from dataclasses import dataclass, replace
+from datetime import date
+
+from cardgen.card import correcting, proving, setting, sizes, values, work
+from cardgen.card.checks import check_card
+from cardgen.card.facts import Facts, Records, facts_of
+from cardgen.card.finding import Finding
+from cardgen.compute import inspection, taper
+
+
+@dataclass(frozen=True)
+class Gathered:
+    """A card and what was found on the way; with an error among the findings it must not be printed."""
+
+    card: values.Card
+    findings: tuple[Finding, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether the card may be printed."""
+        return all(found.level != "error" for found in self.findings)
+
+
+def gather(records: Records, code: str, today: date) -> Gathered:
+    """Everything the card of a part says; raises PartErrors where the part's own figures disagree."""
+    facts = facts_of(records)
+    planned = sizes.planned_stages(facts)
+    read = sizes.reading_values(facts)
+    rough_step, finish_step, rows = sizes.stock_table(facts, planned, read)
+    rough_stock = next(stage.stock for stage in planned if stage.name == "rough")
+    travel = work.stroke_values(facts)
+    run = work.speed_values(facts, planned, travel)
+    sure = proving.doubt_values(facts, rough_stock)
+    card = values.Card(
+        title=_title(records, code),
+        taper=_taper(facts),
+        gauge=_gauge(facts),
+        reading=read,
+        stages=sizes.stage_values(facts, planned, read),
+        rough_step=rough_step,
+        finish_step=finish_step,
+        stock_table=rows,
+        handwheel=sizes.handwheel(facts),
+        swivel=setting.swivel_values(facts),
+        contact_length_mm=correcting.contact_length(facts),
+        correction=correcting.correction_rows(facts, planned),
+        blue_film_mm=records.shop.blue_film_mm,
+        blue=correcting.blue_rows(facts),
+        light=correcting.light_rows(facts),
+        patterns=correcting.patterns(facts),
+        stroke=travel,
+        speeds=run,
+        doubt=sure,
+        warmth=proving.warmth_rows(facts),
+        inspection=proving.inspection_values(facts),
+        batch=proving.batch_values(facts, read, sure, run),
+        sources=_sources(facts),
+        checks=(),
+    )
+    findings = check_card(facts, card, today)
+    return Gathered(replace(card, checks=tuple(found.as_check() for found in findings)), findings)
+
+
+def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
+    """What one reading at the bench means; raises PartErrors as `gather` does."""
+    facts = facts_of(records)
+    return sizes.stock_at(facts, sizes.planned_stages(facts), reading_mm)
+
+
+def _title(records: Records, code: str) -> values.Title:
+    part = records.part
+    return values.Title(
+        shop=records.shop.name or "",
+        part=part.id,
+        name=part.name,
+        operation=part.operation or "",
+        revision=part.revision,
+        code=code,
+        units=part.units,
+        material=part.material.name,
+        hardness=part.material.hardness or "",
+        pieces=part.batch.pieces,
+        posted_at=part.posted_at,
+        notes=part.notes,
+    )
+
+
+def _taper(facts: Facts) -> values.Taper:
+    part, geometry, limit = facts.records.part, facts.geometry, facts.geometry.angle_limit
+    callout = part.taper.callout
+    on_diameter = (
+        inspection.angle_change_on_diameter(2 * limit.half_angle, geometry.half_angle, geometry.length)
+        if limit is not None
+        else None
+    )
+    return values.Taper(
+        callout=callout.text if callout is not None else "",
+        standard=callout.standard if callout is not None else None,
+        side=part.taper.side,
+        ratio=geometry.ratio,
+        per_foot_in=taper.per_foot_from_ratio(geometry.ratio),
+        per_cent=taper.per_cent_from_ratio(geometry.ratio),
+        ratio_1_to=taper.one_in_from_ratio(geometry.ratio),
+        included_angle_deg=math.degrees(taper.included_angle(geometry.half_angle)),
+        half_angle_deg=math.degrees(geometry.half_angle),
+        gauge_line_diameter_mm=geometry.line_diameter,
+        gauge_line_from_face_mm=geometry.line_from_face,
+        gauge_line_low_mm=geometry.line_diameter - geometry.size_minus,
+        gauge_line_high_mm=geometry.line_diameter + geometry.size_plus,
+        large_diameter_mm=geometry.face_diameter,
+        small_diameter_mm=geometry.small_diameter,
+        length_mm=geometry.length,
+        relief_mm=part.taper.relief_mm,
+        angle_tolerance_arcsec=limit.half_angle * setting.ARCSEC if limit is not None else None,
+        angle_tolerance_mm=on_diameter,
+        angle_tolerance_text=limit.text if limit is not None else "",
+    )
+
+
+def _gauge(facts: Facts) -> values.Gauge:
+    gauge, geometry = facts.records.gauge, facts.geometry
+    due = gauge.calibration_due
+    return values.Gauge(
+        id=gauge.id,
+        type=gauge.type,
+        gauge_line_diameter_mm=geometry.gauge_diameter,
+        length_mm=gauge.length_mm,
+        uncertainty_mm=gauge.gauge_line.uncertainty_mm if gauge.gauge_line is not None else 0.0,
+        calibration_due=due.strftime(facts.records.shop.date_format) if due is not None else None,
+        small_face_diameter_mm=taper.diameter_at(geometry.gauge_diameter, geometry.ratio, gauge.length_mm),
+        light_gauge=facts.records.part.gauging.light_gauge,
+        master=_master(facts.records),
+    )
+
+
+def _master(records: Records) -> str | None:
+    """The master plug that proves the gauge the piece is finished to."""
+    finishing = records.light_gauge or records.gauge
+    return finishing.master
+
+
+def _sources(facts: Facts) -> tuple[str, ...]:
+    """Where the card's figures come from that the specs do not give."""
+    practice, expansion, limit = facts.practice, facts.expansion, facts.geometry.angle_limit
+    sources = [
+        f"Speeds and traverse for {practice.practice_for}: {practice.source} ({practice.confidence})",
+        f"Expansion of {expansion.value_for}: {expansion.source} ({expansion.confidence})",
+        "Blue film: the shop's record; common practice, from memory",
+        "Uncertainty: JCGM 100, coverage factor 2",
+    ]
+    if limit is not None and limit.source is not None:
+        sources.insert(0, f"Angle grade {limit.text}: {limit.source}")
+    return tuple(sources)

@@ -1,0 +1,396 @@
+"""The taper that a part's figures fix: one ratio, one diameter in each plane, one finish reading.
+
+A print often gives more figures than are needed. What is given beyond enough must agree with the
+rest as far as the rounding of the printed figures and the stated tolerance explain.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from cardgen.card.angles import AngleLimit, Ratio, angle_limit, ratio_of
+from cardgen.card.finding import Finding, PartErrors, Place
+from cardgen.card.messages import length_text, small_text
+from cardgen.card.values import Level
+from cardgen.compute import inspection, reading, taper
+from cardgen.spec.models import Gauge, Part
+from cardgen.spec.quantity import Figure
+
+
+@dataclass(frozen=True)
+class Geometry:
+    """Everything that follows from the figures of the part and its gauge; mm and rad."""
+
+    ratio: float
+    half_angle: float
+    length: float
+    face_diameter: float  # of the finished taper in the plane of the shoulder or the mouth
+    small_diameter: float
+    line_diameter: float
+    line_from_face: float
+    gauge_diameter: float
+    gauge_length: float
+    finish_reading: float
+    size_minus: float  # allowances of the gauge-line diameter
+    size_plus: float
+    angle_limit: AngleLimit | None
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class _Known:
+    """A diameter that the spec gives, in a plane counted from the face towards the small end."""
+
+    key: str
+    name: str
+    diameter: Figure
+    distance: float
+    distance_half_digit: float
+
+
+def resolve(part: Part, gauge: Gauge) -> Geometry:
+    """The geometry of a part in its gauge; raises PartErrors with every disagreement found."""
+    return _Resolver(part, gauge).resolve()
+
+
+class _Resolver:
+    """One part being resolved: its figures, and what was found so far."""
+
+    def __init__(self, part: Part, gauge: Gauge) -> None:
+        self.part = part
+        self.gauge = gauge
+        self.findings: list[Finding] = []
+
+    def resolve(self) -> Geometry:
+        self._require_fitting_gauge()
+        ratio = self._ratio()
+        length = self._length()
+        half_angle = taper.half_angle_from_ratio(ratio.value)
+        self.angle_limit = self._angle_limit(half_angle, length.value)
+        self._compare_gauge_taper(ratio, length.value)
+        known = list(self._known_diameters(length))
+        line, line_from_face, face = self._gauge_line(ratio.value, known, length.value)
+        self._compare_diameters(ratio, face, known)
+        small = taper.diameter_at(face, ratio.value, length.value)
+        if small <= 0:
+            self._error(
+                "small-end-vanishes",
+                "taper.length",
+                f"the taper runs out to a point before its length of {self._mm(length.value)} ends",
+                "give the length and the diameters anew",
+            )
+        self._stop_on_errors()
+        finish = self._finish_reading(ratio.value, face, length.value)
+        minus, plus = self._size_tolerance(ratio.value, finish)
+        self._stop_on_errors()
+        return Geometry(
+            ratio=ratio.value,
+            half_angle=half_angle,
+            length=length.value,
+            face_diameter=face,
+            small_diameter=small,
+            line_diameter=line,
+            line_from_face=line_from_face,
+            gauge_diameter=self._gauge_diameter(),
+            gauge_length=self.gauge.length_mm,
+            finish_reading=finish,
+            size_minus=minus,
+            size_plus=plus,
+            angle_limit=self.angle_limit,
+            findings=tuple(self.findings),
+        )
+
+    # what is called for
+
+    def _ratio(self) -> Ratio:
+        spec = self.part.taper
+        if spec.callout is not None:
+            return ratio_of(spec.callout)
+        large, small, length = spec.large_diameter, spec.small_diameter, spec.length
+        if large is None or small is None or length is None:
+            self._error(
+                "taper-unknown",
+                "taper",
+                "the taper is not fixed",
+                "give a callout, or large_diameter, small_diameter and length",
+            )
+            raise PartErrors(self.findings)
+        if large.value <= small.value:
+            self._error(
+                "ends-reversed",
+                "taper.small_diameter",
+                f"the small diameter {small.text} is not smaller than the large one, {large.text}",
+                "exchange them, or correct the one that is wrong",
+            )
+            raise PartErrors(self.findings)
+        ratio = taper.ratio_from_ends(large.value, small.value, length.value)
+        open_ends = (large.half_digit + small.half_digit + ratio * length.half_digit) / length.value
+        return Ratio(ratio, open_ends)
+
+    def _length(self) -> Figure:
+        length = self.part.taper.length
+        if length is None:
+            self._error("length-unknown", "taper", "the taper has no length", "give taper.length")
+            raise PartErrors(self.findings)
+        return length
+
+    def _angle_limit(self, half_angle: float, length: float) -> AngleLimit | None:
+        given = self.part.taper.angle_tolerance
+        return None if given is None else angle_limit(given, half_angle, length)
+
+    def _known_diameters(self, length: Figure) -> Iterator[_Known]:
+        spec = self.part.taper
+        line = spec.gauge_line
+        if line.diameter is not None and line.from_face is not None:
+            plane = line.from_face
+            yield _Known("taper.gauge_line", "gauge line", line.diameter, plane.value, plane.half_digit)
+        if spec.large_diameter is not None:
+            yield _Known("taper.large_diameter", "large diameter", spec.large_diameter, 0.0, 0.0)
+        if spec.small_diameter is not None:
+            yield _Known(
+                "taper.small_diameter", "small diameter", spec.small_diameter, length.value, length.half_digit
+            )
+
+    def _gauge_line(self, ratio: float, known: list[_Known], length: float) -> tuple[float, float, float]:
+        """Basic diameter, its plane from the face, and the diameter in the plane of the face."""
+        line = self.part.taper.gauge_line.diameter
+        if known:
+            face = known[0].diameter.value + ratio * known[0].distance
+            if known[0].key == "taper.gauge_line":
+                return known[0].diameter.value, known[0].distance, face
+            if line is not None:
+                return line.value, taper.distance_between(face, line.value, ratio), face
+            return face, 0.0, face
+        diameter = line.value if line is not None else self._gauge_diameter()
+        plane = self._plane_at_finish(length)
+        if plane is None and self.part.taper.callout is not None and self.part.taper.callout.standard:
+            self._find(
+                "note",
+                "gauge-line-at-face",
+                "taper.gauge_line",
+                f"the gauge line of {self.part.taper.callout.text} is taken to lie at the "
+                f"{'shoulder' if self.part.taper.side == 'external' else 'mouth'}",
+                f"give {self._face_key()} in gauge_line if it lies elsewhere",
+            )
+            plane = 0.0
+        if plane is None:
+            self._error(
+                "gauge-line-unplaced",
+                "taper.gauge_line",
+                f"nothing says where along the axis the diameter {self._mm(diameter)} lies",
+                f"give {self._face_key()} in gauge_line, or gauging.finish, or large_diameter",
+            )
+            raise PartErrors(self.findings)
+        return diameter, plane, diameter + ratio * plane
+
+    def _plane_at_finish(self, length: float) -> float | None:
+        """Where the gauge's own line lies on a finished piece, by the finish reading that the spec gives."""
+        finish = self.part.gauging.finish
+        if finish is None:
+            return None
+        gauge_length = self.gauge.length_mm
+        match self.part.gauging.reading:
+            case "shoulder_gap":
+                return finish.nominal
+            case "small_end_standout":
+                return length - gauge_length - finish.nominal
+            case "plug_standoff":
+                return -finish.nominal
+            case "plug_depth":
+                return -(gauge_length - finish.nominal - self.part.gauging.plane_mm)
+
+    def _finish_reading(self, ratio: float, face: float, length: float) -> float:
+        gauge_diameter, gauge_length = self._gauge_diameter(), self.gauge.length_mm
+        gap = reading.finish_shoulder_gap(face, gauge_diameter, ratio)
+        standoff = reading.finish_plug_standoff(gauge_diameter, face, ratio)
+        plane = self.part.gauging.plane_mm
+        finish = {
+            "shoulder_gap": gap,
+            "small_end_standout": reading.finish_small_end_standout(length, gauge_length, gap),
+            "plug_standoff": standoff,
+            "plug_depth": reading.finish_plug_depth(gauge_length, standoff, plane),
+        }[self.part.gauging.reading]
+        self._compare_finish(finish)
+        return finish
+
+    def _size_tolerance(self, ratio: float, finish: float) -> tuple[float, float]:
+        """Allowances of the gauge-line diameter: what the print gives, the tighter where it gives two."""
+        on_size = self.part.taper.gauge_line.tolerance
+        given = self.part.gauging.finish
+        on_reading = None
+        if given is not None and given.stated:
+            below = max(0.0, finish - (given.nominal - given.minus))
+            above = max(0.0, given.nominal + given.plus - finish)
+            on_reading = reading.reading_tolerance_as_size(self.part.gauging.reading, ratio, below, above)
+        if on_size is None and on_reading is None:
+            self._error(
+                "no-tolerance",
+                "taper.gauge_line",
+                "nothing says how far the size may lie off",
+                "give gauge_line.tolerance, or a tolerance of gauging.finish",
+            )
+            raise PartErrors(self.findings)
+        if on_size is None:
+            return on_reading  # type: ignore[return-value]  # one of the two is given
+        if on_reading is None:
+            return on_size.minus, on_size.plus
+        return self._tighter((on_size.minus, on_size.plus), on_reading, ratio)
+
+    def _tighter(
+        self, on_size: tuple[float, float], on_reading: tuple[float, float], ratio: float
+    ) -> tuple[float, float]:
+        tight = (min(on_size[0], on_reading[0]), min(on_size[1], on_reading[1]))
+        finish = self.part.gauging.finish
+        rounding = ratio * finish.half_digit if finish is not None else 0.0
+        worst = max(abs(a - b) for a, b in zip(on_size, on_reading, strict=True))
+        if worst > rounding + 1e-9:
+            self._find(
+                "warning",
+                "tolerances-disagree",
+                "gauging.finish",
+                f"the tolerance of the reading is −{self._mm(on_reading[0])} +{self._mm(on_reading[1])} on "
+                f"the diameter, that of the gauge line −{self._mm(on_size[0])} +{self._mm(on_size[1])}",
+                "the tighter is used; correct the one that is wrong",
+            )
+        return tight
+
+    # what must agree
+
+    def _require_fitting_gauge(self) -> None:
+        gauge, side = self.gauge, self.part.taper.side
+        wanted = reading.SIDE[self.part.gauging.reading]
+        if wanted != side:
+            self._error(
+                "reading-wrong-side",
+                "gauging.reading",
+                f"{self.part.gauging.reading} is a reading of {wanted} work, the taper is {side}",
+                "choose shoulder_gap or small_end_standout outside, plug_standoff or plug_depth inside",
+            )
+        if (gauge.type == "plug") != (side == "internal"):
+            self._error(
+                "gauge-wrong-kind",
+                "gauging.gauge",
+                f"the gauge {gauge.id} is a {gauge.type} gauge, the taper is {side}",
+                "name a plug gauge for an internal taper, a ring or light gauge for an external one",
+            )
+        if gauge.gauge_line is None:
+            self._error(
+                "gauge-without-line",
+                "gauging.gauge",
+                f"the gauge {gauge.id} has no gauge-line diameter, so it gives no reading",
+                "name a gauge that has one, or give its gauge_line",
+            )
+        self._stop_on_errors()
+
+    def _compare_gauge_taper(self, ratio: Ratio, length: float) -> None:
+        own = ratio_of(self.gauge.taper.callout)
+        over = min(length, self.gauge.length_mm)
+        apart = taper.far_end_disagreement(ratio.value, own.value, over)
+        explained = (ratio.half_digit + own.half_digit) * over
+        allowed = self._angle_limit_on_diameter(ratio.value, over)
+        if abs(apart) <= explained + 1e-9:
+            return
+        if abs(apart) > explained + allowed + 1e-9:
+            self._error(
+                "gauge-other-taper",
+                "gauging.gauge",
+                f"the gauge {self.gauge.id} has another taper: {self._mm(abs(apart))} on the diameter over "
+                f"{self._mm(over)}",
+                "name a gauge of this taper, or correct the callout that is wrong",
+            )
+            return
+        self._find(
+            "warning",
+            "gauge-taper-differs",
+            "gauging.gauge",
+            f"the gauge {self.gauge.id} differs from the callout by {self._mm(abs(apart))} on the diameter "
+            f"over {self._mm(over)}, within the angle tolerance",
+            "know that the gauge uses up part of it",
+        )
+
+    def _compare_diameters(self, ratio: Ratio, face: float, known: list[_Known]) -> None:
+        """Every further diameter against the first, at its own plane (the far end among them)."""
+        for other in known[1:]:
+            first = known[0]
+            expected = taper.diameter_at(face, ratio.value, other.distance)
+            apart = other.diameter.value - expected
+            between = abs(other.distance - first.distance)
+            explained = (
+                first.diameter.half_digit
+                + other.diameter.half_digit
+                + ratio.value * (first.distance_half_digit + other.distance_half_digit)
+                + ratio.half_digit * between
+            )
+            allowed = self._angle_limit_on_diameter(ratio.value, between) + self._line_tolerance()
+            if abs(apart) <= explained + 1e-9:
+                continue
+            self._find(
+                "error" if abs(apart) > explained + allowed + 1e-9 else "note",
+                "figures-disagree",
+                other.key,
+                f"the {other.name} {other.diameter.text} and the {first.name} {first.diameter.text} disagree "
+                f"by {self._small(apart)} at the {other.name}; rounding explains {self._small(explained)}",
+                "correct the figure that is wrong",
+            )
+
+    def _compare_finish(self, finish: float) -> None:
+        given = self.part.gauging.finish
+        if given is None:
+            return
+        apart = finish - given.nominal
+        allowed = max(given.minus, given.plus) + given.half_digit
+        if abs(apart) <= 1e-9:
+            return
+        if not -given.minus - given.half_digit - 1e-9 <= apart <= given.plus + given.half_digit + 1e-9:
+            self._error(
+                "finish-disagrees",
+                "gauging.finish",
+                f"the finish reading is given as {given.text}, the gauge line and the gauge's calibrated "
+                f"diameter make it {self._mm(finish)}: {self._mm(abs(apart))} apart, {self._mm(allowed)} "
+                "allowed",
+                "correct the one that is wrong",
+            )
+            return
+        self._find(
+            "note",
+            "finish-from-gauge",
+            "gauging.finish",
+            f"the finish reading is {self._mm(finish)}, not the {given.text} given: the gauge was calibrated "
+            f"at {self._mm(self._gauge_diameter())}",
+            "work to the reading on the card",
+        )
+
+    def _line_tolerance(self) -> float:
+        tolerance = self.part.taper.gauge_line.tolerance
+        return max(tolerance.minus, tolerance.plus) if tolerance is not None else 0.0
+
+    def _angle_limit_on_diameter(self, ratio: float, length: float) -> float:
+        if self.angle_limit is None:
+            return 0.0
+        half_angle = taper.half_angle_from_ratio(ratio)
+        return inspection.angle_change_on_diameter(2 * self.angle_limit.half_angle, half_angle, length)
+
+    def _gauge_diameter(self) -> float:
+        if self.gauge.gauge_line is None:
+            raise PartErrors(self.findings)
+        return self.gauge.gauge_line.diameter.value
+
+    # how it is told
+
+    def _find(self, level: Level, code: str, key: str, wrong: str, right: str) -> None:
+        self.findings.append(Finding(level, code, Place("part", self.part.id, key), wrong, right))
+
+    def _error(self, code: str, key: str, wrong: str, right: str) -> None:
+        self._find("error", code, key, wrong, right)
+
+    def _stop_on_errors(self) -> None:
+        if any(found.level == "error" for found in self.findings):
+            raise PartErrors(self.findings)
+
+    def _face_key(self) -> str:
+        return "from_shoulder" if self.part.taper.side == "external" else "from_end"
+
+    def _mm(self, value: float) -> str:
+        return length_text(value, self.part.units)
+
+    def _small(self, value: float) -> str:
+        return small_text(value, self.part.units)

@@ -1,0 +1,179 @@
+"""The swivel setting on this machine: scales, test bar, slip gauges, indicator, screw, wheel head."""
+
+import math
+from fractions import Fraction
+
+from cardgen import tapers
+from cardgen.card import values
+from cardgen.card.facts import Facts
+from cardgen.compute import inspection, swivel
+from cardgen.spec.models.tooling import Scale
+
+INCH = 25.4
+ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
+
+TRAVELS_MM = (50.0, 100.0, 200.0, 300.0)
+TRAVELS_IN = (2.0, 4.0, 8.0, 12.0)
+UNIT_OF_SCALE = {
+    "half_angle": "deg",
+    "included_angle": "deg",
+    "taper_per_foot": "in/ft",
+    "mm_per_m": "mm/m",
+    "per_cent": "%",
+}
+
+
+def swivel_values(facts: Facts) -> values.Swivel:
+    """How this machine's table, or its wheel head, is set to the half angle."""
+    machine, half_angle = facts.records.machine, facts.geometry.half_angle
+    table = machine.swivel
+    by_table = facts.set_by == "table"
+    slips = table.slips
+    slip_height = (
+        swivel.slip_height(slips.type, slips.radius_mm, half_angle)
+        if slips is not None and by_table
+        else None
+    )
+    screw = table.screw
+    screw_angle = (
+        swivel.screw_division_angle(
+            screw.type, screw.radius_mm, screw.lead_mm, screw.divisions, table_angle(facts)
+        )
+        if screw is not None
+        else None
+    )
+    return values.Swivel(
+        machine=machine.id,
+        machine_name=machine.name,
+        set_by=facts.set_by,
+        half_angle_deg=math.degrees(half_angle),
+        limit_deg=math.degrees(table.limit_rad),
+        beyond_limit=not swivel.within_limit(half_angle, table.limit_rad),
+        more_taper_moves=table.more_taper,
+        scales=tuple(_scale(facts, scale) for scale in table.scales),
+        test_bar=_test_bar(facts) if by_table else (),
+        slip_type=slips.type if slips is not None else None,
+        slip_radius_mm=slips.radius_mm if slips is not None else None,
+        slip_mm=slip_height,
+        slip_stack=stack_for(slip_height, facts) if slip_height is not None else None,
+        indicator_radius_mm=table.indicator_radius_mm,
+        indicator_mm=indicator_travel(facts, 0.0, half_angle) if by_table else None,
+        screw_division_arcsec=screw_angle * ARCSEC if screw_angle is not None else None,
+        screw_divisions_in_turn=screw.divisions if screw is not None else None,
+        wheel_head=_wheel_head(facts),
+    )
+
+
+def table_angle(facts: Facts) -> float:
+    """Where the table stands when the taper is right: at the half angle; straight, if the head carries it."""
+    return facts.geometry.half_angle if facts.set_by == "table" else 0.0
+
+
+def indicator_travel(facts: Facts, turned_from: float, turned_to: float) -> float | None:
+    """What the indicator at the table's end shows between two angles of the table; None without one."""
+    table = facts.records.machine.swivel
+    if table.indicator_radius_mm is None:
+        return None
+    kind = table.indicator_type or (table.screw.type if table.screw is not None else "tangent")
+    return swivel.indicator_travel(kind, table.indicator_radius_mm, turned_from, turned_to)
+
+
+def screw_divisions(facts: Facts, turned_from: float, turned_to: float) -> float | None:
+    """Divisions of the adjusting screw between two angles of the table; None without a screw."""
+    screw = facts.records.machine.swivel.screw
+    if screw is None:
+        return None
+    return swivel.screw_divisions_between(
+        turned_from, turned_to, screw.type, screw.radius_mm, screw.lead_mm, screw.divisions
+    )
+
+
+def stack_for(height_mm: float, facts: Facts) -> values.SlipStack | None:
+    """The slip gauges of the shop's first set in the part's own unit that come nearest to a height."""
+    wanted_unit = "mm" if facts.metric else "in"
+    named = [found for name in facts.records.shop.slip_sets if (found := tapers.slip_set(name)) is not None]
+    chosen = next((known for known in named if known.unit == wanted_unit), named[0] if named else None)
+    if chosen is None:
+        return None
+    return slip_stack(height_mm, chosen)
+
+
+def slip_stack(height_mm: float, slip_set: tapers.SlipSet) -> values.SlipStack | None:
+    """The fewest pieces of a set that come nearest to a height; None where the set cannot come near it."""
+    unit_mm = 1.0 if slip_set.unit == "mm" else INCH
+    wanted = Fraction(height_mm / unit_mm).limit_denominator(10**7)
+    try:
+        stack = inspection.closest_stack(wanted, slip_set.sizes)
+    except inspection.HeightOutOfReachError:
+        return None
+    pieces = tuple(float(piece) for piece in stack.pieces)
+    return values.SlipStack(
+        set_name=slip_set.name,
+        height_mm=float(stack.height) * unit_mm,
+        pieces_mm=tuple(piece * unit_mm for piece in pieces),
+        pieces_text=tuple(_piece_text(piece, slip_set.unit) for piece in pieces),
+        left_over_mm=height_mm - float(stack.height) * unit_mm,
+        source=slip_set.source,
+    )
+
+
+def _piece_text(piece: float, unit: str) -> str:
+    """A piece as it is engraved: '1.0005', '50', '.1005'."""
+    text = f"{piece:.4f}".rstrip("0").rstrip(".")
+    return text.removeprefix("0") if unit == "in" else text
+
+
+def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
+    half_angle, limit = facts.geometry.half_angle, facts.records.machine.swivel.limit_rad
+    exact = swivel.scale_value(scale.shows, half_angle)
+    division = swivel.as_engraved(scale.shows, scale.division.value)
+    mark = swivel.nearest_mark(exact, division)
+    at_mark = swivel.half_angle_at_mark(scale.shows, mark)
+    return values.ScaleSetting(
+        shows=scale.shows,
+        unit=UNIT_OF_SCALE[scale.shows],
+        exact=exact,
+        division=division,
+        division_text=scale.division.text,
+        mark=mark,
+        mark_text=_mark_text(scale, mark),
+        left_over_arcsec=swivel.left_over_angle(half_angle, at_mark) * ARCSEC,
+        left_over_mm=swivel.left_over_diameter(half_angle, at_mark, facts.geometry.length),
+        within_limit=swivel.within_limit(half_angle, limit),
+    )
+
+
+def _mark_text(scale: Scale, mark: float) -> str:
+    """The mark as the scale is engraved: '3°30′', '5/8 in/ft', '12.5 %'."""
+    if UNIT_OF_SCALE[scale.shows] == "deg":
+        degrees, minutes = divmod(round(mark * 60, 6), 60)
+        return f"{degrees:.0f}°{minutes:02.0f}′" if minutes == round(minutes) else f"{mark:.3f}°"
+    unit = UNIT_OF_SCALE[scale.shows]
+    in_fractions = "/" in scale.division.text.removesuffix("in/ft").removesuffix("mm/m")
+    if in_fractions:
+        return f"{_fraction(Fraction(mark).limit_denominator(128))} {unit}"
+    return f"{round(mark, 6):g} {unit}"
+
+
+def _fraction(value: Fraction) -> str:
+    whole, rest = divmod(value, 1)
+    if rest == 0:
+        return str(whole)
+    return f"{whole} {rest}" if whole else str(rest)
+
+
+def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:
+    travels = TRAVELS_MM if facts.metric else tuple(travel * INCH for travel in TRAVELS_IN)
+    half_angle = facts.geometry.half_angle
+    return tuple(values.TestBarRise(travel, swivel.test_bar_rise(travel, half_angle)) for travel in travels)
+
+
+def _wheel_head(facts: Facts) -> values.WheelHead | None:
+    head, half_angle = facts.records.machine.wheel_head, facts.geometry.half_angle
+    if not head.swivels:
+        return None
+    return values.WheelHead(
+        half_angle_deg=math.degrees(half_angle),
+        within_limit=head.limit_rad is None or swivel.within_limit(half_angle, head.limit_rad),
+        cosine_between_feed_and_cut=math.cos(facts.feed_angle),
+    )

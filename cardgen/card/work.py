@@ -1,0 +1,195 @@
+"""Stroke, speeds, dressing and time: what to set on this machine with this wheel."""
+
+from cardgen.card import values
+from cardgen.card.facts import Facts
+from cardgen.card.sizes import handwheel
+from cardgen.compute import speeds, stages, stroke
+from cardgen.spec.quantity import Steps
+
+DRESSING_PASSES = 3  # a dressing, common practice, no source
+DRESSING_OVERRUN_MM = 5.0  # the diamond clears the wheel at each side
+PIECES_BETWEEN_DRESSINGS = 10  # where no grinding ratio tells better; common practice, no source
+GAUGING_TIME_S = 40.0  # where the part does not state its own; from memory
+PLUNGE_TURNS = 2.0  # turns of the work for a step of infeed by plunge; common practice, no source
+
+
+def stroke_values(facts: Facts) -> values.Stroke:
+    """The table's travel and where it reverses; a swivelled wheel head leaves only plunge grinding.
+
+    The table then travels along the axis, not along the taper's surface.
+    """
+    part, wheel = facts.records.part, facts.records.wheel
+    overrun = part.setup.overrun_mm
+    half_angle = facts.geometry.half_angle
+    found = stroke.set_stroke(
+        facts.geometry.length,
+        half_angle,
+        wheel.width_mm,
+        stroke.common_overrun(wheel.width_mm) if overrun is None else overrun,
+        stroke.shoulder_overrun(part.taper.relief_mm, half_angle),
+    )
+    plunge = found.plunge or facts.set_by == "wheel head"
+    return values.Stroke(
+        slant_mm=found.slant,
+        overrun_open_mm=found.overrun_open,
+        overrun_shoulder_mm=found.overrun_shoulder,
+        wheel_width_mm=found.wheel_width,
+        travel_mm=found.travel,
+        plunge=plunge,
+        reverse_at_shoulder_mm=None if plunge else found.reverse_at_shoulder,
+        reverse_at_open_mm=None if plunge else found.reverse_at_open,
+    )
+
+
+def wheel_rpm(facts: Facts) -> float:
+    """The wheel speed to set: the part's own, else the fastest that keeps a new wheel within its marking.
+
+    Where the machine has none that does, its slowest: the check says that there must be no card.
+    """
+    chosen = facts.records.part.setup.wheel_speed_rpm
+    if chosen is not None:
+        return chosen
+    wheel = facts.records.wheel
+    offered = facts.records.machine.wheel_speeds
+    if not offered.steps:
+        highest = speeds.highest_wheel_rpm(wheel.maximum_operating_speed_m_s, wheel.diameter.new_mm)
+        return min(offered.high, max(offered.low, highest))
+    try:
+        return speeds.wheel_rpm_within_marking(
+            offered.steps, wheel.diameter.new_mm, wheel.maximum_operating_speed_m_s
+        )
+    except ValueError:
+        return min(offered.steps)
+
+
+def barred_wheel_rpm(facts: Facts) -> tuple[float, ...]:
+    """The machine's wheel speeds that a new wheel of this kind must not run at."""
+    wheel, offered = facts.records.wheel, facts.records.machine.wheel_speeds
+    return tuple(
+        rpm
+        for rpm in offered.steps or (offered.high,)
+        if not speeds.within_marking(wheel.diameter.new_mm, rpm, wheel.maximum_operating_speed_m_s)
+    )
+
+
+def work_rpm(facts: Facts) -> float:
+    """The work speed to set: the part's own, else the machine's nearest to what the material wants."""
+    chosen = facts.records.part.setup.work_speed_rpm
+    if chosen is not None:
+        return chosen
+    mean = (facts.geometry.face_diameter + facts.geometry.small_diameter) / 2
+    wanted = speeds.rpm_for_work_speed(facts.practice.work_speed_m_min, mean)
+    return _nearest(wanted, facts.records.machine.work_speeds)
+
+
+def _nearest(wanted: float, offered: Steps) -> float:
+    if offered.steps:
+        return speeds.nearest_step(wanted, offered.steps)
+    return speeds.nearest_in_range(wanted, offered.low, offered.high)
+
+
+def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values.Stroke) -> values.Speeds:
+    """Speeds, passes, times, metal removed and wear of the wheel."""
+    part, wheel = facts.records.part, facts.records.wheel
+    stock = {stage.name: stage.stock for stage in planned}
+    rough = _phase(facts, "rough", stock["blank high"] - stock["rough"], 0, travel)
+    finish = _phase(facts, "finish", stock["rough"], part.stock.spark_out_passes, travel)
+    removed = _removed(facts, stock["blank high"])
+    wear, between = _wear(facts, removed)
+    dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
+    share = dressing / (between if between else PIECES_BETWEEN_DRESSINGS)
+    gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
+    piece = speeds.piece_time(rough.time_s, finish.time_s, gauging, share)
+    rpm = wheel_rpm(facts)
+    return values.Speeds(
+        wheel=wheel.id,
+        wheel_marking=wheel.marking,
+        wheel_rpm=rpm,
+        wheel_m_s=values.NewWorn(
+            speeds.surface_speed_m_s(wheel.diameter.new_mm, rpm),
+            speeds.surface_speed_m_s(wheel.diameter.worn_mm, rpm),
+        ),
+        maximum_m_s=wheel.maximum_operating_speed_m_s,
+        barred_wheel_rpm=barred_wheel_rpm(facts),
+        work_rpm=work_rpm(facts),
+        rough=rough,
+        finish=finish,
+        gauging_time_s=gauging,
+        dressing_time_s=dressing,
+        time_per_piece_s=piece,
+        time_per_batch_s=speeds.batch_time(part.batch.pieces, piece) if part.batch.pieces else None,
+        removed_per_piece_mm3=removed,
+        wheel_wear_per_piece_mm=wear,
+        pieces_between_corrections=between,
+    )
+
+
+def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values.Stroke) -> values.Phase:
+    part, machine, wheel, practice = (
+        facts.records.part,
+        facts.records.machine,
+        facts.records.wheel,
+        facts.practice,
+    )
+    roughing = name == "rough"
+    infeed_mm = part.stock.infeed.rough_mm if roughing else part.stock.infeed.finish_mm
+    rpm = work_rpm(facts)
+    fraction = practice.rough_fraction if roughing else practice.finish_fraction
+    traverse = speeds.nearest_in_range(
+        speeds.traverse_rate(fraction, wheel.width_mm, rpm), machine.traverse.low, machine.traverse.high
+    )
+    overlap = wheel.overlap.rough if roughing else wheel.overlap.finish
+    dressing = speeds.set_dressing(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts), traverse)
+    threads = dressing.overlap_as_grinding < 1
+    dress_traverse = dressing.by_overlap if threads else dressing.as_grinding
+    passes = speeds.passes(stock, infeed_mm)
+    if travel.plunge:
+        pass_time = speeds.plunge_pass_time(rpm, PLUNGE_TURNS, 0.0)
+    else:
+        pass_time = speeds.traverse_pass_time(travel.travel_mm, traverse, machine.dwell_s)
+    return values.Phase(
+        name="rough" if roughing else "finish",
+        infeed_per_pass_mm=infeed_mm,
+        divisions_per_pass=infeed_mm / handwheel(facts).stock_per_division_mm,
+        work_rpm=rpm,
+        work_m_min_large=speeds.surface_speed_m_min(facts.geometry.face_diameter, rpm),
+        work_m_min_small=speeds.surface_speed_m_min(facts.geometry.small_diameter, rpm),
+        traverse_fraction=speeds.traverse_fraction(traverse, wheel.width_mm, rpm),
+        traverse_mm_min=traverse,
+        passes=passes,
+        spark_out_passes=spark_out,
+        time_s=speeds.phase_time(passes, spark_out, pass_time),
+        dress_traverse_mm_min=dress_traverse,
+        dress_overlap=speeds.dressing_overlap(
+            wheel.dresser.effective_width_mm, dress_traverse, wheel_rpm(facts)
+        ),
+        dress_by_overlap_mm_min=dressing.by_overlap,
+        dress_infeed_mm=speeds.dressing_infeed(speeds.DRESSING_INFEED_LIMIT),
+    )
+
+
+def _dressing_time(facts: Facts, phase: values.Phase) -> float:
+    width = facts.records.wheel.width_mm
+    return speeds.dressing_time(width, DRESSING_OVERRUN_MM, phase.dress_traverse_mm_min, DRESSING_PASSES)
+
+
+def _removed(facts: Facts, stock: float) -> float:
+    """Metal that comes off the largest blank, mm³."""
+    geometry = facts.geometry
+    shell = (
+        speeds.metal_removed_outside
+        if facts.records.part.taper.side == "external"
+        else speeds.metal_removed_inside
+    )
+    return shell(geometry.face_diameter, geometry.small_diameter, geometry.length, stock)
+
+
+def _wear(facts: Facts, removed: float) -> tuple[float | None, int | None]:
+    """Wear of the wheel for a piece, on its diameter, and the pieces that may go by before the stop moves."""
+    wheel, geometry = facts.records.wheel, facts.geometry
+    if wheel.g_ratio is None:
+        return None, None
+    wear = speeds.wheel_wear(removed, wheel.g_ratio, wheel.diameter.new_mm, wheel.width_mm)
+    allowed = (geometry.size_minus + geometry.size_plus) / 4  # half of what the stop may drift each way
+    growth = speeds.growth_from_wear(wear, geometry.half_angle)
+    return wear, speeds.pieces_between_corrections(allowed, growth)
