@@ -177,7 +177,8 @@ def over_rolls(small_diameter: float, roll_diameter: float, half_angle: float) -
 
     M₁ = d + w (1 + cot((90° − θ) / 2)). Small-end diameter d (sharp, as if there were no chamfer), roll
     diameter w in mm, half angle θ in radians; result in mm.
-    Raises ValueError for a roll that is not positive. Source: plane geometry (circle between two lines).
+    Raises ValueError for a roll that is not positive. Source: plane geometry (circle between two lines); the
+    same form, M = d + 2 R (1 + cot((90° − α) / 2)), in a trade paper on measuring small ends.
     """
     if roll_diameter <= 0:
         raise ValueError("a roll's diameter must be greater than nothing")
@@ -286,8 +287,10 @@ def half_angle_from_discs(large_disc: float, small_disc: float, centres: float) 
 def angle_tolerance_on_diameter(at_angle: float, length: float) -> float:
     """An angle grade's tolerance as a difference of diameters over the cone length, as the standard counts.
 
-    AT_D = AT_α L. Width of the tolerance zone of the included angle in radians, length in mm; result in mm.
-    Raises ValueError for a negative figure. Source: ISO 1947, from memory.
+    AT_D = AT_α L, for tapers up to 1:3; for steeper ones take `angle_change_on_diameter`. Width of the
+    tolerance zone of the included angle in radians, length along the axis in mm; result in mm.
+    Raises ValueError for a negative figure. Source: ISO 1947, from memory; GOST 8908-81 as a handbook page
+    gives it (AT_D ≈ AT_α L up to 1:3, AT_α L₁ / cos(α/2) above, L₁ along the surface).
     """
     if at_angle < 0 or length < 0:
         raise ValueError("a tolerance and a length cannot be negative")
@@ -298,6 +301,7 @@ def angle_change_on_diameter(included_change: float, half_angle: float, length: 
     """What a change of the included angle does to the difference of the end diameters, exactly.
 
     Δ(D − d) = 2 L (tan(θ + Δα/2) − tan θ). Change Δα and half angle θ in radians, length L along the axis in
-    mm; result in mm. Source: plane geometry; AT_α L is its limit for a slender taper.
+    mm; result in mm. Source: plane geometry; for a small change it is AT_α L / cos² θ, as the standards have
+    it for steep cones.
     """
     return 2 * length * (tan(half_angle + included_change / 2) - tan(half_angle))
