@@ -3,12 +3,30 @@
 import difflib
 import json
 import math
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from cardgen.shelf.contents import Ingredient
 from cardgen.shelf.digest import Input, sha256
+
+# Endings of the values' names, the longer before those that they end in.
+UNITS = {
+    "_mm_per_m": " mm/m",
+    "_mm_min": " mm/min",
+    "_m_min": " m/min",
+    "_m_s": " m/s",
+    "_arcsec": "″",
+    "_deg": "°",
+    "_mm3": " mm³",
+    "_mm": " mm",
+    "_rpm": " rpm",
+    "_in": " in",
+    "_s": " s",
+    "_k": " K",
+}
+STEP = re.compile(r"([^.\[\]]+)|\[([^=\]]*)=([^\]]*)\]")
 
 SAME_NUMBER = 1e-9  # relative: below this two machines' last binary digits differ, not the card
 
@@ -53,6 +71,11 @@ class Change:
     old: Any
     new: Any
 
+    @property
+    def label(self) -> str:
+        """'stages, rough, stock'."""
+        return path_words(self.path)[0]
+
 
 def causes(then: Iterable[Ingredient], now: Iterable[Input]) -> tuple[Cause, ...]:
     """Inputs that are new, gone or changed since a card was made, in the order of their names."""
@@ -85,6 +108,42 @@ def of_the_part(changes: Iterable[Change]) -> tuple[Change, ...]:
             change.path == path or change.path.startswith((path + ".", path + "[")) for path in NO_PART_VALUES
         )
     )
+
+
+def path_words(path: str) -> tuple[str, str]:
+    """'stages[name=rough].reading_mm' → ('stages, rough, reading', ' mm')."""
+    words, unit = [], ""
+    for key, row_key, row_value in STEP.findall(path):
+        if key:
+            word, unit = _without_unit(key)
+            words.append(word)
+        elif row_key in ("name", "code"):
+            words.append(row_value)
+        else:
+            word, row_unit = _without_unit(row_key)
+            words.append(f"{word} {row_value}{row_unit}")
+    return ", ".join(words), unit
+
+
+def _without_unit(key: str) -> tuple[str, str]:
+    for ending, unit in UNITS.items():
+        if key.endswith(ending):
+            return key.removesuffix(ending).replace("_", " "), unit
+    return key.replace("_", " "), ""
+
+
+def cause_texts(cause: Cause) -> list[str]:
+    """Each changed line of an input with its place, or the input alone where its text is not kept."""
+    name = f"{cause.file} ({cause.name})" if cause.file else cause.name
+    if cause.what != "changed" or not cause.lines:
+        return [f"{name} {cause.what}"]
+    if not cause.file:
+        return [f"{cause.name}: {_quoted(one.old)} → {_quoted(one.new)}" for one in cause.lines]
+    return [f"{cause.file} line {one.line}: {_quoted(one.old)} → {_quoted(one.new)}" for one in cause.lines]
+
+
+def _quoted(line: str) -> str:
+    return f"‘{line}’" if line else "nothing"
 
 
 def _lines(old: Ingredient, new: Input) -> tuple[LineChange, ...]:

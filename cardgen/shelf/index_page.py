@@ -16,7 +16,7 @@ import pypdfium2  # type: ignore[import-untyped]
 from cardgen.shelf.digest import sha256
 from cardgen.shelf.state import Standing
 from cardgen.shelf.trouble import ShelfError
-from cardgen.shelf.words import warning_line
+from cardgen.shelf.words import warning_text
 
 PICTURE_WIDTH = 320  # pixels: twice what the page shows, for fine screens
 KEPT_PICTURE = re.compile(rb'data-file="([0-9a-f]{64})"\s+src="(data:image/png;base64,[A-Za-z0-9+/=]+)"')
@@ -104,7 +104,7 @@ def _shown(standing: Standing, kept: dict[str, str]) -> Shown:
         revision=made.revision if made else job.revision if job else "",
         code=made.code if made else "",
         state=standing.state.value,
-        warning=warning_line(standing),
+        warning=warning_text(standing),
         posted_at=made.posted_at if made else job.posted_at if job else (),
         link=quote(standing.file) if standing.content is not None else "",
         notices=tuple(quote(one.file) for one in standing.open_notices),

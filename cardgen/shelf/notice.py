@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from cardgen.shelf.changes import Cause, Change, causes, of_the_part, value_changes
+from cardgen.shelf.changes import Cause, Change, cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Job, file_name
@@ -35,6 +35,11 @@ class Notice:
     causes: tuple[Cause, ...]
     changes: tuple[Change, ...]
     posted_at: tuple[str, ...]  # where the replaced card's copies hang
+
+    @property
+    def because(self) -> tuple[str, ...]:
+        """What the change came from, a line each."""
+        return tuple(text for cause in self.causes for text in cause_texts(cause))
 
     @property
     def file_name(self) -> str:

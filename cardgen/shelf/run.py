@@ -113,6 +113,8 @@ def _bring_up_to_date(standing: Standing, out: Path, draw_notice: DrawNotice) ->
     job = standing.job
     if job is None or standing.state is State.CURRENT:
         return Outcome(Action.LEFT, standing, standing)
+    if standing.state is State.CHANGED_BY_HAND and standing.content is None:
+        return Outcome(Action.NOT_MADE, standing, standing, why_not=standing.why)
     notice = notice_for(standing.made, job) if standing.made and job.kind == "card" else None
     try:
         new = card_pdf(job, job.draw())

@@ -7,7 +7,7 @@ from pathlib import Path
 from cardgen.shelf.changes import Cause, Change, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, bears_our_mark, read_card
 from cardgen.shelf.notice import OpenNotice, open_notices
-from cardgen.shelf.trouble import NotACardError, ShelfError
+from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Job, Wanted, check_names_apart, file_name
 
 
@@ -46,13 +46,13 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
     """Every paper wanted or found: the jobs in their order, then spoiled parts, then those without a spec."""
     check_names_apart(wanted.jobs)
     notices = open_notices(out)
-    standings = [_of_job(job, _content(out / job.file_name), notices) for job in wanted.jobs]
+    standings = [_of_job(job, *_read(out / job.file_name), notices) for job in wanted.jobs]
     claimed = {job.file_name for job in wanted.jobs}
     for part_id, wrong in wanted.spoiled.items():
         name = file_name(part_id)
         if name not in claimed:
             claimed.add(name)
-            standings.append(_spoiled(part_id, wrong, name, _content(out / name)))
+            standings.append(_spoiled(part_id, wrong, name, _read(out / name)[0]))
     for path in sorted(out.glob("*.pdf")):
         if path.name not in claimed and path.is_file() and not path.name.startswith("."):
             stray = _stray(path, notices)
@@ -63,10 +63,10 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
 
 def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Standing:
     """How a paper stands that has just been made from `job`."""
-    return _of_job(job, content, notices)
+    return _of_job(job, content, "", notices)
 
 
-def _of_job(job: Job, content: bytes | None, notices: tuple[OpenNotice, ...]) -> Standing:
+def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNotice, ...]) -> Standing:
     mine = tuple(one for one in notices if one.part_id == job.part_id and job.kind == "card")
 
     def stands(state: State, why: str = "", made: MadeFrom | None = None) -> Standing:
@@ -89,11 +89,11 @@ def _of_job(job: Job, content: bytes | None, notices: tuple[OpenNotice, ...]) ->
         )
 
     if content is None:
-        return stands(State.NEVER_MADE)
+        return stands(State.CHANGED_BY_HAND, trouble) if trouble else stands(State.NEVER_MADE)
     try:
         made = read_card(content)
-    except NotACardError as trouble:
-        return stands(State.CHANGED_BY_HAND, str(trouble))
+    except NotACardError as no_card:
+        return stands(State.CHANGED_BY_HAND, str(no_card))
     if (made.kind, made.part_id) != (job.kind, job.part_id):
         return stands(State.CHANGED_BY_HAND, f"it is the {made.kind} of {made.part_id}")
     if not made.sealed:
@@ -114,7 +114,7 @@ def _spoiled(part_id: str, wrong: str, name: str, content: bytes | None) -> Stan
 
 
 def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
-    content = _content(path)
+    content, _ = _read(path)
     if content is None:
         return None
     try:
@@ -137,10 +137,11 @@ def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
     )
 
 
-def _content(path: Path) -> bytes | None:
+def _read(path: Path) -> tuple[bytes | None, str]:
+    """A file's bytes, or None and why it cannot be read; None and no reason where there is none."""
     try:
-        return path.read_bytes()
+        return path.read_bytes(), ""
     except FileNotFoundError:
-        return None
+        return None, ""
     except OSError as trouble:
-        raise ShelfError(f"{path}: cannot be read: {trouble.strerror or trouble}") from trouble
+        return None, f"it cannot be read: {trouble.strerror or trouble}"

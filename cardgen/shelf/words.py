@@ -1,34 +1,16 @@
 """Standings and outcomes → the one line each that a person reads, and the JSON that a program reads."""
 
 import json
-import re
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from cardgen.shelf.changes import Cause, Change, causes, value_changes
+from cardgen.shelf.changes import Cause, Change, cause_texts, causes, path_words, value_changes
 from cardgen.shelf.contents import MadeFrom
 from cardgen.shelf.run import Outcome
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.wanted import Job
 
 MOST = 3  # changes named in a line; the rest are counted
-
-# Endings of the values' names, the longer before those that they end in.
-UNITS = {
-    "_mm_per_m": " mm/m",
-    "_mm_min": " mm/min",
-    "_m_min": " m/min",
-    "_m_s": " m/s",
-    "_arcsec": "″",
-    "_deg": "°",
-    "_mm3": " mm³",
-    "_mm": " mm",
-    "_rpm": " rpm",
-    "_in": " in",
-    "_s": " s",
-    "_k": " K",
-}
-STEP = re.compile(r"([^.\[\]]+)|\[([^=\]]*)=([^\]]*)\]")
 
 
 def outcome_line(outcome: Outcome) -> str:
@@ -52,10 +34,16 @@ def standing_line(standing: Standing) -> str:
 
 def warning_line(standing: Standing) -> str:
     """The warning of a revision that was not raised; empty where there is none."""
+    text = warning_text(standing)
+    return f"warning  {standing.part_id}: {text}" if text else ""
+
+
+def warning_text(standing: Standing) -> str:
+    """What the warning says, without the part's name before it."""
     if not standing.revision_not_raised or standing.job is None:
         return ""
     revision = standing.job.revision or "(none)"
-    text = f"warning  {standing.part_id}: values changed but revision {revision} was not raised"
+    text = f"values changed but revision {revision} was not raised"
     if standing.state is State.CURRENT:
         files = ", ".join(one.file for one in standing.open_notices if one.revision_not_raised)
         return f"{text}: raise it, or exchange the copies that hang and take {files} away"
@@ -78,7 +66,7 @@ def read_lines(made: MadeFrom, job: Job | None) -> tuple[str, ...]:
     else:
         found = causes(made.ingredients, job.inputs)
         lines.append(f"the shop's specs say otherwise now ({job.code}):")
-        lines.extend(f"  {text}" for cause in found for text in _cause_texts(cause))
+        lines.extend(f"  {text}" for cause in found for text in cause_texts(cause))
         changed = value_changes(made.values, job.values)
         lines.extend(f"  {change_text(change)}" for change in changed)
         if not changed:
@@ -114,7 +102,7 @@ def read_json(made: MadeFrom, job: Job | None) -> str:
 
 def change_text(change: Change) -> str:
     """'reading, finish: 3 → 3.2 mm'."""
-    words, unit = _path_words(change.path)
+    words, unit = path_words(change.path)
     if isinstance(change.new, dict | list) or isinstance(change.old, dict | list):
         if change.old is None:
             return f"{words}: new"
@@ -143,7 +131,7 @@ def _why(standing: Standing) -> str:
 
 
 def _what_changed(found: Sequence[Cause], changes: Sequence[Change]) -> str:
-    because = [text for cause in found for text in _cause_texts(cause)] or ["the revision changed"]
+    because = [text for cause in found for text in cause_texts(cause)] or ["the revision changed"]
     values = [change_text(change) for change in changes]
     text = _shortened(because)
     return (
@@ -156,41 +144,6 @@ def _what_changed(found: Sequence[Cause], changes: Sequence[Change]) -> str:
 def _shortened(texts: Sequence[str]) -> str:
     more = f" and {len(texts) - MOST} more" if len(texts) > MOST else ""
     return ", ".join(texts[:MOST]) + more
-
-
-def _cause_texts(cause: Cause) -> list[str]:
-    name = f"{cause.file} ({cause.name})" if cause.file else cause.name
-    if cause.what != "changed" or not cause.lines:
-        return [f"{name} {cause.what}"]
-    if not cause.file:
-        return [f"{cause.name}: {_quoted(one.old)} → {_quoted(one.new)}" for one in cause.lines]
-    return [f"{cause.file} line {one.line}: {_quoted(one.old)} → {_quoted(one.new)}" for one in cause.lines]
-
-
-def _quoted(line: str) -> str:
-    return f"‘{line}’" if line else "nothing"
-
-
-def _path_words(path: str) -> tuple[str, str]:
-    """'stages[name=rough].reading_mm' → ('stages, rough, reading', ' mm')."""
-    words, unit = [], ""
-    for key, row_key, row_value in STEP.findall(path):
-        if key:
-            word, unit = _without_unit(key)
-            words.append(word)
-        elif row_key in ("name", "code"):
-            words.append(row_value)
-        else:
-            word, row_unit = _without_unit(row_key)
-            words.append(f"{word} {row_value}{row_unit}")
-    return ", ".join(words), unit
-
-
-def _without_unit(key: str) -> tuple[str, str]:
-    for ending, unit in UNITS.items():
-        if key.endswith(ending):
-            return key.removesuffix(ending).replace("_", " "), unit
-    return key.replace("_", " "), ""
 
 
 def _value_text(value: Any) -> str:

@@ -12,8 +12,6 @@ from pathlib import Path
 
 import pytest
 
-import cardgen
-
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 SPECS = (
@@ -83,7 +81,7 @@ class Trial:
 
 
 def environment(changes: dict | None = None) -> dict[str, str]:
-    return {**os.environ, "PYTHONPATH": str(Path(cardgen.__file__).parents[1]), **(changes or {})}
+    return {**os.environ, "PYTHONPATH": str(ROOT), **(changes or {})}
 
 
 @pytest.fixture(params=PROGRAMS)

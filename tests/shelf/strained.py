@@ -21,7 +21,7 @@ NOBODY = 65534
 def program(name: str):
     """The program's entry: takes its arguments, returns its exit status. Imports all of it."""
     if name == "stub":
-        import stub_cardgen
+        from tests.shelf import stub_cardgen
 
         return stub_cardgen.main
     from cardgen import cli
@@ -83,7 +83,7 @@ def put_under(strain: dict) -> None:
 def every_moment(run, shop: Path) -> None:
     """Kill a make at its 1st, 2nd, 3rd … call to the system, each in a fresh copy of the shop; then
     make again. Prints one JSON line for each moment: the files after the kill, and after that."""
-    from conftest import Trial
+    from tests.shelf.conftest import Trial
 
     moment = 0
     while True:

@@ -5,12 +5,12 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader, PdfWriter
 from reportlab.pdfgen.canvas import Canvas
-from stub_cardgen import pages
 
 from cardgen.shelf.contents import bears_our_mark, bind, card_pdf, is_sealed, read_card, unbind
 from cardgen.shelf.digest import text_input
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Job
+from tests.shelf.stub_cardgen import pages
 
 SPEC = "kind: part\nid: SN-204\nname: Шпиндель ⌀ 38\n"
 JOB = Job(

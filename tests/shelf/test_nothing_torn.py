@@ -11,11 +11,11 @@ import time
 from pathlib import Path
 
 import pytest
-from conftest import Trial, environment
 
 from cardgen.shelf.contents import is_sealed, read_card
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.writing import LOCK_NAME, alone, write_whole
+from tests.shelf.conftest import Trial, environment
 
 as_root = pytest.mark.skipif(os.geteuid() != 0, reason="only root can mount a small disk or become nobody")
 

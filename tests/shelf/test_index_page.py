@@ -1,0 +1,228 @@
+"""The out folder's page, opened from the file system in a real headless Chromium."""
+
+import json
+import shutil
+from pathlib import Path
+from urllib.parse import unquote, urlparse
+
+import pytest
+
+from cardgen.shelf.index_page import index_page, picture
+from cardgen.shelf.state import survey
+from cardgen.shelf.trouble import ShelfError
+from cardgen.shelf.wanted import Wanted
+from tests.shelf.stub_cardgen import TEMPLATE, load, pages
+
+CHROMIUM = shutil.which("chromium")
+DRIVER = shutil.which("chromedriver")
+
+
+@pytest.fixture
+def browser(tmp_path):
+    """A browser of its own for each test; skipped, and said so, where there is none."""
+    webdriver = pytest.importorskip("selenium.webdriver", reason="selenium is not installed")
+    if not (CHROMIUM and DRIVER):
+        pytest.skip("needs chromium and chromedriver: apt-get install chromium chromium-driver")
+    options = webdriver.ChromeOptions()
+    options.binary_location = CHROMIUM
+    for flag in (
+        "headless",
+        "no-sandbox",
+        "disable-gpu",
+        "disable-quic",
+        "no-first-run",
+        "disable-background-networking",
+        "disable-component-update",
+        "disable-sync",
+        "window-size=1200,900",
+        f"user-data-dir={tmp_path / 'profile'}",
+    ):
+        options.add_argument(f"--{flag}")
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    driver = webdriver.Chrome(options=options, service=webdriver.ChromeService(executable_path=DRIVER))
+    yield driver
+    driver.quit()
+
+
+@pytest.fixture
+def page(browser, trial):
+    """The page of a shop with one current card, one whose revision was not raised, one to be remade."""
+    trial.make()
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.make()
+    trial.edit("needle-valve.yaml", "revision: B", "revision: C")
+    trial.make("DS-3")
+    browser.get((trial.out / "index.html").as_uri())
+    return browser
+
+
+def shown(page) -> list[str]:
+    return [
+        card.get_attribute("data-part")
+        for card in page.find_elements("css selector", "#cards > li")
+        if card.is_displayed()
+    ]
+
+
+def press(page, *keys: str) -> None:
+    from selenium.webdriver import ActionChains
+
+    for key in keys:
+        ActionChains(page).send_keys(key).perform()
+
+
+def test_the_page_tells_of_each_card_what_one_looks_for(page):
+    """Taper, machine, revision, code, state and where it hangs, in words."""
+    text = page.find_element("css selector", "[data-part='SN-204']").text
+    for words in (
+        "SN-204 Spindle nose",
+        "Taper\n1:8",
+        "Machine\nCG-2",
+        "Revision\nB",
+        "SN-204-B-",
+        "State\ncurrent",
+        "Hangs at\nGrinder 2, Toolroom binder",
+        "revision B was not raised",
+        "Change notice",
+    ):
+        assert words in text
+    assert "State\nout of date" in page.find_element("css selector", "[data-part='NV-30']").text
+
+
+def test_the_page_needs_nothing_but_itself(page):
+    """No file or address is fetched, nothing is complained of, every picture is drawn."""
+    assert page.execute_script("return performance.getEntriesByType('resource').length") == 0
+    assert page.get_log("browser") == []
+    widths = page.execute_script("return Array.from(document.images, picture => picture.naturalWidth)")
+    assert widths == [320] * 3
+
+
+def test_typing_filters_the_cards(page):
+    """All words typed must be there, whatever their case; the count is told."""
+    field = page.find_element("id", "words")
+    field.send_keys("binder sPINdle")
+    assert shown(page) == ["SN-204"]
+    assert page.find_element("id", "count").text == "1 of 3 shown"
+    field.send_keys(" nonsense")
+    assert shown(page) == []
+    assert page.find_element("id", "nothing").is_displayed()
+    field.clear()
+    field.send_keys("out of date")
+    assert shown(page) == ["NV-30"]
+
+
+def test_labels_are_not_what_is_filtered_by(page):
+    """Every card has a line 'Revision'; typing the word must not show them all."""
+    page.find_element("id", "words").send_keys("revision")
+    assert shown(page) == []
+
+
+def test_the_keyboard_does_everything(page):
+    """/ goes to the filter, Esc clears it, Tab goes on to the links of the cards that are shown."""
+    from selenium.webdriver import Keys
+
+    press(page, "/", "n", "o", "s", "e")
+    assert page.switch_to.active_element.get_attribute("id") == "words"
+    assert shown(page) == ["SN-204"]
+    press(page, Keys.TAB)
+    assert page.switch_to.active_element.text == "Print SN-204"
+    outline = page.switch_to.active_element.value_of_css_property("outline-style")
+    assert outline == "solid"
+    page.find_element("id", "words").click()
+    press(page, Keys.ESCAPE)
+    assert len(shown(page)) == 3
+    assert page.find_element("id", "words").get_attribute("value") == ""
+
+
+def test_links_lead_to_the_files_beside_the_page(page, trial):
+    """Print links and notices open what is there, in the folder as it lies."""
+    links = [link.get_attribute("href") for link in page.find_elements("css selector", ".links a")]
+    assert len(links) == 4
+    for link in links:
+        assert Path(unquote(urlparse(link).path)).read_bytes().startswith(b"%PDF-")
+
+
+def test_a_screen_reader_is_told_what_the_eye_sees(page):
+    """Roles and names from the browser's own accessibility tree."""
+    tree = page.execute_cdp_cmd("Accessibility.getFullAXTree", {})["nodes"]
+    told = [
+        (node["role"]["value"], node.get("name", {}).get("value", "")) for node in tree if not node["ignored"]
+    ]
+    assert ("searchbox", "Filter") in told
+    assert ("search", "") in told
+    assert ("list", "") in told
+    assert ("article", "SN-204 Spindle nose") in told
+    assert ("link", "Print SN-204") in told
+    assert ("main", "") in told
+    assert ("heading", "SN-204 Spindle nose") in told
+    assert not any(role == "image" for role, _ in told), "the pictures say no more than the words"
+    status = next(node for node in tree if node["role"]["value"] == "status")
+    live = {one["name"]: one["value"]["value"] for one in status["properties"]}
+    assert live["live"] == "polite"
+
+
+def test_the_page_fits_a_small_screen(page):
+    """At the width of a telephone nothing runs over the side."""
+    page.set_window_size(500, 900)
+    page.execute_cdp_cmd(
+        "Emulation.setDeviceMetricsOverride",
+        {"width": 360, "height": 740, "deviceScaleFactor": 2, "mobile": True},
+    )
+    assert page.execute_script("return document.documentElement.scrollWidth") <= 360
+
+
+def test_without_scripts_all_cards_are_shown_and_no_dead_filter(trial):
+    """The filter appears only when it works."""
+    trial.make()
+    html = (trial.out / "index.html").read_text("utf-8")
+    assert '<form class="filter" id="filter" role="search" hidden>' in html
+    assert html.count("<li data-part=") == 3
+    assert "<li data-part=" in html
+    assert "hidden>" not in html.split('<ul class="cards"')[1].split("</ul>")[0]
+
+
+def test_names_with_marks_of_html_are_shown_as_they_are(trial, browser):
+    """A part named like a tag or a script is text on the page and nothing else."""
+    trial.edit("spindle-nose.yaml", "name: Spindle nose", "name: \"<img src=x onerror=alert(1)> & 'nose'\"")
+    trial.make()
+    browser.get((trial.out / "index.html").as_uri())
+    title = browser.find_element("css selector", "[data-part='SN-204'] h2").text
+    assert "<img src=x onerror=alert(1)> & 'nose'" in title
+    assert browser.get_log("browser") == []
+
+
+def test_pictures_of_unchanged_cards_are_taken_over(trial, monkeypatch):
+    """Only a card that is new on the page is drawn."""
+    trial.make()
+    old = (trial.out / "index.html").read_bytes()
+    standings = survey(load(trial.folder), trial.out)
+    monkeypatch.setattr("cardgen.shelf.index_page.picture", lambda content: pytest.fail("drawn again"))
+    assert index_page(standings, old, TEMPLATE.read_text("utf-8"), "index.html.j2") == old
+
+
+def test_a_card_that_cannot_be_drawn_has_no_picture():
+    """Cut short, empty, or no PDF at all."""
+    card = pages("a", ["b"])
+    assert picture(card).startswith("data:image/png;base64,")
+    assert [picture(content) for content in (b"", b"words", card[:200])] == ["", "", ""]
+
+
+@pytest.mark.parametrize(
+    ("template", "message"),
+    [
+        ("<ul>\n{% for paper in papers %}\n</ul>", r"index.html.j2:\d: .*endfor"),
+        ("<ul>\n{{ nothing_of_the_kind }}\n</ul>", "index.html.j2:2: 'nothing_of_the_kind' is undefined"),
+    ],
+)
+def test_a_broken_template_is_told_with_its_line(template, message):
+    """The page is the shop's to change; a slip says where."""
+    with pytest.raises(ShelfError, match=message):
+        index_page(survey(Wanted(()), Path("nowhere")), b"", template, "index.html.j2")
+
+
+def test_states_are_also_there_for_programs(trial):
+    """status --json says the same as the page."""
+    trial.make()
+    told = json.loads(trial.run("status", "--json").stdout)
+    html = (trial.out / "index.html").read_text("utf-8")
+    assert all(one["code"] in html for one in told)

@@ -1,0 +1,93 @@
+"""make --watch: cards are remade as files are saved."""
+
+import threading
+import time
+from pathlib import Path
+
+import pytest
+
+from cardgen.shelf.trouble import ShelfError
+from cardgen.shelf.watch import watch
+
+
+@pytest.fixture
+def watching(tmp_path):
+    """A watch over specs, its makings counted; what it makes goes to out within the shop."""
+    specs, out = tmp_path / "specs", tmp_path / "specs" / "out"
+    out.mkdir(parents=True)
+    made: list[str] = []
+    stop = threading.Event()
+
+    def make_once() -> None:
+        made.append("".join(sorted(path.read_text() for path in specs.glob("*.yaml"))))
+        (out / "card.pdf").write_text(made[-1])
+
+    watcher = threading.Thread(target=watch, args=([specs], out, make_once, stop))
+    watcher.start()
+    yield specs, made
+    stop.set()
+    watcher.join(timeout=10)
+    assert not watcher.is_alive()
+
+
+def wait_for(condition, seconds: float = 10.0) -> bool:
+    end = time.monotonic() + seconds
+    while not condition() and time.monotonic() < end:
+        time.sleep(0.02)
+    return condition()
+
+
+def test_it_makes_at_once_and_again_after_each_save(watching):
+    """The first making needs no save; each save is followed by one with the new text."""
+    specs, made = watching
+    assert wait_for(lambda: made == [""])
+    (specs / "a.yaml").write_text("one")
+    assert wait_for(lambda: made[-1] == "one")
+    (specs / "a.yaml").write_text("two")
+    assert wait_for(lambda: made[-1] == "two")
+
+
+def test_what_it_writes_itself_is_no_change(watching):
+    """Nor is an editor's hidden or backup file: no endless round."""
+    specs, made = watching
+    assert wait_for(lambda: len(made) == 1)
+    (specs / ".a.yaml.swp").write_text("x")
+    (specs / "a.yaml~").write_text("x")
+    time.sleep(1.2)
+    assert len(made) == 1
+
+
+def test_an_editor_that_replaces_the_file_is_seen(watching):
+    """Many editors write beside and rename, as we do."""
+    specs, made = watching
+    assert wait_for(lambda: len(made) == 1)
+    (specs / "new.tmp").write_text("replaced")
+    (specs / "new.tmp").rename(specs / "a.yaml")
+    assert wait_for(lambda: made[-1] == "replaced")
+
+
+def test_what_is_saved_while_cards_are_made_is_seen_afterwards(tmp_path: Path):
+    """A save that falls into a making is followed by another making."""
+    spec, made, stop = tmp_path / "a.yaml", [], threading.Event()
+    spec.write_text("one")
+
+    def make_once() -> None:
+        made.append(spec.read_text())
+        if made == ["one"]:
+            spec.write_text("two")
+            time.sleep(0.5)
+        else:
+            stop.set()
+
+    watch([tmp_path], tmp_path / "out", make_once, stop)
+    assert made == ["one", "two"]
+
+
+def test_trouble_that_no_save_can_mend_ends_it(tmp_path: Path):
+    """Whoever called hears of it."""
+
+    def make_once() -> None:
+        raise ShelfError("the disk is full")
+
+    with pytest.raises(ShelfError, match="full"):
+        watch([tmp_path], tmp_path / "out", make_once)
