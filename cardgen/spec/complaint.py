@@ -75,6 +75,8 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     near = nearest(word, names, at_most=1)
     if near:
         return f"did you mean '{near[0]}'?"
+    if len(names) > 12:
+        return f"none of the {len(names)} that are known is near to it"
     return f"known are {one_of(names)}" if names else "none is known"
 
 

@@ -12,7 +12,7 @@ from typing import Any
 
 from cardgen.spec import standards
 from cardgen.spec.build import build
-from cardgen.spec.complaint import Complaint, Finding, RecordKey, did_you_mean, one_of, shown
+from cardgen.spec.complaint import Complaint, Finding, RecordKey, did_you_mean, nearest, one_of, shown
 from cardgen.spec.library import Library, Source, closure, placed
 from cardgen.spec.models import KINDS, Booklet, Gauge, Machine, Part, Shop, Wheel
 from cardgen.spec.references import dependants, sniffed, unresolved
@@ -20,6 +20,7 @@ from cardgen.spec.sense import (
     gauge_findings,
     gauges_fit_part,
     machine_findings,
+    machine_fits_part,
     part_findings,
     wheel_findings,
 )
@@ -35,12 +36,12 @@ class _Desk:
     sources: dict[RecordKey, Source] = field(default_factory=dict)
     nodes: dict[RecordKey, Node] = field(default_factory=dict)
     records: dict[RecordKey, Record] = field(default_factory=dict)
-    found: list[tuple[RecordKey | None, Complaint]] = field(default_factory=list)
+    found: list[tuple[tuple[RecordKey, ...], Complaint]] = field(default_factory=list)
 
     def find(self, key: RecordKey, findings: Iterable[Finding]) -> None:
         for finding in findings:
             complaint = placed(self.sources[key].path, self.nodes[key], finding, ())
-            self.found.append((key, complaint))
+            self.found.append(((key,), complaint))
 
     def of_kind(self, kind: str) -> Iterator[tuple[RecordKey, Record]]:
         return ((key, record) for key, record in list(self.records.items()) if key[0] == kind)
@@ -66,18 +67,19 @@ def _documents(path: Path, root: Path | None, desk: _Desk) -> list[Document]:
         content = path.read_bytes()
     except OSError as error:
         complaint = Complaint(name, 1, 1, f"the file cannot be read ({error.strerror})", "mend that first")
-        desk.found.append((None, complaint))
+        desk.found.append(((), complaint))
         return []
     documents, complaints = read_documents(name, content)
     for complaint in complaints:
-        desk.found.append((_owner(complaint, documents), complaint))
+        desk.found.append((_owners(complaint, documents), complaint))
     return documents
 
 
-def _owner(complaint: Complaint, documents: list[Document]) -> RecordKey | None:
-    """The record that a complaint about YAML stands in."""
+def _owners(complaint: Complaint, documents: list[Document]) -> tuple[RecordKey, ...]:
+    """The records that a complaint about YAML spoils: its own, or all of a file that cannot be read."""
     before = [document for document in documents if document.line <= complaint.line]
-    return sniffed(before[-1].text) if before else None
+    concerned = [document for document in documents if document.unread] or before[-1:]
+    return tuple(key for document in concerned if (key := sniffed(document.text)))
 
 
 def _take(document: Document, desk: _Desk) -> None:
@@ -97,7 +99,8 @@ def _take(document: Document, desk: _Desk) -> None:
     if kind is None or name not in KINDS:
         wrong = f"{shown(name)} is not a kind of record" if name else "the record does not say its kind"
         right = did_you_mean(name, KINDS) if name else f"write 'kind: ' and {one_of(KINDS)}"
-        _unowned(desk, document, kind or root, wrong, right)
+        near = nearest(name, KINDS, at_most=1)
+        _unowned(desk, document, kind or root, wrong, right, (("shop", "shop"),) if near == ["shop"] else ())
         return
     written = root.value.get("id")
     record_id = written.value if written and isinstance(written.value, str) else ""
@@ -112,8 +115,13 @@ def _take(document: Document, desk: _Desk) -> None:
     _complain_of_twin(key, twin, document, written or root, desk)
 
 
-def _unowned(desk: _Desk, document: Document, node: Node, wrong: str, right: str) -> None:
-    desk.found.append((None, Complaint(document.path, node.line, node.column, wrong, right)))
+def _unowned(
+    desk: _Desk, document: Document, node: Node, wrong: str, right: str, owners: tuple[RecordKey, ...] = ()
+) -> None:
+    """Say what is wrong with a document that is no record; it spoils nothing but perhaps the shop's."""
+    for owner in owners:
+        desk.sources.setdefault(owner, Source(document.path, document.line, document.text))
+    desk.found.append((owners, Complaint(document.path, node.line, node.column, wrong, right)))
 
 
 def _twin(key: RecordKey, desk: _Desk) -> RecordKey | None:
@@ -134,7 +142,7 @@ def _complain_of_twin(key: RecordKey, twin: RecordKey, document: Document, at: N
     else:
         wrong = f"the {key[0]} {shown(key[1])} is there already, at {where}"
         right = "give one of the two another id (capitals do not tell ids apart)"
-    desk.found.append((twin, Complaint(document.path, at.line, at.column, wrong, right)))
+    desk.found.append(((twin,), Complaint(document.path, at.line, at.column, wrong, right)))
 
 
 def _build_all(desk: _Desk) -> None:
@@ -207,14 +215,17 @@ def _check_part(key: RecordKey, part: Part, desk: _Desk) -> None:
     }
     light = gauges.get(part.gauging.light_gauge or "")
     desk.find(key, gauges_fit_part(part, gauges.get(part.gauging.gauge), light))
+    machine = desk.records.get(("machine", part.machine))
+    if isinstance(machine, Machine):
+        desk.find(key, machine_fits_part(part, machine))
 
 
 def _library(desk: _Desk) -> tuple[Library, list[Complaint]]:
     """The sound records, and the complaints each with all that it spoils."""
     users = dependants(desk.nodes, desk.sources)
     complaints = []
-    for key, complaint in desk.found:
-        spoils = closure(key, users) if key else frozenset()
+    for owners, complaint in desk.found:
+        spoils = frozenset().union(*(closure(key, users) for key in owners))
         complaints.append(
             Complaint(
                 complaint.path, complaint.line, complaint.column, complaint.wrong, complaint.right, spoils

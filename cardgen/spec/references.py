@@ -32,6 +32,8 @@ def references(kind: str, node: Node) -> Iterator[Reference]:
     """Every reference in a record."""
     for path, wanted in _REFERENCES.get(kind, ()):
         found = _exactly(node, path)
+        if found is None and kind == "booklet":
+            yield Reference(path, wanted, "all")
         entries = found.value if found and isinstance(found.value, list) else [found]
         for index, entry in enumerate(entries):
             if entry is None or not isinstance(entry.value, str) or not entry.value.strip():
@@ -87,4 +89,6 @@ _SNIFF = {
 def sniffed(text: str) -> RecordKey | None:
     """Kind and id of a document whose YAML cannot be parsed, as far as its lines still tell them."""
     kind, record_id = (_SNIFF[name].search(text) for name in ("kind", "id"))
+    if kind and kind.group(1) == "shop":
+        return "shop", record_id.group(1) if record_id else "shop"
     return (kind.group(1), record_id.group(1)) if kind and record_id else None

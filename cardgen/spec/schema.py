@@ -13,13 +13,14 @@ def json_schema() -> dict[str, Any]:
         [(model, "validation") for model in KINDS.values()], ref_template="#/$defs/{model}"
     )
     definitions: dict[str, Any] = _plain(combined["$defs"])
+    records = [_record(kind, definitions[model.__name__]) for kind, model in KINDS.items()]
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",
         "title": "Record of a grinding shop",
         "type": "object",
         "required": ["kind"],
-        "oneOf": [_record(kind, definitions[model.__name__]) for kind, model in KINDS.items()],
-        "$defs": definitions,
+        "oneOf": records,
+        "$defs": {name: definitions[name] for name in sorted(_referred(records, definitions))},
     }
 
 
@@ -32,6 +33,19 @@ def _record(kind: str, definition: dict[str, Any]) -> dict[str, Any]:
         "properties": {"kind": says, **definition["properties"]},
         "required": ["kind", *definition.get("required", ())],
     }
+
+
+def _referred(part: Any, definitions: dict[str, Any]) -> set[str]:
+    """Names of the definitions that this part of the schema refers to, directly or through others."""
+    if isinstance(part, list):
+        return {name for entry in part for name in _referred(entry, definitions)}
+    if not isinstance(part, dict):
+        return set()
+    found = {name for value in part.values() for name in _referred(value, definitions)}
+    if "$ref" in part:
+        name = part["$ref"].rpartition("/")[2]
+        found |= {name} | _referred(definitions[name], definitions)
+    return found
 
 
 def _plain(part: Any) -> Any:

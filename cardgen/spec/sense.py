@@ -137,6 +137,23 @@ def gauges_fit_part(part: Part, gauge: Gauge | None, light: Gauge | None) -> Ite
         )
 
 
+def machine_fits_part(part: Part, machine: Machine) -> Iterator[Finding]:
+    """A part asks for speeds that the machine has, and for a wheel head only where it swivels."""
+    setup = part.setup
+    for key, rpm, steps in (
+        ("wheel_speed", setup.wheel_speed_rpm, machine.wheel_speeds),
+        ("work_speed", setup.work_speed_rpm, machine.work_speeds),
+    ):
+        if rpm is not None and (
+            rpm not in steps.steps if steps.steps else not steps.low <= rpm <= steps.high
+        ):
+            yield Finding(("setup", key), f"{machine.id} does not run at {rpm:g} rpm", f"it has {steps.text}")
+    if setup.set_by == "wheel_head" and not machine.wheel_head.swivels:
+        yield Finding(
+            ("setup", "set_by"), f"the wheel head of {machine.id} does not swivel", "set it by the table"
+        )
+
+
 def gauge_findings(gauge: Gauge) -> Iterator[Finding]:
     """What does not fit within a gauge."""
     if gauge.gauge_line is None and gauge.type != "light":

@@ -10,7 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any
 
-from cardgen.spec.complaint import Refusal, did_you_mean, shown
+from cardgen.spec.complaint import Refusal, nearest, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
 
 _LENGTHS = {
@@ -220,10 +220,10 @@ def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
         )
     known = [name for name in _TABLES.get(wanted, _LENGTHS) if name.isalpha() and len(name) > 1]
     every = [name for table in _TABLES.values() for name in table if name.isalpha()]
-    folded = [name for name in every if name.casefold() == word.casefold()]
+    near = [name for name in every if name.casefold() == word.casefold()] or nearest(word, known, at_most=1)
     raise Refusal(
         f"{shown(word)} in {shown(reader.text)} is not a known unit",
-        f"did you mean '{folded[0]}'?" if folded else did_you_mean(word, known),
+        f"did you mean '{near[0]}'?" if near else f"write such as {_SUCH_AS[reader.wanted]}",
     )
 
 

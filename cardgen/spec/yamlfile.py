@@ -63,6 +63,7 @@ class Document:
     line: int  # where its text starts
     text: str
     root: Node | None
+    unread: bool = False  # the whole file is no text that can be read
 
 
 def read_documents(path: str, content: bytes) -> tuple[list[Document], list[Complaint]]:
@@ -74,7 +75,10 @@ def read_documents(path: str, content: bytes) -> tuple[list[Document], list[Comp
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        return [], [_not_utf8(path, content, error)]
+        # The records in it stay known by their lines, so that what refers to them is not called wrong.
+        parts = _parted(content.decode("utf-8", "replace"))
+        unread = [Document(path, line, part, None, unread=True) for line, part in parts]
+        return unread, [_not_utf8(path, content, error)]
     documents: list[Document] = []
     complaints: list[Complaint] = []
     for line, part in _parted(text):

@@ -103,7 +103,7 @@ def test_a_length_is_read_as_the_drawing_writes_it(text: str, mm: float) -> None
         ("mm", "'mm' lacks a number before 'mm'", "38.1 mm"),
         ("no", "'no' lacks a number before 'no'", "38.1 mm"),  # YAML alone makes this False
         ("12:30", "'12:30' is a slope (a taper), and a length is wanted here", "38.1 mm"),  # and this 750
-        ("1e-3 mm", "'e' in '1e-3 mm' is not a known unit", "known are"),
+        ("1e-3 mm", "'e' in '1e-3 mm' is not a known unit", "write such as 38.1 mm"),
         ("9999999999999999 mm", "has more than 15 digits", "fewer"),
         ("5 in/", "'5 in/' lacks a unit after '/'", "in/ft"),
         ("٣ mm", "'٣' does not belong in the quantity '٣ mm'", "38.1 mm"),

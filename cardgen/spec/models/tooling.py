@@ -2,9 +2,8 @@
 
 from typing import Annotated, Literal
 
-from pydantic import Field, PlainValidator, model_validator
+from pydantic import Field, PlainValidator, ValidationInfo
 
-from cardgen.spec.complaint import Refusal
 from cardgen.spec.models.fields import (
     AngleFigure,
     Count,
@@ -65,14 +64,10 @@ class Gauge(Keys):
     master: Reference | None = Field(None, description="id of the master plug that proves it")
 
 
-def _read_scale_division(text: str) -> Figure:
-    """A division of a scale, in whichever of angle or slope it reads as."""
-    try:
-        return AngleFigure(text)
-    except Refusal as refusal:
-        if "slope" not in refusal.wrong and "must be" not in refusal.wrong:
-            raise
-    return SlopeFigure(text)
+def _read_scale_division(text: str, beside: ValidationInfo) -> Figure:
+    """A division of a scale: an angle or a slope, as what the scale shows demands."""
+    shows = beside.data.get("shows")  # absent where it is itself a mistake
+    return AngleFigure(text) if shows in ("half_angle", "included_angle", None) else SlopeFigure(text)
 
 
 class Scale(Keys):
@@ -87,13 +82,6 @@ class Scale(Keys):
         PlainValidator(_read_scale_division),
         schema("one division", "10 arcmin", "1/8 in/ft", "0.5 %"),
     ] = Field(description="one division")
-
-    @model_validator(mode="after")
-    def _division_fits(self) -> "Scale":
-        angle = self.shows in ("half_angle", "included_angle")
-        read = AngleFigure if angle else SlopeFigure
-        read(self.division.text)
-        return self
 
 
 class Screw(Keys):
