@@ -11,7 +11,6 @@ COVERAGE = 2.0  # k, for about 95 % (JCGM 100)
 WARMER_K = (5.0, 10.0, 20.0, 30.0)
 CHECK_FIRST = 3  # where the part does not say; common practice, no source
 CHECK_EVERY_AT_MOST = 10
-SINE_BAR_IN = 5 * INCH
 LAID_FLAT = 1.5  # rad: a steeper cone cannot be laid on a sine bar
 ROLL_MM, RAISE_MM = 10.0, 30.0  # rolls and slips for parts that name none
 ROLL_IN, RAISE_IN = 0.5 * INCH, 1.0 * INCH
@@ -73,9 +72,9 @@ def warmth_rows(facts: Facts) -> tuple[values.WarmthRow, ...]:
 
 def inspection_values(facts: Facts) -> values.Inspection:
     """Sine bar, rolls, balls, discs and angle grade for the finished taper."""
-    geometry, shop = facts.geometry, facts.records.shop
+    geometry = facts.geometry
     included = taper.included_angle(geometry.half_angle)
-    bar = shop.sine_bar_mm if facts.metric or "sine_bar_mm" in shop.model_fields_set else SINE_BAR_IN
+    bar = facts.records.shop.sine_bar_mm
     bar_height = inspection.sine_bar_height(bar, included) if included < LAID_FLAT else None
     centres_height = inspection.sine_centres_height(bar, geometry.half_angle)
     rolls = _rolls(facts)

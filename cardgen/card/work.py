@@ -189,7 +189,8 @@ def _wear(facts: Facts, removed: float) -> tuple[float | None, int | None]:
     wheel, geometry = facts.records.wheel, facts.geometry
     if wheel.g_ratio is None:
         return None, None
-    wear = speeds.wheel_wear(removed, wheel.g_ratio, wheel.diameter.new_mm, wheel.width_mm)
+    # The worn wheel loses more for the same metal: reckon with that.
+    wear = speeds.wheel_wear(removed, wheel.g_ratio, wheel.diameter.worn_mm, wheel.width_mm)
     allowed = (geometry.size_minus + geometry.size_plus) / 4  # half of what the stop may drift each way
     growth = speeds.growth_from_wear(wear, geometry.half_angle)
     return wear, speeds.pieces_between_corrections(allowed, growth)

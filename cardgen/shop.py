@@ -1,0 +1,163 @@
+"""A shop folder on disk: its specs, its templates, its out folder; everything is loaded once.
+
+    DIR/specs/*.yaml      part, gauge, machine, wheel, booklet and shop records
+    DIR/templates/        layout and wording; what is missing there comes with the program
+    DIR/out/              the papers
+
+This is where the rooms meet: spec → card → paper, and what of it the shelf keeps.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+from importlib.resources import files
+from pathlib import Path
+
+from cardgen import __version__
+from cardgen.card.facts import Records
+from cardgen.card.finding import Finding, PartErrors
+from cardgen.card.gather import Gathered, gather, stock_answer
+from cardgen.card.values import StockAnswer
+from cardgen.shelf.digest import Input, card_code, text_input
+from cardgen.spec import Complaint, Library, load_documents
+from cardgen.spec.models import Gauge, Part
+
+
+class NoSuchShopError(Exception):
+    """The folder is no shop: what is missing, and what to do."""
+
+
+@dataclass(frozen=True)
+class Shop:
+    """One reading of a shop folder; nothing in it changes after, whatever happens to the files."""
+
+    folder: Path
+    library: Library
+    complaints: tuple[Complaint, ...]
+    spec_files: dict[Path, bytes]
+    today: date
+
+    @classmethod
+    def read(cls, folder: Path, today: date | None = None) -> "Shop":
+        """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
+        specs = folder / "specs"
+        if not specs.is_dir():
+            raise NoSuchShopError(
+                f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
+            )
+        paths = sorted([*specs.rglob("*.yaml"), *specs.rglob("*.yml")])
+        contents = {path: path.read_bytes() for path in paths if path.is_file()}
+        library, complaints = load_documents(contents, folder)
+        return cls(folder, library, tuple(complaints), contents, today or date.today())
+
+    @property
+    def out(self) -> Path:
+        return self.folder / "out"
+
+    @cached_property
+    def templates(self) -> Path:
+        """The shop's own templates; the program's where it has none."""
+        own = self.folder / "templates"
+        return own if own.is_dir() else starting_files("templates")
+
+    @property
+    def part_ids(self) -> tuple[str, ...]:
+        """Every part that a spec names, spoilt ones too."""
+        return tuple(self.library.ids("part"))
+
+    def records(self, part: Part) -> Records:
+        """The records that a sound part's card is made from."""
+        library = self.library
+        return Records(
+            part=part,
+            gauge=library.gauges[part.gauging.gauge],
+            light_gauge=library.gauges.get(part.gauging.light_gauge) if part.gauging.light_gauge else None,
+            machine=library.machines[part.machine],
+            wheel=library.wheels[part.wheel],
+            shop=part.shop,
+        )
+
+    def card(self, part_id: str) -> Gathered:
+        """The card of a sound part; raises PartErrors where its figures disagree."""
+        part = self.library.parts[part_id]
+        return gather(self.records(part), card_code(part.id, part.revision, self.inputs(part)), self.today)
+
+    def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
+        """What one reading of a part at the bench means; raises PartErrors as `card` does."""
+        return stock_answer(self.records(self.library.parts[part_id]), reading_mm)
+
+    def complaints_of(self, part_id: str) -> tuple[Complaint, ...]:
+        """Everything that keeps a part from getting a card; empty for a sound one."""
+        spoiling = tuple(c for c in self.complaints if ("part", part_id) in c.spoils)
+        if spoiling or part_id not in self.library.parts:
+            return spoiling
+        try:
+            gathered = self.card(part_id)
+        except PartErrors as errors:
+            return tuple(self.complaint(found) for found in errors.findings if found.level == "error")
+        return tuple(self.complaint(found) for found in gathered.findings if found.level == "error")
+
+    def complaint(self, found: Finding) -> Complaint:
+        """A finding with its place in the files."""
+        return self.library.complain(
+            found.place.kind, found.place.id, found.place.key, found.wrong, found.right
+        )
+
+    def inputs(self, part: Part) -> tuple[Input, ...]:
+        """Everything a part's card is made from, by name."""
+        return (*self._records_read(part), *self._state_of_gauges(part), *self._common_inputs)
+
+    def _records_read(self, part: Part) -> Iterator[Input]:
+        keys = [("part", part.id), *self._gauges(part), ("machine", part.machine), ("wheel", part.wheel)]
+        if ("shop", self.library.shop.id) in self.library.source_of:
+            keys.append(("shop", self.library.shop.id))
+        for kind, record_id in keys:
+            source = self.library.source_of[kind, record_id]
+            yield text_input(f"{kind} {record_id}", source.text, source.path, source.line, attach=True)
+
+    def _gauges(self, part: Part) -> list[tuple[str, str]]:
+        named = [part.gauging.gauge, part.gauging.light_gauge]
+        masters = [self.library.gauges[gauge].master for gauge in named if gauge in self.library.gauges]
+        return [("gauge", gauge) for gauge in dict.fromkeys([*named, *masters]) if gauge]
+
+    def _state_of_gauges(self, part: Part) -> Iterator[Input]:
+        """Which calibrations have lapsed: the one thing on a card that changes with no file changing."""
+        lapsed = [
+            gauge_id
+            for _, gauge_id in self._gauges(part)
+            if _lapsed(self.library.gauges.get(gauge_id), self.today)
+        ]
+        yield text_input("lapsed gauges", "\n".join(lapsed))
+
+    @cached_property
+    def _common_inputs(self) -> tuple[Input, ...]:
+        """Layout, wording, the tables of tapers, and the program: alike for every card."""
+        given = [
+            text_input(f"template {path.name}", path.read_text("utf-8"), f"templates/{path.name}")
+            for path in sorted(self.templates.iterdir())
+            if path.is_file() and path.suffix in (".j2", ".yaml")
+        ]
+        return (*given, taper_data(), text_input("program", __version__))
+
+
+def _lapsed(gauge: Gauge | None, today: date) -> bool:
+    return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today
+
+
+def taper_data() -> Input:
+    """The program's tables of tapers, slip sets and practice, as one input."""
+    folder = files("cardgen") / "tapers" / "data"
+    read = [f"{path.name}\n{path.read_text('utf-8')}" for path in _files_below(Path(str(folder)))]
+    return text_input("taper data", "\n".join(read))
+
+
+def _files_below(folder: Path) -> list[Path]:
+    return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
+
+
+def starting_files(name: str) -> Path:
+    """The specs or templates that the program brings: in the installed package, or beside it in a checkout."""
+    package = Path(str(files("cardgen")))
+    installed = package / "starting_shop" / name
+    return installed if installed.is_dir() else package.parent / name
