@@ -2,7 +2,6 @@
 
 import sys
 from collections.abc import Iterable
-from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -73,12 +72,14 @@ def values(part: str, folder: Path) -> None:
     """Print everything the card of PART knows, as JSON."""
     import json
 
+    from cardgen.card.values import as_plain
+
     shop = _read_shop(folder)
     card = shop.card(_sound_part(shop, part)).card
-    click.echo(json.dumps(asdict(card), ensure_ascii=False, indent=2, allow_nan=False))
+    click.echo(json.dumps(as_plain(card), ensure_ascii=False, indent=2, allow_nan=False))
 
 
-@commands.command()
+@commands.command(context_settings={"ignore_unknown_options": True})  # a reading may be below zero
 @click.argument("part")
 @click.argument("reading")
 @shop_option

@@ -8,7 +8,7 @@ This is where the rooms meet: spec → card → paper, and what of it the shelf 
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
 from importlib.resources import files
@@ -37,6 +37,7 @@ class Shop:
     complaints: tuple[Complaint, ...]
     spec_files: dict[Path, bytes]
     today: date
+    _gathered: dict[str, Gathered] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def read(cls, folder: Path, today: date | None = None) -> "Shop":
@@ -44,7 +45,8 @@ class Shop:
         specs = folder / "specs"
         if not specs.is_dir():
             raise NoSuchShopError(
-                f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
+                f"{folder} is no shop: it has no folder 'specs'; "
+                f"lay one down with 'cardgen new shop {folder}'"
             )
         paths = sorted([*specs.rglob("*.yaml"), *specs.rglob("*.yml")])
         contents = {path: path.read_bytes() for path in paths if path.is_file()}
@@ -80,8 +82,11 @@ class Shop:
 
     def card(self, part_id: str) -> Gathered:
         """The card of a sound part; raises PartErrors where its figures disagree."""
-        part = self.library.parts[part_id]
-        return gather(self.records(part), card_code(part.id, part.revision, self.inputs(part)), self.today)
+        if part_id not in self._gathered:
+            part = self.library.parts[part_id]
+            code = card_code(part.id, part.revision, self.inputs(part))
+            self._gathered[part_id] = gather(self.records(part), code, self.today)
+        return self._gathered[part_id]
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
         """What one reading of a part at the bench means; raises PartErrors as `card` does."""
@@ -100,9 +105,8 @@ class Shop:
 
     def complaint(self, found: Finding) -> Complaint:
         """A finding with its place in the files."""
-        return self.library.complain(
-            found.place.kind, found.place.id, found.place.key, found.wrong, found.right
-        )
+        place = found.place
+        return self.library.complain(place.kind, place.id, place.key, found.wrong, found.right)
 
     def inputs(self, part: Part) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
@@ -118,7 +122,8 @@ class Shop:
 
     def _gauges(self, part: Part) -> list[tuple[str, str]]:
         named = [part.gauging.gauge, part.gauging.light_gauge]
-        masters = [self.library.gauges[gauge].master for gauge in named if gauge in self.library.gauges]
+        known = [self.library.gauges[gauge] for gauge in named if gauge and gauge in self.library.gauges]
+        masters = [gauge.master for gauge in known]
         return [("gauge", gauge) for gauge in dict.fromkeys([*named, *masters]) if gauge]
 
     def _state_of_gauges(self, part: Part) -> Iterator[Input]:
@@ -157,7 +162,7 @@ def _files_below(folder: Path) -> list[Path]:
 
 
 def starting_files(name: str) -> Path:
-    """The specs or templates that the program brings: in the installed package, or beside it in a checkout."""
+    """The specs or templates that come with the program: in the package, or beside it in a checkout."""
     package = Path(str(files("cardgen")))
     installed = package / "starting_shop" / name
     return installed if installed.is_dir() else package.parent / name

@@ -42,7 +42,7 @@ def angle_limit(given: AngleTolerance, half_angle: float, length: float) -> Angl
     """How far the half angle may lie off, each way, by a grade, an angle or a difference of diameters."""
     if given.grade is not None:
         grade = angle_grade(given.grade, length)
-        return AngleLimit(float(grade.at_alpha_urad) * 1e-6 / 4, given.text, grade.source)
+        return AngleLimit(grade.at_alpha_rad / 4, given.text, grade.source)
     if given.included_angle_rad is not None:
         return AngleLimit(given.included_angle_rad / 2, given.text, None)
     if given.half_angle_rad is not None:

@@ -74,7 +74,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
     """Sine bar, rolls, balls, discs and angle grade for the finished taper."""
     geometry = facts.geometry
     included = taper.included_angle(geometry.half_angle)
-    bar = facts.records.shop.sine_bar_mm
+    bar = shop.sine_bar_mm
     bar_height = inspection.sine_bar_height(bar, included) if included < LAID_FLAT else None
     centres_height = inspection.sine_centres_height(bar, geometry.half_angle)
     rolls = _rolls(facts)
@@ -98,7 +98,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
             inspection.disc_centres(discs[1], discs[0], geometry.half_angle) if discs is not None else None
         ),
         angle_grade=grade.grade if grade is not None else None,
-        angle_grade_arcsec=float(grade.at_alpha_urad) * 1e-6 * ARCSEC if grade is not None else None,
+        angle_grade_arcsec=grade.at_alpha_rad * ARCSEC if grade is not None else None,
         angle_grade_mm=limit,
         angle_grade_source=f"{grade.source} ({grade.confidence})" if grade is not None else None,
     )
@@ -136,7 +136,9 @@ def _grade(facts: Facts) -> tuple[tapers.AngleGrade | None, float | None]:
     if given is None or given.grade is None:
         return None, None
     grade = tapers.angle_grade(given.grade, facts.geometry.length)
-    width = inspection.angle_tolerance_on_diameter(float(grade.at_alpha_urad) * 1e-6, facts.geometry.length)
+    width = inspection.angle_change_on_diameter(
+        grade.at_alpha_rad, facts.geometry.half_angle, facts.geometry.length
+    )
     return grade, width
 
 

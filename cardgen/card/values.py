@@ -5,8 +5,10 @@ diameter, times in seconds; every key that holds a bare number names its unit. A
 from its own JSON is equal to the card it was written from, so paper can draw either.
 """
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+from pydantic import TypeAdapter
 
 Units = Literal["inch", "metric", "both"]
 Side = Literal["external", "internal"]
@@ -389,3 +391,22 @@ class Card:
     batch: Batch
     sources: tuple[str, ...]
     checks: tuple[Check, ...]
+
+
+def as_plain(card: Card) -> dict[str, Any]:
+    """The card as JSON can carry it; numbers to a billionth, for beyond that there is only noise."""
+    plain: dict[str, Any] = _plain(asdict(card))
+    return plain
+
+
+def from_plain(plain: dict[str, Any]) -> Card:
+    """The card that `as_plain` wrote down; raises pydantic's ValidationError for anything else."""
+    return TypeAdapter(Card).validate_python(plain)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _plain(held) for key, held in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(held) for held in value]
+    return round(value, 9) + 0.0 if isinstance(value, float) else value

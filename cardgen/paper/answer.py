@@ -24,7 +24,7 @@ def answer_lines(card: Card, answer: StockAnswer) -> tuple[str, ...]:
     if answer.stock_mm >= 0:
         sure = figures.stock(card.doubt.stock_expanded_mm)
         lines += [
-            f"stock left {figures.stock(answer.stock_mm)} on the diameter, ± {sure} with the {tool.name} (k = 2)",
+            f"stock left {figures.stock(answer.stock_mm)} on the diameter, ± {sure} with the {tool.name}",
             f"feed       {answer.divisions} divisions of {wheel.division_text} on the {wheel.reads}; "
             f"that leaves {figures.stock(left)} on",
         ]
