@@ -74,7 +74,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
     """Sine bar, rolls, balls, discs and angle grade for the finished taper."""
     geometry = facts.geometry
     included = taper.included_angle(geometry.half_angle)
-    bar = shop.sine_bar_mm
+    bar = facts.records.shop.sine_bar_mm
     bar_height = inspection.sine_bar_height(bar, included) if included < LAID_FLAT else None
     centres_height = inspection.sine_centres_height(bar, geometry.half_angle)
     rolls = _rolls(facts)
