@@ -1,14 +1,15 @@
 """Tables: columns find their widths, figures stand with their decimal points in line."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from cardgen.paper.page import Looks
 from cardgen.paper.pen import Pen, Runs, TextStyle, text_width, wrapped
 from cardgen.paper.typeface import PaperError
 
-GUTTER = 2.2  # mm, the least air between two columns
+GUTTER = 1.7  # mm, the air between two columns
+TIGHT = 1.1  # the least air, where the figures ask for it
 FIFTH = 5
 LONG_WORD = 25.0  # mm; a word longer than this may be broken
 
@@ -23,6 +24,14 @@ class Column:
 
 
 @dataclass(frozen=True)
+class Row:
+    """A row's cells, and the second line under them where the other system of units stands."""
+
+    cells: tuple[Runs, ...]
+    under: tuple[Runs, ...] = ()
+
+
+@dataclass(frozen=True)
 class Table:
     """A table measured for a width: what is to be drawn, and where."""
 
@@ -30,6 +39,7 @@ class Table:
     columns: tuple[Column, ...]
     head_height: float
     width: float
+    style: TextStyle
 
 
 def plain(text: str) -> Runs:
@@ -37,31 +47,39 @@ def plain(text: str) -> Runs:
     return ((text, False),)
 
 
-def measured(
-    head: Sequence[Runs], rows: Sequence[Sequence[Runs]], width: float, looks: Looks, style: TextStyle
-) -> Table:
+def measured(head: tuple[Runs, ...], rows: tuple[Row, ...], width: float, looks: Looks) -> Table:
     """Find the columns of a table `width` mm wide; a head that starts with '>' aligns on the point.
 
     Raises PaperError when a row has another number of cells than the head, or the figures alone are
     wider than the table.
     """
-    return _measured(tuple(head), tuple(tuple(row) for row in rows), width, looks.table_head, style)
+    tight = replace(looks.table, size=looks.table_least)
+    for style, gutter in ((looks.table, GUTTER), (looks.table, TIGHT), (tight, TIGHT)):
+        table = _measured(head, rows, width, looks.table_head, style, gutter)
+        if table:
+            return table
+    raise PaperError(f"the table '{_text(head[0])} …' has no room for its figures on {width:.0f} mm")
 
 
 @lru_cache(maxsize=512)
 def _measured(
     head: tuple[Runs, ...],
-    rows: tuple[tuple[Runs, ...], ...],
+    rows: tuple[Row, ...],
     width: float,
     head_style: TextStyle,
     style: TextStyle,
-) -> Table:
+    gutter: float,
+) -> Table | None:
+    """The table with this style and air between its columns; None where the room is too short."""
     for row in rows:
-        if len(row) != len(head):
-            raise PaperError(f"a table row has {len(row)} cells, its heading {len(head)}: {_text(row[0])!r}")
+        for cells in (row.cells, row.under):
+            if cells and len(cells) != len(head):
+                first = _text(row.cells[0])
+                raise PaperError(f"a table row has {len(cells)} cells, its heading {len(head)}: {first!r}")
     aligned = [_text(cell).startswith(">") for cell in head]
     heads = tuple(_without_mark(cell) if point else cell for cell, point in zip(head, aligned, strict=True))
-    columns = list(zip(*rows, strict=True)) if rows else [()] * len(head)
+    shown = [cells for row in rows for cells in (row.cells, row.under) if cells]
+    columns = list(zip(*shown, strict=True)) if shown else [()] * len(head)
     sides = [
         _sides(cells, style) if point else (0.0, 0.0) for cells, point in zip(columns, aligned, strict=True)
     ]
@@ -73,46 +91,57 @@ def _measured(
         least_width if point else max([least_width, *(text_width(cell, style) for cell in cells)])
         for least_width, point, cells in zip(least, aligned, columns, strict=True)
     ]
-    widths = _widths(least, wish, aligned, width - GUTTER * (len(head) - 1), _text(head[0]))
-    spare = max(0.0, width - sum(widths) - GUTTER * (len(head) - 1))
-    gutter = GUTTER + (spare / (len(head) - 1) if len(head) > 1 else 0.0)
+    widths = _widths(least, wish, aligned, width - gutter * (len(head) - 1))
+    if not widths:
+        return None
+    made = _placed(widths, aligned, sides, width)
+    lines = max(
+        (len(wrapped(cell, head_style, column.width)) for cell, column in zip(heads, made, strict=True)),
+        default=1,
+    )
+    return Table(heads, made, lines * head_style.line + 0.9, width, style)
+
+
+def _placed(
+    widths: list[float], aligned: list[bool], sides: list[tuple[float, float]], width: float
+) -> tuple[Column, ...]:
+    """Columns from left to right, what room is left over spread evenly between them."""
+    gaps = len(widths) - 1
+    gutter = (width - sum(widths)) / gaps if gaps else 0.0
     made: list[Column] = []
     x = 0.0
     for column_width, point, (left, right) in zip(widths, aligned, sides, strict=True):
         place = x + (column_width - left - right) / 2 + left if point else None
         made.append(Column(x, column_width, place))
         x += column_width + gutter
-    lines = max(
-        (len(wrapped(cell, head_style, column.width)) for cell, column in zip(heads, made, strict=True)),
-        default=1,
-    )
-    return Table(heads, tuple(made), lines * head_style.line + 0.9, width)
+    return tuple(made)
 
 
-def _widths(
-    least: list[float], wish: list[float], aligned: list[bool], room: float, first: str
-) -> list[float]:
-    """Columns as wide as they wish, the text columns giving way where room is short."""
+def _widths(least: list[float], wish: list[float], aligned: list[bool], room: float) -> list[float]:
+    """Columns as wide as they wish, the text columns giving way; none where room is too short."""
     over = sum(wish) - room
     if over <= 0:
         return wish
     give = [0.0 if point else max(0.0, w - m) for w, m, point in zip(wish, least, aligned, strict=True)]
     total = sum(give)
     if total < over - 1e-6:
-        raise PaperError(f"the table '{first}' needs {sum(least):.0f} mm and has {room:.0f} mm")
+        return []
     return [w - over * g / total for w, g in zip(wish, give, strict=True)]
 
 
-def row_height(table: Table, cells: Sequence[Runs], looks: Looks, style: TextStyle) -> float:
-    """Height of a row: at least the format's, more where a text wraps."""
+def row_height(table: Table, row: Row, looks: Looks) -> float:
+    """Height of a row: at least the format's, more where a text wraps or a second line stands below."""
+    style = table.style
     lines = max(
         (
             len(wrapped(cell, style, column.width))
-            for cell, column in zip(cells, table.columns, strict=True)
+            for cell, column in zip(row.cells, table.columns, strict=True)
             if column.point is None
         ),
         default=1,
     )
+    if row.under:
+        return max(looks.row + style.line, lines * style.line + 0.9)
     return max(looks.row, lines * style.line + 0.9)
 
 
@@ -133,26 +162,24 @@ def draw_head(pen: Pen, table: Table, looks: Looks) -> None:
 
 
 def draw_row(
-    pen: Pen,
-    table: Table,
-    cells: Sequence[Runs],
-    height: float,
-    looks: Looks,
-    style: TextStyle,
-    number: int,
-    last: bool = False,
+    pen: Pen, table: Table, row: Row, height: float, looks: Looks, number: int, last: bool = False
 ) -> None:
     """One row (numbered from 1) with the rule below it: every fifth heavier."""
-    for cell, column in zip(cells, table.columns, strict=True):
+    style = table.style
+    first = height - style.line if row.under else height
+    for cell, column in zip(row.cells, table.columns, strict=True):
         if column.point is None:
             lines = wrapped(cell, style, column.width)
-            y = (height - len(lines) * style.line) / 2
+            y = (height - len(lines) * style.line) / 2 if len(lines) > 1 else (first - style.line) / 2
             for line in lines:
                 pen.text(column.x, y + style.baseline(style.line), line, style)
                 y += style.line
         else:
-            left = _before_point(cell, style)
-            pen.text(column.point - left, style.baseline(height), cell, style)
+            pen.text(column.point - _before_point(cell, style), style.baseline(first), cell, style)
+    for cell, column in zip(row.under, table.columns, strict=False):
+        if _text(cell):
+            x = column.x if column.point is None else column.point - _before_point(cell, style)
+            pen.text(x, style.baseline(first) + style.line, cell, style)
     heavier = number % FIFTH == 0 or last
     pen.line(0, height, table.width, height, looks.fifth if heavier else looks.hairline)
 

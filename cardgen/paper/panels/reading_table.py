@@ -3,6 +3,7 @@
 Where the room is too short for every row, rows are taken coarser, at a step that the table states.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -10,14 +11,15 @@ from cardgen.card.values import Card, ReadingTool, StockRow
 from cardgen.paper import tables
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, Runs, text_width
+from cardgen.paper.pen import Pen, Runs, wrapped
 from cardgen.paper.typeface import PaperError
 
 DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))
 FRACTION_STEPS = tuple(2**power for power in range(12))  # a rule in fractions is halved and halved again
-LEAST_ROWS = 8
+LEAST_ROWS = 7
 NOUGHT_MM = 5e-7
 MOST_BLOCKS = 3
+BLOCK_GUTTER = 4.0  # mm
 STRETCH = 1.3  # rows may be this much taller than the least to use the room
 
 
@@ -30,13 +32,15 @@ class Group:
     rows: tuple[StockRow, ...]
 
 
+Block = tuple[StockRow | Group, ...]
+
+
 @dataclass(frozen=True)
 class Plan:
-    """How the table fills its room: side by side blocks of lines, each a row or a tool's heading."""
+    """How the table fills its room: blocks side by side, each rows and tools' headings."""
 
-    blocks: int
-    lines: tuple[StockRow | Group, ...]
-    per_block: int
+    blocks: tuple[Block, ...]
+    lines: int  # in the longest block, a heading counting as the lines it wraps to
 
 
 def height(card: Card, width: float, looks: Looks) -> float:
@@ -48,58 +52,59 @@ def height(card: Card, width: float, looks: Looks) -> float:
 def wish(card: Card, width: float, looks: Looks) -> float:
     """The height at which no row is left out."""
     blocks = _most_blocks(card, width, looks)
-    lines = len(card.stock_table) + len(_groups(card, (card.rough_step, card.finish_step)))
-    return _above(card, width, looks) + max(LEAST_ROWS, -(-lines // blocks)) * looks.row
+    groups = _groups(card, (card.rough_step, card.finish_step))
+    block = _block_width(width, blocks)
+    lines = len(card.stock_table) + sum(_lines_of(group, block, looks) for group in groups)
+    return _above(card, width, looks) + max(LEAST_ROWS, -(-lines // blocks) + 1) * looks.row
 
 
 def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
     """The table in blocks side by side."""
     words = looks.words
-    note = words.label("reading_table", "worth").replace(
-        "{division}", looks.figures.text(card.handwheel.division_text)
-    )
-    title = words.label("reading_table", "heading")
-    y = draw_heading(pen, title, width, looks, note)
+    division = looks.figures.text(card.handwheel.division_text)
+    note = words.label("reading_table", "worth").replace("{division}", division)
+    y = draw_heading(pen, words.label("reading_table", "heading"), width, looks, note)
     above = _above(card, width, looks)
-    plan = _plan(card, int((room - above) / looks.row + 1e-6), _most_blocks(card, width, looks))
-    row = min(STRETCH * looks.row, (room - above) / plan.per_block)
-    gutter = 2 * tables.GUTTER
-    block = (width - gutter * (plan.blocks - 1)) / plan.blocks
+    plan = _plan(card, width, int((room - above) / looks.row + 1e-6), looks)
+    row = min(STRETCH * looks.row, (room - above) / plan.lines)
+    block = _block_width(width, len(plan.blocks))
     table = _table(card, block, looks)
-    for number in range(plan.blocks):
-        lines = plan.lines[number * plan.per_block : (number + 1) * plan.per_block]
-        inner = pen.at(number * (block + gutter), y)
+    for number, lines in enumerate(plan.blocks):
+        inner = pen.at(number * (block + BLOCK_GUTTER), y)
         tables.draw_head(inner, table, looks)
-        _draw_block(inner.at(0, table.head_height), table, lines, row, card, looks)
+        _draw_block(inner.at(0, table.head_height), table, lines, row, looks)
 
 
-def _draw_block(
-    pen: Pen,
-    table: tables.Table,
-    lines: Sequence[StockRow | Group],
-    row: float,
-    card: Card,
-    looks: Looks,
-) -> None:
+def _draw_block(pen: Pen, table: tables.Table, lines: Block, row: float, looks: Looks) -> None:
     y = 0.0
     count = 0
     for line in lines:
         if isinstance(line, Group):
-            pen.text(
+            words = _tool_words(line.tool, line.step, looks)
+            room = _lines_of(line, table.width, looks) * row
+            y += room
+            pen.paragraph(
                 0,
-                y + looks.table_head.baseline(row),
-                _tool_words(line.tool, line.step, looks),
+                y - 0.5 - len(wrapped(words, looks.table_head, table.width)) * looks.table_head.line,
+                table.width,
+                words,
                 looks.table_head,
             )
-            pen.line(0, y + row, table.width, y + row, looks.rule)
+            pen.line(0, y, table.width, y, looks.rule)
             count = 0
         else:
             count += 1
-            style = looks.table.bolder() if abs(line.stock_mm) < NOUGHT_MM else looks.table
-            tables.draw_row(
-                pen.at(0, y), table, _cells(line, looks), row, looks, style, count, line is lines[-1]
-            )
-        y += row
+            tables.draw_row(pen.at(0, y), table, _row(line, looks), row, looks, count, line is lines[-1])
+            y += row
+
+
+def _lines_of(line: StockRow | Group, width: float, looks: Looks) -> int:
+    """How many rows' height a line takes: a tool's heading may wrap."""
+    if not isinstance(line, Group):
+        return 1
+    words = _tool_words(line.tool, line.step, looks)
+    height = len(wrapped(words, looks.table_head, width)) * looks.table_head.line + 0.8
+    return math.ceil(height / looks.row - 1e-6)
 
 
 def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
@@ -111,11 +116,13 @@ def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
     return f"{figures.tool(tool)}, {every}"
 
 
-def _cells(row: StockRow, looks: Looks) -> tuple[Runs, ...]:
+def _row(row: StockRow, looks: Looks) -> tables.Row:
+    """A row's figures; the finish in bold."""
     figures = looks.figures
     stock = [figures.bare(row.stock_mm, "stock", system) for system in figures.systems]
-    cells = [figures.reading_alone(row.reading_text), *stock, str(row.divisions).replace("-", "−")]
-    return tuple(tables.plain(cell) for cell in cells)
+    cells = [figures.reading_alone(row.reading_text), *stock, figures.count(row.divisions)]
+    bold = abs(row.stock_mm) < NOUGHT_MM
+    return tables.Row(tuple(((cell, bold),) for cell in cells))
 
 
 def _heads(looks: Looks) -> tuple[Runs, ...]:
@@ -128,32 +135,25 @@ def _heads(looks: Looks) -> tuple[Runs, ...]:
 
 
 def _table(card: Card, width: float, looks: Looks) -> tables.Table:
-    rows = _all_cells(card.stock_table, looks)
-    return tables.measured(_heads(looks), rows, width, looks, looks.table.bolder())
-
-
-def _all_cells(rows: tuple[StockRow, ...], looks: Looks) -> tuple[tuple[Runs, ...], ...]:
-    return tuple(_cells(row, looks) for row in rows)
+    rows = tuple(_row(row, looks) for row in card.stock_table)
+    return tables.measured(_heads(looks), rows, width, looks)
 
 
 def _above(card: Card, width: float, looks: Looks) -> float:
-    """Height of the panel's heading and the columns' heads."""
-    blocks = _most_blocks(card, width, looks)
-    gutter = 2 * tables.GUTTER
-    return heading_height(looks) + _table(card, (width - gutter * (blocks - 1)) / blocks, looks).head_height
+    """Height of the panel's heading and the columns' heads, at its tallest."""
+    block = _block_width(width, _most_blocks(card, width, looks))
+    return heading_height(looks) + _table(card, block, looks).head_height
+
+
+def _block_width(width: float, blocks: int) -> float:
+    return (width - BLOCK_GUTTER * (blocks - 1)) / blocks
 
 
 def _most_blocks(card: Card, width: float, looks: Looks) -> int:
     """How many blocks the width has room for."""
-    gutter = 2 * tables.GUTTER
-    words = [_tool_words(tool, 20, looks) for tool in _tools(card)]
-    widest = max(text_width(text, looks.table_head) for text in words)
     for blocks in range(MOST_BLOCKS, 1, -1):
-        block = (width - gutter * (blocks - 1)) / blocks
-        if block < widest:
-            continue
         try:
-            _table(card, block, looks)
+            _table(card, _block_width(width, blocks), looks)
         except PaperError:
             continue
         return blocks
@@ -164,18 +164,40 @@ def _tools(card: Card) -> tuple[ReadingTool, ReadingTool]:
     return card.reading.rough_tool, card.reading.finish_tool
 
 
-def _plan(card: Card, capacity: int, most_blocks: int) -> Plan:
+def _plan(card: Card, width: float, capacity: int, looks: Looks) -> Plan:
     """As many rows as there is room for, in as few blocks as they need; the rough rows give way first."""
     rough, finish = (_coarser(card, name) for name in ("rough", "finish"))
+    most = _most_blocks(card, width, looks)
     for coarse in range(len(rough) + len(finish) - 1):
         steps = rough[min((coarse + 1) // 2, len(rough) - 1)], finish[min(coarse // 2, len(finish) - 1)]
         lines: list[StockRow | Group] = []
         for group in _groups(card, steps):
             lines += [group, *group.rows]
-        for blocks in range(1, most_blocks + 1):
-            if len(lines) <= blocks * capacity:
-                return Plan(blocks, tuple(lines), -(-len(lines) // blocks))
+        for blocks in range(1, most + 1):
+            plan = _filled(lines, blocks, capacity, _block_width(width, blocks), looks)
+            if plan:
+                return plan
     raise PaperError(f"the reading table of {card.title.part} has no room for its rows")
+
+
+def _filled(
+    lines: Sequence[StockRow | Group], count: int, capacity: int, width: float, looks: Looks
+) -> Plan | None:
+    """The lines in `count` blocks of like height; no block ends with a heading; None if they do not fit."""
+    sizes = [_lines_of(line, width, looks) for line in lines]
+    for height in range(-(-sum(sizes) // count), capacity + 1):
+        blocks: list[list[StockRow | Group]] = [[]]
+        used = 0
+        for number, (line, size) in enumerate(zip(lines, sizes, strict=True)):
+            needed = size + (sizes[number + 1] if isinstance(line, Group) and number + 1 < len(sizes) else 0)
+            if used + needed > height:
+                blocks.append([])
+                used = 0
+            blocks[-1].append(line)
+            used += size
+        if len(blocks) <= count:
+            return Plan(tuple(tuple(block) for block in blocks), height)
+    return None
 
 
 def _coarser(card: Card, name: str) -> list[int]:

@@ -11,11 +11,12 @@ from cardgen.card.values import Card
 from cardgen.paper import tables
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, Runs, TextStyle, paragraph_height, text_width
+from cardgen.paper.pen import Pen, Runs, paragraph_height, text_width
 from cardgen.paper.wording import Line
 
 STEP_INDENT = 5.2  # mm
 WRITING_LINE = 8.0
+SHORT_TABLE = 8  # rows: not worth breaking
 
 
 @dataclass(frozen=True)
@@ -235,28 +236,31 @@ def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
 
 
 def _table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    head = lines[0].fields
-    rows = lines[1:]
-    table = tables.measured(head, [_cells(line) for line in rows], width, looks, looks.table)
+    rows = _table_rows(lines[1:])
+    table = tables.measured(lines[0].fields, rows, width, looks)
     yield Piece(table.head_height, lambda pen: tables.draw_head(pen, table, looks), keep=True)
-    for number, line in enumerate(rows, 1):
-        height = tables.row_height(table, _cells(line), looks, looks.table)
-        draw = partial(_table_row, table, line, height, looks, looks.table, number, number == len(rows))
-        yield Piece(height, draw)
+    for number, row in enumerate(rows, 1):
+        height = tables.row_height(table, row, looks)
+        draw = partial(_table_row, table, row, height, looks, number, number == len(rows))
+        keep = len(rows) <= SHORT_TABLE or number in (1, len(rows) - 1)
+        yield Piece(height, draw, keep and number < len(rows))
     yield Piece(0.8, lambda pen: None)
 
 
+def _table_rows(lines: Sequence[Line]) -> tuple[tables.Row, ...]:
+    rows: list[tables.Row] = []
+    for line in lines:
+        if line.kind == "under cells" and rows:
+            rows[-1] = tables.Row(rows[-1].cells, line.fields)
+        else:
+            rows.append(tables.Row(_cells(line)))
+    return tuple(rows)
+
+
 def _table_row(
-    table: tables.Table,
-    line: Line,
-    height: float,
-    looks: Looks,
-    style: TextStyle,
-    number: int,
-    last: bool,
-    pen: Pen,
+    table: tables.Table, row: tables.Row, height: float, looks: Looks, number: int, last: bool, pen: Pen
 ) -> None:
-    tables.draw_row(pen, table, _cells(line), height, looks, style, number, last)
+    tables.draw_row(pen, table, row, height, looks, number, last)
 
 
 def _cells(line: Line) -> tuple[Runs, ...]:
@@ -271,14 +275,12 @@ def _plain(runs: Runs) -> str:
 
 # Lines that are set together: a table's rows, values in one column. Each kind with those that go on from it.
 GROUPS: Mapping[str, tuple[str, ...]] = {
-    "head": ("cells", "bold cells"),
-    "cells": ("cells", "bold cells"),
+    "head": ("cells", "bold cells", "under cells"),
     "row": ("row",),
     "hand": ("hand",),
 }
 MAKERS: Mapping[str, Callable[[Sequence[Line], float, Looks], Iterator[Piece]]] = {
     "head": _table,
-    "cells": _table,
     "row": _rows,
     "hand": _hands,
 }

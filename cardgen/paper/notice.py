@@ -1,0 +1,201 @@
+"""The change notice: which values of a card changed, since which code, where copies hang; one page."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Protocol
+
+from cardgen.card.values import Units
+from cardgen.paper.document import Surface, pdf_bytes
+from cardgen.paper.figures import Figures, decimal, with_fractions
+from cardgen.paper.page import Looks, looks_for, paper_format
+from cardgen.paper.panels.text import pieces
+from cardgen.paper.pen import Pen
+from cardgen.paper.typeface import PaperError, typeface
+from cardgen.paper.wording import Words, environment
+
+TEMPLATE = "change_notice"
+MOST_REASONS = 4
+LARGER = {"A6": "A5", "A5": "A4", "5x8 in": "half letter", "half letter": "letter"}
+# Of a stage, what the hand does not act on: told last.
+LESS_PRESSING = (
+    "large_diameter_mm",
+    "small_diameter_mm",
+    "infeed_mm",
+    "divisions",
+    "readable_reading_mm",
+    "readable_stock_mm",
+)
+TABLES = ("stock_table", "correction", "blue", "light", "warmth")
+
+
+class Changed(Protocol):
+    """A value that changed: where it stands in the card, what it is called, what was and what is."""
+
+    @property
+    def path(self) -> str: ...
+    @property
+    def label(self) -> str: ...
+    @property
+    def old(self) -> Any: ...
+    @property
+    def new(self) -> Any: ...
+
+
+class Told(Protocol):
+    """What a notice tells; the template sees it as `n`."""
+
+    @property
+    def part_id(self) -> str: ...
+    @property
+    def name(self) -> str: ...
+    @property
+    def units(self) -> Units: ...
+    @property
+    def old_code(self) -> str: ...
+    @property
+    def new_code(self) -> str: ...
+    @property
+    def new_revision(self) -> str: ...
+    @property
+    def revision_not_raised(self) -> bool: ...
+    @property
+    def because(self) -> Sequence[str]: ...
+    @property
+    def changes(self) -> Sequence[Changed]: ...
+    @property
+    def posted_at(self) -> Sequence[str]: ...
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of the notice's table; `count` values of the card stand behind it."""
+
+    label: str
+    old: str
+    new: str
+    count: int = 1
+
+
+def notice_page(told: Told, paper: str, templates: Path) -> bytes:
+    """The PDF of a notice: one page of the paper of this name, or of the next larger where the rest leaves
+    no room for any values. Rows that the page has no room for are counted on it.
+    """
+    rows = notice_rows(told.changes, Figures(told.units))
+    shown = len(rows)
+    while True:
+        looks = _looks(told, rows[:shown], sum(row.count for row in rows[shown:]), paper, templates)
+        width = looks.format.width - 2 * looks.format.margin
+        room = looks.format.height - 2 * looks.format.margin
+        made = pieces(looks.words.lines(TEMPLATE), width, looks)
+        over = sum(piece.height for piece in made) - room
+        if over <= 0:
+            break
+        if shown > min(3, len(rows)):
+            shown = max(3, shown - max(1, int(over / (2 * looks.row))))
+        elif paper in LARGER:
+            paper, shown = LARGER[paper], len(rows)
+        else:
+            raise PaperError(f"the change notice of {told.part_id} needs {over:.0f} mm more than {paper} has")
+    surface = Surface(looks.format.width, looks.format.height)
+    pen = Pen(surface).at(looks.format.margin, looks.format.margin)
+    y = 0.0
+    for piece in made:
+        piece.draw(pen.at(0, y))
+        y += piece.height
+    return pdf_bytes(
+        [surface],
+        title=f"Change notice {told.part_id}",
+        subject=f"{told.old_code} is replaced by {told.new_code}",
+    )
+
+
+def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[Row, ...]:
+    """Single values first, in the card's order; of the long tables one line each that counts."""
+    single = [change for change in changes if not change.path.startswith(TABLES)]
+    single.sort(key=lambda change: change.path.endswith(LESS_PRESSING))
+    texts = {change.path for change in single}
+    rows = [
+        Row(_plain_label(change.label), *_old_and_new(change, figures))
+        for change in single
+        # '5/32 in' says what the hand reads; the same in mm beside it would say it twice.
+        if change.path.removesuffix("_mm") + "_text" not in texts
+    ]
+    for table in TABLES:
+        count = sum(change.path.startswith(table) for change in changes)
+        if count:
+            rows.append(
+                Row(table.replace("_", " "), "—", f"{count} figure{'' if count == 1 else 's'} changed", count)
+            )
+    return tuple(rows)
+
+
+def figure(path: str, value: Any, figures: Figures) -> str:
+    """A value as paper writes it, told by the unit that its name ends in."""
+    if value is None or value == "":
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, str):
+        return figures.reading(value) if path.endswith("_text") else with_fractions(value)
+    if isinstance(value, list | tuple) and not any(isinstance(one, dict | list) for one in value):
+        return ", ".join(figure(path, one, figures) for one in value) or "none"
+    if isinstance(value, dict | list | tuple):
+        return f"{len(value)} entries"
+    return _number(path.rsplit(".", 1)[-1], value, figures)
+
+
+def _number(key: str, value: float, figures: Figures) -> str:
+    if "per_foot" in key:
+        return figures.per_foot(value)
+    ways = (
+        ("mm_per_m", figures.mm_per_m),
+        ("per_cent", figures.per_cent),
+        ("ratio_1_to", figures.ratio),
+        ("_mm_min", figures.feed),
+        ("_m_min", figures.work_speed),
+        ("_m_s", figures.wheel_speed),
+        ("_arcsec", figures.arcsec),
+        ("_deg", figures.degrees),
+        ("_rpm", figures.rpm),
+        ("diameter_mm", figures.size),
+        ("_mm", figures.slip),
+        ("_k", figures.warmer),
+        ("_s", figures.time),
+    )
+    for ending, write in ways:
+        if key.endswith(ending):
+            return write(value)
+    return f"{value:.6g}".replace("-", "−")
+
+
+def _plain_label(label: str) -> str:
+    """'stages, rough, reading text' → 'rough, reading': as one would say it."""
+    return label.removeprefix("stages, ").removeprefix("title, ").removesuffix(" text")
+
+
+def _settable(line: str) -> str:
+    """A line of a spec may hold any sign, in its comments say; one that the type lacks becomes '□'."""
+    return "".join(sign if typeface(False).has(sign) else "□" for sign in line)
+
+
+def _old_and_new(change: Changed, figures: Figures) -> tuple[str, str]:
+    old, new = (figure(change.path, value, figures) for value in (change.old, change.new))
+    numbers = [value for value in (change.old, change.new) if isinstance(value, int | float)]
+    if old == new and len(numbers) == 2:
+        # Alike to the digits that paper shows: show where they part.
+        return decimal(numbers[0], 7), decimal(numbers[1], 7)
+    return old, new
+
+
+def _looks(told: Told, rows: Sequence[Row], left_out: int, paper: str, templates: Path) -> Looks:
+    figures = Figures(told.units)
+    context = {
+        "n": told,
+        "f": figures,
+        "rows": rows,
+        "left_out": left_out,
+        "because": [_settable(line) for line in told.because[:MOST_REASONS]],
+        "because_left_out": max(0, len(told.because) - MOST_REASONS),
+    }
+    return looks_for(paper_format(paper), figures, Words(environment(templates), context))
