@@ -134,11 +134,15 @@ def _place_column(
 ) -> None:
     panels = [(panel, panel.height(card, width, looks)) for panel in map(panel_named, plan.panels)]
     panels = [(panel, need) for panel, need in panels if need]
+    more = [panel.wish(card, width, looks) - need if panel.wish else 0.0 for panel, need in panels]
     spare = height - sum(need for _, need in panels) - looks.gap * max(0, len(panels) - 1)
-    growing = sum(panel.wish is not None for panel, _ in panels)
+    granted = min(1.0, spare / sum(more)) if sum(more) > 0 else 0.0
+    growing = [panel for panel, _ in panels if panel.wish]
     y = page.used
-    for panel, need in panels:
-        given = need + (spare / growing if panel.wish and growing else 0.0)
+    for (panel, need), wished in zip(panels, more, strict=True):
+        given = need + granted * wished
+        if growing and panel is growing[-1]:  # what nobody asked for goes to the last that can use it
+            given += spare - granted * sum(more)
         page.placed.append(Placed(panel, x, y, width, given))
         y += given + looks.gap
 

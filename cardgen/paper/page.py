@@ -69,6 +69,7 @@ class Looks:
     hand: TextStyle  # values the hand acts on
     value: TextStyle  # values that are read, not acted on
     table: TextStyle  # cells of tables
+    table_least: float  # pt: how small cells may become where a table is short of room
     table_head: TextStyle
     body: TextStyle  # steps, cautions
     small: TextStyle  # explanations
@@ -107,6 +108,7 @@ def _sizes(
         "hand": TextStyle(hand, bold=True, leading=1.1),
         "value": TextStyle(table, bold=True),
         "table": TextStyle(table),
+        "table_least": min(8.0, 0.9 * table),
         "table_head": TextStyle(small, bold=True, leading=1.15),
         "body": TextStyle(body, leading=1.2),
         "small": TextStyle(small, leading=1.2),

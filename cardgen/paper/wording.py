@@ -14,6 +14,7 @@ and what the caller adds. Its text is read line by line:
     > item                              a list without numbers
     |= head | head                      a table's heading; `>` before a head aligns on the point
     | cell | cell                       a table's row; `|*` a row in bold
+    |_ cell | cell                      a second line under the row above, for the other system of units
     ? label                             a line to be written on
     ~ words                             small print
     ---                                 a rule
@@ -51,6 +52,7 @@ Kind = Literal[
     "head",
     "cells",
     "bold cells",
+    "under cells",
     "write",
     "small",
     "rule",
@@ -64,6 +66,7 @@ MARKS: tuple[tuple[str, Kind], ...] = (
     ("> ", "item"),
     ("|=", "head"),
     ("|*", "bold cells"),
+    ("|_", "under cells"),
     ("|", "cells"),
     ("? ", "write"),
     ("~ ", "small"),
@@ -180,7 +183,7 @@ def _line(text: str, name: str) -> Line:
             kind, body = found, stripped.removeprefix(mark).strip()
             break
     where = f"{name}.j2"
-    if kind in ("head", "cells", "bold cells"):
+    if kind in ("head", "cells", "bold cells", "under cells"):
         return Line(kind, tuple(marked(cell.strip(), where) for cell in body.split("|")))
     if kind == "text" and "||" in body:
         kind = "hand pair" if body.count("||") > 1 else "hand"
