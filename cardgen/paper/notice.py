@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 from cardgen.card.values import Units
 from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import Figures, decimal, with_fractions
+from cardgen.paper.figures import NBSP, Figures, decimal, with_fractions
 from cardgen.paper.page import Looks, looks_for, paper_format
 from cardgen.paper.panels.text import pieces
 from cardgen.paper.pen import Pen
@@ -22,7 +22,7 @@ LESS_PRESSING = (
     "large_diameter_mm",
     "small_diameter_mm",
     "infeed_mm",
-    "divisions",
+    ".divisions",
     "readable_reading_mm",
     "readable_stock_mm",
 )
@@ -166,7 +166,8 @@ def _number(key: str, value: float, figures: Figures) -> str:
     for ending, write in ways:
         if key.endswith(ending):
             return write(value)
-    return f"{value:.6g}".replace("-", "−")
+    unit = f"{NBSP}mm³" if key.endswith("_mm3") else ""
+    return f"{value:.6g}{unit}".replace("-", "−")
 
 
 def _plain_label(label: str) -> str:

@@ -27,6 +27,7 @@ UNITS = {
     "_k": " K",
 }
 STEP = re.compile(r"([^.\[\]]+)|\[([^=\]]*)=([^\]]*)\]")
+ENTRY = re.compile(r"[{},]|[^{},]+")
 
 SAME_NUMBER = 1e-9  # relative: below this two machines' last binary digits differ, not the card
 
@@ -139,7 +140,24 @@ def cause_texts(cause: Cause) -> list[str]:
         return [f"{name} {cause.what}"]
     if not cause.file:
         return [f"{cause.name}: {_quoted(one.old)} → {_quoted(one.new)}" for one in cause.lines]
-    return [f"{cause.file} line {one.line}: {_quoted(one.old)} → {_quoted(one.new)}" for one in cause.lines]
+    texts = []
+    for one in cause.lines:
+        old, new = _narrowed(one.old, one.new)
+        texts.append(f"{cause.file} line {one.line}: {_quoted(old)} → {_quoted(new)}")
+    return texts
+
+
+def _narrowed(old: str, new: str) -> tuple[str, str]:
+    """Two versions of a line in braces without the entries they share: 'tolerance: ± 0.01 mm'."""
+    was, now = ENTRY.findall(old), ENTRY.findall(new)
+    if "{" not in was or "{" not in now:
+        return old, new
+    while was and now and was[0] == now[0]:
+        del was[0], now[0]
+    while was and now and was[-1] == now[-1]:
+        del was[-1], now[-1]
+    shorter = "".join(was).strip(" ,"), "".join(now).strip(" ,")
+    return shorter if shorter[0] != shorter[1] else (old, new)
 
 
 def _quoted(line: str) -> str:

@@ -2,10 +2,11 @@
 
 import copy
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.shelf.changes import Change, LineChange, causes, of_the_part, value_changes
+from cardgen.shelf.changes import Cause, Change, LineChange, cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import Ingredient
 from cardgen.shelf.digest import sha256, text_input
 
@@ -120,3 +121,36 @@ def test_inputs_come_go_and_change_without_their_text_being_kept():
         ("wheel W-1", "dropped", ()),
         ("wheel W-2", "added", ()),
     ]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        (
+            "blank: 0.35 .. 0.50 mm",
+            "blank: 0.35 .. 0.55 mm",
+            "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.55 mm’",
+        ),
+        (
+            "gauge_line: {diameter: 38 mm, tolerance: ± 0.010 mm, from_shoulder: 3 mm}",
+            "gauge_line: {diameter: 38 mm, tolerance: ± 0.008 mm, from_shoulder: 3 mm}",
+            "‘tolerance: ± 0.010 mm’ → ‘tolerance: ± 0.008 mm’",
+        ),
+        ("batch: {pieces: 40}", "batch: {pieces: 400}", "‘pieces: 40’ → ‘pieces: 400’"),
+        ("{a: 1, b: 2}", "{a: 1, c: 3, b: 2}", "nothing → ‘c: 3’"),
+        ("", "revision: C", "nothing → ‘revision: C’"),
+        ("# old", "", "‘# old’ → nothing"),
+    ],
+)
+def test_of_a_line_only_the_entry_that_changed_is_told(old, new, told):
+    """Entries in braces that stayed are left out, whole lines are told whole."""
+    cause = Cause("part", "specs/a.yaml", "changed", (LineChange(7, old, new),))
+    assert cause_texts(cause) == [f"specs/a.yaml line 7: {told}"]
+
+
+@given(st.text("{},: ab1", max_size=12), st.text("{},: ab1", max_size=12))
+def test_unlike_lines_are_told_apart(old, new):
+    """However braces and commas stand, what is told of two unlike lines is unlike."""
+    (text,) = cause_texts(Cause("p", "f", "changed", (LineChange(1, old, new),)))
+    was, now = text.removeprefix("f line 1: ").split(" → ")
+    assert (was == now) <= (old == new)
