@@ -34,12 +34,12 @@ def references(kind: str, node: Node) -> Iterator[Reference]:
         found = _exactly(node, path)
         if found is None and kind == "booklet":
             yield Reference(path, wanted, "all")
-        entries = found.value if found and isinstance(found.value, list) else [found]
-        for index, entry in enumerate(entries):
-            if entry is None or not isinstance(entry.value, str) or not entry.value.strip():
-                continue
-            at: tuple[str | int, ...] = (*path, index) if found and isinstance(found.value, list) else path
-            yield Reference(at, wanted, entry.value.strip())
+        listed: list[tuple[tuple[str | int, ...], Node]] = [(path, found)] if found else []
+        if found and isinstance(found.value, list) and kind == "booklet":
+            listed = [((*path, index), entry) for index, entry in enumerate(found.value)]
+        for at, entry in listed:
+            if isinstance(entry.value, str) and entry.value.strip():
+                yield Reference(at, wanted, entry.value.strip())
 
 
 def _exactly(node: Node, path: tuple[str, ...]) -> Node | None:

@@ -1,12 +1,15 @@
 """Quantities as drawings write them, and the traps between text and number."""
 
 import math
+import re
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import cardgen
 from cardgen.spec.complaint import Refusal
 from cardgen.spec.quantity import (
     above_nothing,
@@ -364,3 +367,14 @@ def test_any_scramble_of_figures_and_units_is_read_or_refused(text: str) -> None
     for read in READERS:
         refusal = refused(read, text)
         assert refusal is None or (refusal.wrong and refusal.right)
+
+
+def test_one_file_alone_asks_what_a_unit_is_worth() -> None:
+    """Pint's own reading of numbers must not creep in elsewhere."""
+    package = Path(cardgen.__file__).parent
+    asking = [
+        path
+        for path in package.rglob("*.py")
+        if re.search(r"^\s*(import|from) pint\b", path.read_text("utf-8"), re.M)
+    ]
+    assert [path.name for path in asking] == ["units.py"]
