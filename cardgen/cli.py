@@ -53,12 +53,21 @@ def _read_shop(folder: Path) -> "Shop":
     return Shop.read(folder)
 
 
-def _sound_part(shop: "Shop", part_id: str) -> str:
-    """The part's id if it can get a card; else everything that keeps it from one, and out."""
+def _require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
+    """Out, where a part is not one of the shop's."""
     from cardgen.spec.complaint import did_you_mean
 
-    if part_id not in shop.part_ids:
-        _give_up([f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"])
+    unknown = [part_id for part_id in part_ids if part_id not in shop.part_ids]
+    if unknown:
+        _give_up(
+            f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"
+            for part_id in unknown
+        )
+
+
+def _sound_part(shop: "Shop", part_id: str) -> str:
+    """The part's id if it can get a card; else everything that keeps it from one, and out."""
+    _require_known(shop, [part_id])
     complaints = shop.complaints_of(part_id)
     if complaints:
         _give_up(str(complaint) for complaint in complaints)
@@ -97,6 +106,120 @@ def stock(part: str, reading: str, folder: Path) -> None:
         _give_up([f"the reading: {refusal}"])
     for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm)):
         click.echo(line)
+
+
+@commands.command()
+@click.argument("parts", nargs=-1)
+@shop_option
+@click.option("--watch", "watching", is_flag=True, help="Go on, and make again as files are saved.")
+def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
+    """Make the cards of PARTS (all, when none is named) that are out of date."""
+    if not watching:
+        sys.exit(_make_once(folder, parts))
+    from cardgen.shelf.watch import watch
+    from cardgen.shop import Shop
+
+    shop = Shop.read(folder)
+    click.echo("watching; Ctrl-C ends it")
+    watch([folder], shop.out, lambda: _make_and_go_on(folder, parts))
+
+
+def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
+    """Make once; a trouble that the next save may mend is told, and the watching goes on."""
+    from cardgen.shelf.trouble import ShelfError
+    from cardgen.shop import NoSuchShopError
+
+    try:
+        _make_once(folder, parts)
+    except (NoSuchShopError, ShelfError) as trouble:
+        click.echo(str(trouble), err=True)
+
+
+def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
+    """One run over the shelf; the exit status."""
+    from cardgen.shelf.run import make as bring_up_to_date
+    from cardgen.shelf.wanted import Wanted
+    from cardgen.shelf.words import outcome_line, warning_line
+
+    shop = _read_shop(folder)
+    _require_known(shop, parts)
+
+    def load() -> Wanted:
+        nonlocal shop
+        shop = _read_shop(folder)
+        return shop.wanted()
+
+    report = bring_up_to_date(
+        load,
+        shop.out,
+        lambda notice: shop.draw_notice(notice),
+        lambda standings, old_page: shop.draw_index(standings, old_page),
+        lambda outcome: click.echo(outcome_line(outcome)),
+        only=parts or None,
+    )
+    complaints = shop.complaints_about(parts or shop.part_ids)
+    for complaint in complaints:
+        click.echo(str(complaint), err=True)
+    for warning in filter(None, map(warning_line, report.standings)):
+        click.echo(warning, err=True)
+    for path in report.edited:
+        click.echo(f"{path}: edited while the cards were made; run make again", err=True)
+    return 0 if report.all_done and not complaints else WRONG
+
+
+@commands.command()
+@shop_option
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def status(folder: Path, as_json: bool) -> None:
+    """Tell of every card whether it is current, and if not, why; exit status 1 where anything needs doing."""
+    from cardgen.shelf.state import survey
+    from cardgen.shelf.words import standing_line, standings_json, warning_line
+
+    shop = _read_shop(folder)
+    standings = survey(shop.wanted(), shop.out)
+    if as_json:
+        click.echo(standings_json(standings))
+    else:
+        for standing in standings:
+            click.echo(standing_line(standing))
+            if warning := warning_line(standing):
+                click.echo(warning)
+    sys.exit(NEEDS_DOING if any(standing.needs_doing for standing in standings) else 0)
+
+
+@commands.command()
+@click.argument("card", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@shop_option
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def read(card: Path, folder: Path, as_json: bool) -> None:
+    """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
+    from cardgen.shelf.contents import read_card
+    from cardgen.shelf.words import read_json, read_lines
+    from cardgen.shop import NoSuchShopError
+
+    made = read_card(card.read_bytes())
+    try:
+        jobs = _read_shop(folder).wanted().jobs
+        job = next((job for job in jobs if (job.kind, job.part_id) == (made.kind, made.part_id)), None)
+    except NoSuchShopError:
+        job = None
+    for line in [read_json(made, job)] if as_json else read_lines(made, job):
+        click.echo(line)
+
+
+@commands.group()
+def new() -> None:
+    """Lay down something to start from."""
+
+
+@new.command("shop")
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def new_shop(folder: Path) -> None:
+    """Lay down specs, templates and an out folder in FOLDER, which must be new or empty."""
+    from cardgen.starting_shop import lay_down
+
+    lay_down(folder)
+    click.echo(f"{folder}: specs, templates and out are there; try: cardgen make --shop {folder}")
 
 
 @commands.command()

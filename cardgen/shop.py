@@ -7,7 +7,7 @@
 This is where the rooms meet: spec → card → paper, and what of it the shelf keeps.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -18,10 +18,21 @@ from cardgen import __version__
 from cardgen.card.facts import Records
 from cardgen.card.finding import Finding, PartErrors
 from cardgen.card.gather import Gathered, gather, stock_answer
-from cardgen.card.values import StockAnswer
+from cardgen.card.values import Card, StockAnswer, as_plain
+from cardgen.paper.bench_card import bench_card, read_templates
+from cardgen.paper.notice import notice_page
+from cardgen.paper.typeface import PaperError
 from cardgen.shelf.digest import Input, card_code, text_input
+from cardgen.shelf.index_page import index_page
+from cardgen.shelf.notice import Notice
+from cardgen.shelf.state import Standing
+from cardgen.shelf.trouble import NotDrawnError
+from cardgen.shelf.wanted import Job, Wanted
 from cardgen.spec import Complaint, Library, load_documents
 from cardgen.spec.models import Gauge, Part
+from cardgen.starting_shop import starting_files
+
+INDEX_TEMPLATE = "index.html.j2"
 
 
 class NoSuchShopError(Exception):
@@ -108,6 +119,64 @@ class Shop:
         place = found.place
         return self.library.complain(place.kind, place.id, place.key, found.wrong, found.right)
 
+    def wanted(self) -> Wanted:
+        """One job for each part that can get a card, and what is wrong with the others."""
+        jobs, spoiled = [], {}
+        for part_id in self.part_ids:
+            complaints = self.complaints_of(part_id)
+            if complaints:
+                spoiled[part_id] = "\n".join(str(complaint) for complaint in complaints)
+            else:
+                jobs.append(self._job(part_id))
+        return Wanted(tuple(jobs), spoiled, self.files_read)
+
+    def _job(self, part_id: str) -> Job:
+        part, card = self.library.parts[part_id], self.card(part_id).card
+        return Job(
+            part_id=part.id,
+            revision=part.revision,
+            inputs=self.inputs(part),
+            values=as_plain(card),
+            draw=lambda: self.draw_card(card, part.shop.paper),
+            posted_at=part.posted_at,
+        )
+
+    def complaints_about(self, part_ids: Iterable[str]) -> tuple[Complaint, ...]:
+        """Everything wrong with these parts, and every mistake that stands in no part's way, once each."""
+        found = [complaint for part_id in part_ids for complaint in self.complaints_of(part_id)]
+        found += [complaint for complaint in self.complaints if not _of_some_part(complaint)]
+        return tuple(sorted(dict.fromkeys(found)))
+
+    def draw_notice(self, notice: Notice) -> bytes:
+        """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
+        paper = self.library.parts[notice.part_id].shop.paper
+        try:
+            return notice_page(notice, paper, self.templates)
+        except PaperError as trouble:
+            raise NotDrawnError(str(trouble)) from trouble
+
+    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
+        """The out folder's own page."""
+        template = self.templates / INDEX_TEMPLATE
+        if not template.is_file():
+            template = starting_files("templates") / INDEX_TEMPLATE
+        name = self.library.shop.name or ""
+        return index_page(standings, old_page, template.read_text("utf-8"), str(template), name)
+
+    def draw_card(self, card: Card, paper: str) -> bytes:
+        """The card's sides as a PDF; raises NotDrawnError where it cannot be put on paper."""
+        try:
+            return bench_card(card, paper, read_templates(self.templates))
+        except PaperError as trouble:
+            raise NotDrawnError(str(trouble)) from trouble
+
+    @cached_property
+    def files_read(self) -> dict[Path, bytes]:
+        """Every file of the shop that its cards are made from, as it was read."""
+        own = self.templates if self.templates.parent == self.folder else None
+        wording = {path: path.read_bytes() for path in own.iterdir() if path.is_file()} if own else {}
+        return {**self.spec_files, **wording}
+
     def inputs(self, part: Part) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
         return (*self._records_read(part), *self._state_of_gauges(part), *self._common_inputs)
@@ -146,6 +215,10 @@ class Shop:
         return (*given, taper_data(), text_input("program", __version__))
 
 
+def _of_some_part(complaint: Complaint) -> bool:
+    return any(kind == "part" for kind, _ in complaint.spoils)
+
+
 def _lapsed(gauge: Gauge | None, today: date) -> bool:
     return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today
 
@@ -159,10 +232,3 @@ def taper_data() -> Input:
 
 def _files_below(folder: Path) -> list[Path]:
     return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
-
-
-def starting_files(name: str) -> Path:
-    """The specs or templates that come with the program: in the package, or beside it in a checkout."""
-    package = Path(str(files("cardgen")))
-    installed = package / "starting_shop" / name
-    return installed if installed.is_dir() else package.parent / name

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from cardgen.card.values import Units
 from cardgen.shelf.changes import Cause, Change, cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
 from cardgen.shelf.trouble import NotACardError
@@ -26,7 +27,7 @@ class Notice:
 
     part_id: str
     name: str  # the part's, as the new card titles it
-    units: str  # inch, metric or both: how the part's paper shows values
+    units: Units  # how the part's paper shows values
     old_code: str
     new_code: str
     old_revision: str
@@ -71,7 +72,7 @@ def notice_for(made: MadeFrom, job: Job) -> Notice | None:
     return Notice(
         part_id=job.part_id,
         name=str(title.get("name", "")),
-        units=str(title.get("units", "metric")),
+        units=title.get("units", "metric"),
         old_code=made.code,
         new_code=job.code,
         old_revision=made.revision,
