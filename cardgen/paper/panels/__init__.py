@@ -4,7 +4,7 @@
 other name in the layout file is a template: `swivel` is templates/swivel.j2, set by panels/text.py.
 """
 
-from cardgen.paper.panels import code, reading_table
+from cardgen.paper.panels import code, drawing, ladder, patterns, plan_view, reading_table
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import text_panel
 
@@ -12,6 +12,10 @@ __all__ = ["PANELS", "Panel", "panel_named"]
 
 PANELS: dict[str, Panel] = {
     "code": code.PANEL,
+    "drawing": drawing.PANEL,
+    "ladder": ladder.PANEL,
+    "patterns": patterns.PANEL,
+    "plan_view": plan_view.PANEL,
     "reading_table": reading_table.PANEL,
 }
 

@@ -1,0 +1,1 @@
+"""Shapes as plain numbers: what a picture shows, worked out before any pen touches paper."""

@@ -1,0 +1,116 @@
+"""What the drawing says: notes at their leaders, the finish reading and its limits."""
+
+from dataclasses import dataclass
+
+from cardgen.card.values import Card, Taper
+from cardgen.paper.figures import INCH, NBSP, Figures, System
+from cardgen.paper.geometry.section import Point, Section
+from cardgen.paper.page import Looks
+from cardgen.paper.pen import TextStyle, text_width
+
+NOTE_AIR = 3.0  # mm between two notes below the view
+COARSE = 0.02  # of a tolerance: rounding that changes it by more takes a further digit
+
+
+@dataclass(frozen=True)
+class Note:
+    """A text below the view and the place it belongs to (true mm of the part)."""
+
+    place: Point
+    lines: tuple[str, ...]
+    symbol: bool = False  # the taper symbol stands before the first line
+
+    def width(self, looks: Looks) -> float:
+        return max(
+            text_width(line, note_style(looks, number))
+            + (symbol_width(looks) if self.symbol and not number else 0.0)
+            for number, line in enumerate(self.lines)
+        )
+
+
+def note_style(looks: Looks, line: int) -> TextStyle:
+    """The first line of a note is bold."""
+    return looks.label if line else looks.label.bolder()
+
+
+def symbol_width(looks: Looks) -> float:
+    """Width of the taper symbol with the air after it, mm."""
+    return 2.2 * looks.label.cap + 1.0
+
+
+def notes(card: Card, cut: Section, width: float, looks: Looks) -> tuple[tuple[Note, ...], tuple[str, ...]]:
+    """The notes that fit side by side below the view, and the rest as sentences for the caption."""
+    figures, taper = looks.figures, card.taper
+    word = looks.words.label
+    large, small = cut.ends
+    place = small + 0.12 * (large - small)
+    radius = cut.end_radii[1] + 0.12 * (cut.end_radii[0] - cut.end_radii[1])
+    wanted = [
+        Note(
+            (cut.gauge_line.x, cut.gauge_line.radius),
+            (*_gauge_line(card.taper, looks.figures), word("pictures", "gauge_line")),
+        ),
+        Note(
+            (place, radius),
+            (
+                figures.ratio(taper.ratio_1_to),
+                *((taper.standard,) if taper.standard else ()),
+                f"{word('pictures', 'half_angle')} {figures.angle(taper.half_angle_deg)}",
+                f"{word('pictures', 'included_angle')} {figures.angle(taper.included_angle_deg)}",
+            ),
+            symbol=True,
+        ),
+    ]
+    if cut.relief:
+        middle = (cut.relief[0] + cut.relief[1]) / 2
+        edge = cut.end_radii[0] if card.taper.side == "external" else cut.end_radii[1]
+        lines = (f"{word('pictures', 'relief')} {figures.length(taper.relief_mm)}",)
+        wanted.append(Note((middle, 0.97 * edge), lines))
+    used = -NOTE_AIR
+    placed: list[Note] = []
+    said: list[str] = []
+    for note in wanted:
+        reach = note.width(looks) + NOTE_AIR
+        if used + reach <= width:
+            used += reach
+            placed.append(note)
+        else:
+            said.append(f"{', '.join(note.lines)}.")
+    return tuple(placed), tuple(said)
+
+
+def _gauge_line(taper: Taper, figures: Figures) -> tuple[str, ...]:
+    """⌀ with its tolerance, a line for each system of units."""
+    return tuple(
+        f"⌀{figures.bare(taper.gauge_line_diameter_mm, 'size', system)} "
+        f"{_tolerance(taper, figures, system)}{NBSP}{system}"
+        for system in figures.systems
+    )
+
+
+def _tolerance(taper: Taper, figures: Figures, system: System) -> str:
+    plus = taper.gauge_line_high_mm - taper.gauge_line_diameter_mm
+    minus = taper.gauge_line_diameter_mm - taper.gauge_line_low_mm
+    if abs(plus - minus) < 1e-9:
+        return f"±{_allowance(plus, figures, system)}"
+    return f"+{_allowance(plus, figures, system)} −{_allowance(minus, figures, system)}"
+
+
+def _allowance(value_mm: float, figures: Figures, system: System) -> str:
+    """To the digits of the diameter, or one more where those would make another tolerance of it."""
+    text = figures.bare(value_mm, "size", system)
+    shown_mm = float(text) * (1.0 if system == "mm" else INCH)
+    if abs(shown_mm - value_mm) <= COARSE * value_mm:
+        return text
+    return figures.bare(value_mm, "fine", system)
+
+
+def finish_text(card: Card, looks: Looks) -> str:
+    """The finish reading as its tool shows it."""
+    finish = next(stage.reading_text for stage in card.stages if stage.name == "finish")
+    return looks.figures.reading(finish)
+
+
+def limits_text(card: Card, looks: Looks) -> str:
+    """The limits of the finish reading."""
+    return f"{looks.words.label('pictures', 'within')} {looks.figures.reading_limits(card.reading)}"

@@ -1,0 +1,266 @@
+"""Patterns of blue and light: a small picture of each, what it means, which way to turn, how far.
+
+Where the gauge bears, the cone is hatched; where light comes through, rays show. The words beside
+them say the same. How far is told in this machine's own divisions; from blue it is an estimate.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from cardgen.card.values import BlueRow, Card, End, LightRow, Pattern
+from cardgen.paper.geometry import rubs
+from cardgen.paper.page import Looks
+from cardgen.paper.panels.headed import draw_headed, headed_height
+from cardgen.paper.panels.panel import Panel
+from cardgen.paper.pen import Pen, TextStyle, paragraph_height, text_width, wrapped
+
+PICTURE_ASPECT = 0.52  # height to width of a picture
+WIDEST_PICTURE = 34.0
+BETWEEN = 2.0  # mm between pictures and text
+HEAVY_SHARE = 0.4  # of the cone's length is drawn as bearing where a pattern is one-sided
+DENSE = 0.55  # mm between the lines of what bears
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The words beside a pattern's pictures."""
+
+    meaning: str
+    turn: str  # the size of a hand value
+    after: str
+
+    def width(self, looks: Looks) -> float:
+        turn = text_width(self.turn, looks.hand) + 1.2 + text_width(self.after, looks.body)
+        return max(text_width(self.meaning, looks.body.bolder()), turn)
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One column of a 'how far' strip: what is seen, and how far to turn for it."""
+
+    seen: str
+    turn: str
+    fraction: float | None  # marked by blue; None for light
+
+    @property
+    def tells_nothing(self) -> bool:
+        """Marked all over: the error is below what blue can show, and nothing is to be turned."""
+        return self.fraction is not None and self.fraction >= 1
+
+
+def _verdict(pattern: Pattern, looks: Looks) -> Verdict:
+    def word(key: str) -> str:
+        return looks.words.label("pictures", f"{key}_{pattern.turn}")
+
+    return Verdict(word("verdict"), word("turn"), word("after"))
+
+
+def _picture_width(card: Card, width: float, looks: Looks) -> float:
+    text = max(_verdict(pattern, looks).width(looks) for pattern in card.patterns)
+    return min(WIDEST_PICTURE, (width - text) / 2 - BETWEEN)
+
+
+def _row_height(card: Card, width: float, looks: Looks) -> float:
+    picture = PICTURE_ASPECT * _picture_width(card, width, looks) + looks.label.line
+    return max(picture, looks.body.line + looks.hand.line) + 1.0
+
+
+def _height(card: Card, width: float, looks: Looks) -> float:
+    if not card.patterns:
+        return 0.0
+    word = looks.words.label
+    return (
+        headed_height(word("pictures", "patterns"), word("pictures", "patterns_note"), width, looks)
+        + looks.table_head.line
+        + len(card.patterns) * _row_height(card, width, looks)
+        + sum(_strip_height(title, cells, width, looks) for title, cells in _strips(card, looks))
+        + paragraph_height(word("pictures", "patterns_key"), looks.small, width)
+    )
+
+
+def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
+    if not card.patterns:
+        return
+    word = looks.words.label
+    y = draw_headed(pen, word("pictures", "patterns"), word("pictures", "patterns_note"), width, looks)
+    picture = _picture_width(card, width, looks)
+    base = looks.table_head.baseline(looks.table_head.line)
+    for number, key in enumerate(("by_blue", "by_light")):
+        x = number * (picture + BETWEEN) + picture / 2
+        pen.text(x, y + base, word("pictures", key), looks.table_head, "centre")
+    y += looks.table_head.line
+    row = _row_height(card, width, looks)
+    for number, pattern in enumerate(card.patterns):
+        if number:
+            pen.line(0, y, width, y, looks.hairline)
+        _draw_pattern(pen.at(0, y), card, pattern, picture, row, looks)
+        y += row
+    for title, cells in _strips(card, looks):
+        _draw_strip(pen.at(0, y), card, title, cells, width, looks)
+        y += _strip_height(title, cells, width, looks)
+    pen.paragraph(0, y, width, word("pictures", "patterns_key"), looks.small)
+
+
+# ---- one pattern ------------------------------------------------------------------------------
+
+
+def _draw_pattern(pen: Pen, card: Card, pattern: Pattern, picture: float, row: float, looks: Looks) -> None:
+    height = PICTURE_ASPECT * picture
+    top = (row - height - looks.label.line) / 2
+    _draw_blue(pen.at(0, top), card, pattern.heavy_end, HEAVY_SHARE, picture, height, looks)
+    _draw_end_words(pen.at(0, top + height), card, pattern.heavy_end, picture, looks)
+    x = picture + BETWEEN
+    _draw_light(pen.at(x, top), card, pattern.light_end, picture, height, looks)
+    _draw_end_words(pen.at(x, top + height), card, pattern.light_end, picture, looks)
+    verdict = _verdict(pattern, looks)
+    x = 2 * (picture + BETWEEN)
+    line = looks.body.line
+    y = (row - line - looks.hand.line) / 2
+    pen.text(x, y + looks.body.baseline(line), verdict.meaning, looks.body.bolder())
+    base = y + line + looks.hand.baseline(looks.hand.line)
+    reach = pen.text(x, base, verdict.turn, looks.hand)
+    pen.text(x + reach + 1.2, base, verdict.after, looks.body)
+
+
+def _draw_end_words(pen: Pen, card: Card, end: End, width: float, looks: Looks) -> None:
+    """Below a picture, the end it is about: the one that bears, the one that lets light through."""
+    text = looks.words.label("pictures", f"end_{end}")
+    base = looks.label.baseline(looks.label.line)
+    if end in ("both", "none"):
+        pen.text(width / 2, base, text, looks.label, "centre")
+    elif rubs.end_is_left(card.taper.side, end):
+        pen.text(0, base, text, looks.label)
+    else:
+        pen.text(width, base, text, looks.label, "right")
+
+
+def _draw_blue(
+    pen: Pen, card: Card, heavy: End, fraction: float, width: float, height: float, looks: Looks
+) -> None:
+    """A cone (the work, or the plug for a hole), hatched where it bears."""
+    shape = rubs.cone(card.taper.side, width, height)
+    pen.hatch(rubs.marked(shape, card.taper.side, heavy, fraction), DENSE, 45.0, 0.2)
+    pen.hatch(rubs.marked(shape, card.taper.side, heavy, fraction), DENSE, 135.0, 0.2)
+    _draw_cone(pen, shape, looks)
+
+
+def _draw_cone(pen: Pen, shape: rubs.Cone, looks: Looks) -> None:
+    pen.polygon(shape.outline, 0.75 * looks.outline)
+    pen.polyline(shape.stub, 0.75 * looks.outline)
+
+
+def _draw_light(pen: Pen, card: Card, light: End, width: float, height: float, looks: Looks) -> None:
+    """The cone between the walls of its gauge (or hole), rays where light comes through."""
+    side = card.taper.side
+    shape = rubs.cone(side, width, height)
+    _draw_cone(pen, shape, looks)
+    for wall in rubs.walls(shape, side, light, height):
+        pen.polygon(wall, 0, fill=1.0)
+        pen.hatch(wall, 0.8, 45.0, 0.13)
+        pen.polygon(wall, 0.5 * looks.outline)
+    if light in ("large", "small"):
+        left = rubs.end_is_left(side, light)
+        x = shape.left if left else shape.right
+        inset = 0.06 * (shape.right - shape.left)
+        edge = x + inset if left else x - inset
+        for up in (-1, 1):
+            y = shape.middle + up * (shape.radius(edge) + 0.5 * rubs.GAP * height)
+            _draw_rays(pen, edge, y, -1 if left else 1, up)
+
+
+def _draw_rays(pen: Pen, x: float, y: float, out: int, up: int) -> None:
+    """Three short rays that leave a gap at (x, y)."""
+    for spread in (-0.3, 0.35, 1.0):
+        pen.line(x + out * 0.5, y + up * spread * 0.5, x + out * 2.8, y + up * spread * 1.7, 0.25)
+
+
+# ---- how far ------------------------------------------------------------------------------------
+
+
+def _amount(row: BlueRow | LightRow, looks: Looks) -> str:
+    """How far to turn, in what this machine has: screw divisions, indicator travel, or seconds."""
+    if row.screw_divisions is not None:
+        return looks.figures.divisions(abs(row.screw_divisions))
+    if row.indicator_mm is not None:
+        return looks.figures.bare(abs(row.indicator_mm), "stock", looks.figures.leading)
+    return looks.figures.arcsec(abs(row.arcsec))
+
+
+def _unit(rows: Sequence[BlueRow | LightRow], looks: Looks) -> str:
+    word = looks.words.label
+    if rows and rows[0].screw_divisions is not None:
+        return word("pictures", "in_divisions")
+    if rows and rows[0].indicator_mm is not None:
+        return f"{word('pictures', 'in_indicator')} {looks.figures.leading}"
+    return word("pictures", "in_seconds")
+
+
+def _strips(card: Card, looks: Looks) -> tuple[tuple[str, tuple[Cell, ...]], ...]:
+    """The two strips, blue and light: a title and what can be seen with how far to turn for it."""
+    word = looks.words.label
+    blue = tuple(_blue_cell(row, looks) for row in card.blue)
+    light = tuple(Cell(looks.figures.thickness(row.gap_mm), _amount(row, looks), None) for row in card.light)
+    strips = (
+        (f"{word('pictures', 'far_blue')} {_unit(card.blue, looks)} {word('pictures', 'estimate')}", blue),
+        (f"{word('pictures', 'far_light')} {_unit(card.light, looks)}", light),
+    )
+    return tuple((title, cells) for title, cells in strips if cells)
+
+
+def _blue_cell(row: BlueRow, looks: Looks) -> Cell:
+    amount = _amount(row, looks)
+    if row.marked_fraction >= 1:
+        return Cell(looks.words.label("pictures", "all_over"), f"< {amount}", row.marked_fraction)
+    return Cell(looks.figures.percent_of(row.marked_fraction), amount, row.marked_fraction)
+
+
+def _cell_picture(width: float) -> tuple[float, float]:
+    wide = min(18.0, width)
+    return wide, 0.42 * wide
+
+
+def _turn_style(cells: Sequence[Cell], column: float, looks: Looks) -> TextStyle:
+    """The size of a hand value, where every column has room for it."""
+    widest = max(text_width(cell.turn, looks.hand) for cell in cells if not cell.tells_nothing)
+    return looks.hand if widest <= column else looks.value
+
+
+def _column(cells: Sequence[Cell], width: float) -> float:
+    return width / len(cells)
+
+
+def _strip_height(title: str, cells: Sequence[Cell], width: float, looks: Looks) -> float:
+    column = _column(cells, width) - 1.5
+    picture = _cell_picture(column)[1] if cells[0].fraction is not None else 0.0
+    seen = max(paragraph_height(cell.seen, looks.label, column) for cell in cells)
+    head = paragraph_height(title, looks.table_head, width)
+    return 0.8 + head + picture + seen + _turn_style(cells, column, looks).line
+
+
+def _draw_strip(pen: Pen, card: Card, title: str, cells: Sequence[Cell], width: float, looks: Looks) -> None:
+    """A title, then a column for each thing that can be seen, with how far to turn below it."""
+    pen.line(0, 0, width, 0, looks.rule)
+    y = 0.4 + pen.paragraph(0, 0.4, width, title, looks.table_head)
+    column = _column(cells, width)
+    room = column - 1.5
+    style = _turn_style(cells, room, looks)
+    heavy: End = next((each.heavy_end for each in card.patterns if each.heavy_end != "both"), "both")
+    seen = max(paragraph_height(cell.seen, looks.label, room) for cell in cells)
+    for number, cell in enumerate(cells):
+        x, top = (number + 0.5) * column, y
+        if cell.fraction is not None:
+            wide, tall = _cell_picture(room)
+            _draw_blue(pen.at(x - wide / 2, top), card, heavy, cell.fraction, wide, tall, looks)
+            top += tall
+        for line_number, line in enumerate(_lines(cell.seen, looks, room)):
+            line_y = top + line_number * looks.label.line + looks.label.baseline(looks.label.line)
+            pen.text(x, line_y, line, looks.label, "centre")
+        own = looks.table if cell.tells_nothing else style
+        pen.text(x, top + seen + style.baseline(style.line), cell.turn, own, "centre")
+
+
+def _lines(text: str, looks: Looks, room: float) -> list[str]:
+    return ["".join(piece for piece, _ in line) for line in wrapped(text, looks.label, room)]
+
+
+PANEL = Panel(_height, _draw)

@@ -1,0 +1,236 @@
+"""The plan view: wheel, table and work from above, and which way the table turns for more taper.
+
+Drawn from the machine's own words for what its table does; the picture says how the work is held in
+it, for held the other way round everything is reversed.
+"""
+
+import math
+from collections.abc import Sequence
+
+from cardgen.card.values import Card
+from cardgen.paper.geometry.plan import (
+    TABLE_DEPTH,
+    Outline,
+    Plan,
+    Point,
+    TableEnd,
+    end_towards_wheel,
+    external_plan,
+    internal_plan,
+)
+from cardgen.paper.geometry.spread import spread
+from cardgen.paper.page import Looks
+from cardgen.paper.panels.headed import draw_headed, headed_height
+from cardgen.paper.panels.panel import Panel
+from cardgen.paper.pen import Pen, paragraph_height, text_width
+
+ARROW_ROOM = 7.5  # mm at each end of the table, for the arrows
+ARROW_OFF = 3.0  # mm between the table's end and the arrow
+ARROW_HEAD = 3.2  # mm long and wide
+ARROW_SWEEP = 13.0  # degrees to each side of the table's end
+MOST_HALF_LENGTH = 42.0
+THIN = 0.15
+CENTRE_LINE = (4.0, 0.8, 0.6, 0.8)
+
+
+def _plan(card: Card, width: float) -> tuple[Plan, TableEnd]:
+    towards = end_towards_wheel(card.swivel.more_taper_moves) or "tailstock"
+    half_length = min(MOST_HALF_LENGTH, width / 2 - ARROW_ROOM)
+    make = external_plan if card.taper.side == "external" else internal_plan
+    half_angle = math.radians(card.taper.half_angle_deg)
+    return make(half_angle, towards, card.swivel.set_by == "wheel head", half_length), towards
+
+
+def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:
+    """What more taper does on this machine, and how the work is held in the picture."""
+    word = looks.words.label
+    premise = word("pictures", f"held_{card.taper.side}_{towards}")
+    head = (word("pictures", "by_wheel_head"),) if card.swivel.set_by == "wheel head" else ()
+    return word("pictures", "more_taper"), " ".join((premise, *head, word("pictures", "deeper")))
+
+
+def _height(card: Card, width: float, looks: Looks) -> float:
+    plan, towards = _plan(card, width)
+    more, premise = _texts(card, towards, looks)
+    word = looks.words.label
+    return (
+        headed_height(word("pictures", "plan_view"), word("pictures", "not_to_scale"), width, looks)
+        + _picture_height(plan, looks)
+        + paragraph_height(more, looks.body.bolder(), width)
+        + paragraph_height(premise, looks.small, width)
+        + 0.8
+    )
+
+
+def _extent(plan: Plan, looks: Looks) -> tuple[float, float]:
+    """Least and greatest y of all that is drawn, the arrows and their words too."""
+    outlines = (plan.table, plan.headstock, plan.work, plan.wheel, *plan.centres)
+    ys = [y for outline in outlines for _, y in outline]
+    reach = _word_off(plan) + looks.body.cap
+    names = _names_y(plan) + looks.label.cap
+    return min(*ys, -reach) - 0.6, max(*ys, reach, names) + 0.6
+
+
+def _word_off(plan: Plan) -> float:
+    """How far above and below the pivot the words at the arrows begin: clear of table and arrow heads."""
+    head = _arrow_radius(plan) * math.sin(abs(plan.turn) + math.radians(ARROW_SWEEP))
+    return max(head, *(abs(y) for _, y in plan.table)) + 0.9
+
+
+def _names_y(plan: Plan) -> float:
+    """Middle of the names of the work's ends: just below the work."""
+    return max(y for _, y in plan.work) + 1.6
+
+
+def _arrow_radius(plan: Plan) -> float:
+    return plan.half_length + ARROW_OFF
+
+
+def _picture_height(plan: Plan, looks: Looks) -> float:
+    top, bottom = _extent(plan, looks)
+    return bottom - top + looks.label.line + 1.2
+
+
+def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
+    plan, towards = _plan(card, width)
+    more, premise = _texts(card, towards, looks)
+    word = looks.words.label
+    y = draw_headed(pen, word("pictures", "plan_view"), word("pictures", "not_to_scale"), width, looks)
+    top, _ = _extent(plan, looks)
+    _draw_machine(pen.at(width / 2, y - top), card, plan, width, looks)
+    y += _picture_height(plan, looks)
+    y += pen.paragraph(0, y, width, more, looks.body.bolder())
+    pen.paragraph(0, y, width, premise, looks.small)
+
+
+def _draw_machine(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) -> None:
+    """The machine about the pivot at the pen's origin."""
+    half = plan.half_length
+    for y in (-1.3 * TABLE_DEPTH * half, 1.3 * TABLE_DEPTH * half):
+        pen.line(-half - 2.0, y, half + 2.0, y, THIN)
+    pen.polygon(plan.table, looks.outline, fill=1.0)
+    pen.line(-half - 2.0, 0, half + 2.0, 0, THIN, CENTRE_LINE)
+    for outline in (plan.headstock, *((plan.tailstock,) if plan.tailstock else ()), *plan.centres):
+        pen.polygon(outline, looks.outline * 0.7, fill=1.0)
+    _draw_wheel(pen, plan, looks)
+    _draw_work(pen, plan, looks)
+    pen.line(*plan.ground[0], *plan.ground[1], 2 * looks.outline)
+    _draw_pivot(pen)
+    _draw_arrows(pen, plan, width, looks)
+    _draw_names(pen, card, plan, width, looks)
+
+
+def _draw_work(pen: Pen, plan: Plan, looks: Looks) -> None:
+    pen.polygon(plan.work, looks.outline, fill=1.0)
+    for wall in plan.walls:
+        pen.polygon(wall, 0, fill=1.0)
+        pen.hatch(wall, 0.9, 45.0, 0.13)
+        pen.polygon(wall, 0.7 * looks.outline)
+    if plan.walls and plan.spindle:
+        pen.polygon(plan.spindle, 0.7 * looks.outline, fill=1.0)
+        pen.polygon(plan.wheel, looks.outline, fill=looks.tint)
+
+
+def _draw_wheel(pen: Pen, plan: Plan, looks: Looks) -> None:
+    """The grinding wheel, broken off at the back."""
+    if plan.spindle:
+        return
+    pen.polygon(plan.wheel, 0, fill=looks.tint)
+    front_left, back_left, back_right, front_right = plan.wheel
+    pen.polyline((back_left, front_left, front_right, back_right), looks.outline)
+    pen.curve((back_left, *_wave(back_left, back_right)), THIN)
+
+
+def _wave(start: Point, end: Point) -> tuple[Point, ...]:
+    """Handles and end of a freehand break line."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    across = (dy * 0.12, -dx * 0.12)
+    return (
+        (start[0] + dx / 3 + across[0], start[1] + dy / 3 + across[1]),
+        (start[0] + 2 * dx / 3 - across[0], start[1] + 2 * dy / 3 - across[1]),
+        end,
+    )
+
+
+def _draw_pivot(pen: Pen) -> None:
+    pen.circle(0, 0, 1.0, 0.25, fill=1.0)
+    pen.line(-1.6, 0, 1.6, 0, THIN)
+    pen.line(0, -1.6, 0, 1.6, THIN)
+
+
+def _draw_arrows(pen: Pen, plan: Plan, width: float, looks: Looks) -> None:
+    """One arrow about the pivot at each end of the table, with the word MORE at its head."""
+    radius = _arrow_radius(plan)
+    style = looks.body.bolder()
+    word = looks.words.label("pictures", "more")
+    for middle, side in ((math.degrees(plan.turn), 1), (180 + math.degrees(plan.turn), -1)):
+        start, end = middle - plan.more * ARROW_SWEEP, middle + plan.more * ARROW_SWEEP
+        neck = end - math.degrees(ARROW_HEAD / radius) * plan.more
+        pen.arc(0, 0, radius, start, neck, 1.0)
+        tip = _around(radius, end)
+        sides = (_around(radius - 0.5 * ARROW_HEAD, neck), _around(radius + 0.5 * ARROW_HEAD, neck))
+        pen.polygon((tip, *sides), 0, fill=0)
+        base = -_word_off(plan) if tip[1] < 0 else _word_off(plan) + style.cap
+        if side > 0:
+            pen.text(width / 2, base, word, style, "right")
+        else:
+            pen.text(-width / 2, base, word, style)
+
+
+def _around(radius: float, degrees: float) -> Point:
+    """A place on a circle about the pivot, counter-clockwise from the right."""
+    return radius * math.cos(math.radians(degrees)), -radius * math.sin(math.radians(degrees))
+
+
+def _draw_names(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) -> None:
+    """What is what: wheel, ends of the work, headstock, tailstock, and where the operator stands."""
+    word, style = looks.words.label, looks.label
+    _, bottom = _extent(plan, looks)
+    base = bottom + 0.4 + style.cap
+    tail_x = _middle(plan.tailstock)[0] if plan.tailstock else 0.73 * plan.half_length
+    names = (
+        (_middle(plan.headstock)[0], word("pictures", "headstock"), style),
+        (0.0, f"▲ {word('pictures', 'operator')}", style.bolder()),
+        (tail_x, word("pictures", "tailstock"), style),
+    )
+    sizes = [text_width(name, its_style) + 2.0 for _, name, its_style in names]
+    places = spread([x for x, _, _ in names], sizes, -width / 2, width / 2)
+    for place, (_, name, its_style) in zip(places, names, strict=True):
+        pen.text(place, base, name, its_style, "centre")
+    wheel_x, wheel_y = _middle(plan.wheel)
+    if plan.spindle:
+        wheel_x = max(x for x, _ in plan.spindle) - text_width(word("pictures", "wheel"), style) / 2
+        wheel_y = min(y for _, y in plan.spindle) - 0.8 - style.cap / 2
+        _blank(pen, wheel_x, wheel_y, word("pictures", "wheel"), looks)
+    pen.text(wheel_x, wheel_y + style.cap / 2, word("pictures", "wheel"), style, "centre")
+    _draw_end_names(pen, card, plan, looks)
+
+
+def _draw_end_names(pen: Pen, card: Card, plan: Plan, looks: Looks) -> None:
+    """Names of the work's two ends, on the table on the operator's side."""
+    word, style = looks.words.label, looks.label
+    names = [word("pictures", "large"), word("pictures", "small")]
+    if card.taper.side == "internal":
+        names = [word("pictures", "inner_end"), word("pictures", "mouth")]
+    elif plan.more < 0:
+        names.reverse()
+    corners = sorted(sorted(plan.work, key=lambda corner: corner[1])[-2:])
+    middle = (corners[0][0] + corners[1][0]) / 2
+    y = _names_y(plan)
+    for name, side in zip(names, (-1, 1), strict=True):
+        x = middle + side * max((corners[1][0] - corners[0][0]) / 2, text_width(name, style) / 2 + 0.8)
+        _blank(pen, x, y, name, looks)
+        pen.text(x, y + style.cap / 2, name, style, "centre")
+
+
+def _blank(pen: Pen, x: float, y: float, text: str, looks: Looks) -> None:
+    """White ground for a label centred at (x, y) that stands over lines."""
+    half, tall = text_width(text, looks.label) / 2 + 0.3, looks.label.cap + 0.6
+    pen.rectangle(x - half, y - tall / 2, 2 * half, tall, 0, 1.0)
+
+
+def _middle(outline: Outline | Sequence[Point]) -> Point:
+    return sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
+
+
+PANEL = Panel(_height, _draw)

@@ -1,0 +1,249 @@
+"""Cards made for looking at panels: any kind of reading, ratio and size, without a spec file."""
+
+import math
+from dataclasses import replace
+from typing import Any, Literal
+
+from cardgen.card import values
+from cardgen.card.values import Card, Correction, ReadingTool, Stage, StockRow
+from tests.paper.sample import SPINDLE, sample_card
+
+KINDS: tuple[values.ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
+SIXTY_FOURTH = ReadingTool("steel rule", 25.4 / 64, "in", 64, "1/64 in", 0.0)
+HALF_MM = ReadingTool("steel rule", 0.5, "mm", None, "0.5 mm", 0.0)
+THOU_DEPTH = ReadingTool("depth micrometer", 0.0254, "in", None, "0.001 in", 0.0)
+CALIPER = ReadingTool("caliper", 0.02, "mm", None, "0.02 mm", 0.0)
+
+
+def made_card(
+    kind: values.ReadingKind = "shoulder_gap",
+    ratio: float = 1 / 8,
+    large: float = 38.375,
+    length: float = 62.0,
+    gauge_length: float = 50.0,
+    finish: float = 3.0,
+    relief: float = 3.0,
+    units: values.Units = "metric",
+    tolerance: float = 0.01,
+    blank: tuple[float, float] = (0.35, 0.50),
+    leave: float = 0.08,
+    plane: float = 0.0,
+    tools: tuple[ReadingTool, ReadingTool] = (HALF_MM, CALIPER),
+    set_by: Literal["table", "wheel head"] = "table",
+    screw: bool = True,
+    more_taper_moves: str = "the tailstock end of the table comes towards the wheel",
+) -> Card:
+    """A card whose values agree with one another; mm throughout, `finish` is the finish reading."""
+    side: values.Side = "external" if kind in ("shoulder_gap", "small_end_standout") else "internal"
+    per_mm = ratio if kind in ("shoulder_gap", "plug_standoff") else -ratio
+    theta = math.atan(ratio / 2)
+    gauge_line = {
+        "shoulder_gap": finish,
+        "small_end_standout": length - gauge_length - finish,
+        "plug_standoff": -finish,
+        "plug_depth": finish - gauge_length + plane,
+    }[kind]
+    rough_tool, finish_tool = (_worth(tool, ratio) for tool in tools)
+    reading = values.Reading(
+        kind,
+        per_mm,
+        finish,
+        finish - tolerance / ratio,
+        finish + tolerance / ratio,
+        -tolerance,
+        tolerance,
+        rough_tool,
+        finish_tool,
+    )
+    diameter = large - ratio * gauge_line
+    taper = values.Taper(
+        callout=f"1:{1 / ratio:.4g}",
+        standard=None,
+        side=side,
+        ratio=ratio,
+        per_foot_in=12 * ratio,
+        per_cent=100 * ratio,
+        ratio_1_to=1 / ratio,
+        included_angle_deg=math.degrees(2 * theta),
+        half_angle_deg=math.degrees(theta),
+        gauge_line_diameter_mm=diameter,
+        gauge_line_from_face_mm=gauge_line,
+        gauge_line_low_mm=diameter - tolerance,
+        gauge_line_high_mm=diameter + tolerance,
+        large_diameter_mm=large,
+        small_diameter_mm=large - ratio * length,
+        length_mm=length,
+        relief_mm=relief,
+        angle_tolerance_arcsec=8.0,
+        angle_tolerance_mm=0.003,
+        angle_tolerance_text="± 8 arcsec",
+    )
+    gauge = values.Gauge(
+        id="R-204" if side == "external" else "P-118",
+        type="ring" if side == "external" else "plug",
+        gauge_line_diameter_mm=diameter,
+        length_mm=gauge_length,
+        uncertainty_mm=0.0015,
+        calibration_due="2027-03-31",
+        small_face_diameter_mm=diameter - ratio * gauge_length,
+        light_gauge="L-8",
+        master=None,
+    )
+    stages = _stages(taper, reading, blank, leave, tolerance)
+    corrections = tuple(_correction(e, taper, screw) for e in (-0.02, -0.01, 0.01, 0.02))
+    blue = tuple(_blue(q, taper, screw) for q in (0.25, 0.5, 0.75, 1.0))
+    light = tuple(_light(w, taper, screw) for w in (0.005, 0.01, 0.02))
+    plain = sample_card(SPINDLE)  # what no picture shows
+    return replace(
+        plain,
+        title=replace(plain.title, units=units),
+        taper=taper,
+        gauge=gauge,
+        reading=reading,
+        stages=stages,
+        rough_step=1,
+        finish_step=1,
+        stock_table=_rows(reading, stages, blank[1]),
+        handwheel=values.Handwheel("diameter", 0.0025, "0.0025 mm", 0.00125, 0.0025),
+        swivel=_swivel(math.degrees(theta), set_by, more_taper_moves),
+        contact_length_mm=gauge_length,
+        correction=corrections,
+        blue_film_mm=0.005,
+        blue=blue,
+        light=light,
+        patterns=_patterns(side),
+    )
+
+
+def _worth(tool: ReadingTool, ratio: float) -> ReadingTool:
+    return ReadingTool(
+        tool.name, tool.division_mm, tool.unit, tool.denominator, tool.division_text, ratio * tool.division_mm
+    )
+
+
+def reading_text(value_mm: float, tool: ReadingTool) -> str:
+    """A reading as its tool shows it, with the unit."""
+    if tool.denominator:
+        parts = round(value_mm / 25.4 * tool.denominator)
+        whole, rest = divmod(abs(parts), tool.denominator)
+        shared = math.gcd(rest, tool.denominator)
+        fraction = f"{rest // shared}/{tool.denominator // shared}" if rest else ""
+        text = " ".join(filter(None, [str(whole) if whole or not rest else "", fraction]))
+        return f"{'-' if parts < 0 else ''}{text} in"
+    if tool.unit == "in":
+        return f"{value_mm / 25.4:.3f} in".replace("0.", ".", 1)
+    digits = 1 if tool.division_mm >= 0.1 else 2
+    return f"{value_mm:.{digits}f} mm"
+
+
+def _stages(
+    taper: values.Taper, reading: values.Reading, blank: tuple[float, float], leave: float, tolerance: float
+) -> tuple[Stage, ...]:
+    step = reading.rough_tool.stock_per_division_mm
+    rough = math.ceil(leave / step - 1e-9) * step
+    planned: tuple[tuple[Any, float], ...] = (
+        ("blank low", blank[0]),
+        ("blank high", blank[1]),
+        ("clean-up", blank[0] - 0.1),
+        ("rough", rough),
+        ("finish low", -tolerance),
+        ("finish", 0.0),
+        ("finish high", tolerance),
+    )
+    metal = 1 if taper.side == "external" else -1
+    made = []
+    for name, stock in planned:
+        value = reading.finish_mm + stock / reading.per_mm
+        tool = reading.finish_tool if name.startswith("finish") else reading.rough_tool
+        up = (reading.per_mm > 0) != (name in ("blank high", "finish high"))
+        count = value / tool.division_mm
+        whole = math.ceil(count - 1e-7) if up else math.floor(count + 1e-7)
+        readable = whole * tool.division_mm
+        made.append(
+            Stage(
+                name,
+                value,
+                reading_text(readable, tool),
+                stock,
+                taper.large_diameter_mm + metal * stock,
+                taper.small_diameter_mm + metal * stock,
+                stock / 2,
+                math.floor(stock / 0.0025 + 1e-9),
+                math.ceil(stock / 0.0025 - 1e-9),
+                readable,
+                reading.per_mm * (readable - reading.finish_mm),
+            )
+        )
+    return tuple(made)
+
+
+def _rows(reading: values.Reading, stages: tuple[Stage, ...], most: float) -> tuple[StockRow, ...]:
+    rough = next(stage.stock_mm for stage in stages if stage.name == "rough")
+    rows = []
+    spans: tuple[tuple[Literal["rough", "finish"], ReadingTool, float, float], ...] = (
+        ("rough", reading.rough_tool, rough, most),
+        ("finish", reading.finish_tool, reading.stock_low_mm, rough),
+    )
+    for name, tool, low, high in spans:
+        ends = sorted((reading.finish_mm + low / reading.per_mm, reading.finish_mm + high / reading.per_mm))
+        first = math.ceil(ends[0] / tool.division_mm - 1e-9)
+        last = math.floor(ends[1] / tool.division_mm + 1e-9)
+        every = max(1, (last - first) // 40 + 1)
+        for number in range(first, last + 1, every):
+            value = number * tool.division_mm
+            stock = reading.per_mm * (value - reading.finish_mm)
+            rows.append(
+                StockRow(value, reading_text(value, tool), stock, stock / 2, int(stock / 0.0025), "", name)
+            )
+    return tuple(sorted(rows, key=lambda row: -row.stock_mm))
+
+
+def _amounts(error: float, taper: values.Taper, screw: bool) -> tuple[float, float | None, float | None]:
+    angle = error / taper.length_mm / 2
+    return (
+        math.degrees(angle) * 3600,
+        angle * 520 / 1.5 * 60 if screw else None,
+        angle * 450 if screw else None,
+    )
+
+
+def _correction(error: float, taper: values.Taper, screw: bool) -> Correction:
+    arcsec, divisions, indicator = _amounts(error, taper, screw)
+    more = error > 0
+    heavy: values.End = "small" if (taper.side == "external") == more else "large"
+    return Correction(
+        error, "more" if more else "less", heavy, abs(arcsec), None if divisions is None else abs(divisions),
+        None if indicator is None else abs(indicator), abs(error) / taper.length_mm * 12,
+        abs(error) / taper.length_mm * 1000, error / 2, error / 2, error / 2 / taper.ratio, abs(error), "small",
+    )  # fmt: skip
+
+
+def _blue(marked: float, taper: values.Taper, screw: bool) -> values.BlueRow:
+    error = 2 * 0.005 / marked
+    return values.BlueRow(marked, error, *_amounts(error, taper, screw), error * (1 - marked), True)
+
+
+def _light(gap: float, taper: values.Taper, screw: bool) -> values.LightRow:
+    error = 2 * gap / math.cos(math.radians(taper.half_angle_deg))
+    return values.LightRow(gap, error, *_amounts(error, taper, screw))
+
+
+def _patterns(side: values.Side) -> tuple[values.Pattern, ...]:
+    shallow: tuple[values.End, values.End] = ("small", "large") if side == "external" else ("large", "small")
+    return (
+        values.Pattern(*shallow, "too shallow", "more"),
+        values.Pattern("both", "none", "right", "none"),
+        values.Pattern(shallow[1], shallow[0], "too steep", "less"),
+    )
+
+
+def _swivel(
+    half_angle: float, set_by: Literal["table", "wheel head"], more_taper_moves: str
+) -> values.Swivel:
+    return replace(
+        sample_card(SPINDLE).swivel,
+        set_by=set_by,
+        half_angle_deg=half_angle,
+        beyond_limit=half_angle > 10,
+        more_taper_moves=more_taper_moves,
+    )
