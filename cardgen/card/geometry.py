@@ -15,6 +15,9 @@ from cardgen.compute import inspection, reading, taper
 from cardgen.spec.models import Gauge, Part
 from cardgen.spec.quantity import Figure
 
+NOISE = 1e-9  # mm: what is nearer than this is alike
+TOLD_FROM = 1e-6  # mm: the card's maker is told of any disagreement above this
+
 
 @dataclass(frozen=True)
 class Geometry:
@@ -53,7 +56,11 @@ def resolve(part: Part, gauge: Gauge) -> Geometry:
 
 
 class _Resolver:
-    """One part being resolved: its figures, and what was found so far."""
+    """One part being resolved: its figures, and what was found so far.
+
+    The spec has already refused a part without a taper, a length, a tolerance or a gauge that fits its
+    side; what is asserted here it has made sure of.
+    """
 
     def __init__(self, part: Part, gauge: Gauge) -> None:
         self.part = part
@@ -61,9 +68,9 @@ class _Resolver:
         self.findings: list[Finding] = []
 
     def resolve(self) -> Geometry:
-        self._require_fitting_gauge()
         ratio = self._ratio()
-        length = self._length()
+        length = self.part.taper.length
+        assert length is not None
         half_angle = taper.half_angle_from_ratio(ratio.value)
         self.angle_limit = self._angle_limit(half_angle, length.value)
         self._compare_gauge_taper(ratio, length.value)
@@ -106,32 +113,12 @@ class _Resolver:
         if spec.callout is not None:
             return ratio_of(spec.callout)
         large, small, length = spec.large_diameter, spec.small_diameter, spec.length
-        if large is None or small is None or length is None:
-            self._error(
-                "taper-unknown",
-                "taper",
-                "the taper is not fixed",
-                "give a callout, or large_diameter, small_diameter and length",
-            )
-            raise PartErrors(self.findings)
-        if large.value <= small.value:
-            self._error(
-                "ends-reversed",
-                "taper.small_diameter",
-                f"the small diameter {small.text} is not smaller than the large one, {large.text}",
-                "exchange them, or correct the one that is wrong",
-            )
-            raise PartErrors(self.findings)
+        assert large is not None
+        assert small is not None
+        assert length is not None
         ratio = taper.ratio_from_ends(large.value, small.value, length.value)
         open_ends = (large.half_digit + small.half_digit + ratio * length.half_digit) / length.value
         return Ratio(ratio, open_ends)
-
-    def _length(self) -> Figure:
-        length = self.part.taper.length
-        if length is None:
-            self._error("length-unknown", "taper", "the taper has no length", "give taper.length")
-            raise PartErrors(self.findings)
-        return length
 
     def _angle_limit(self, half_angle: float, length: float) -> AngleLimit | None:
         given = self.part.taper.angle_tolerance
@@ -221,16 +208,9 @@ class _Resolver:
             below = max(0.0, finish - (given.nominal - given.minus))
             above = max(0.0, given.nominal + given.plus - finish)
             on_reading = reading.reading_tolerance_as_size(self.part.gauging.reading, ratio, below, above)
-        if on_size is None and on_reading is None:
-            self._error(
-                "no-tolerance",
-                "taper.gauge_line",
-                "nothing says how far the size may lie off",
-                "give gauge_line.tolerance, or a tolerance of gauging.finish",
-            )
-            raise PartErrors(self.findings)
         if on_size is None:
-            return on_reading  # type: ignore[return-value]  # one of the two is given
+            assert on_reading is not None
+            return on_reading
         if on_reading is None:
             return on_size.minus, on_size.plus
         return self._tighter((on_size.minus, on_size.plus), on_reading, ratio)
@@ -242,7 +222,7 @@ class _Resolver:
         finish = self.part.gauging.finish
         rounding = ratio * finish.half_digit if finish is not None else 0.0
         worst = max(abs(a - b) for a, b in zip(on_size, on_reading, strict=True))
-        if worst > rounding + 1e-9:
+        if worst > rounding + NOISE:
             self._find(
                 "warning",
                 "tolerances-disagree",
@@ -255,41 +235,15 @@ class _Resolver:
 
     # what must agree
 
-    def _require_fitting_gauge(self) -> None:
-        gauge, side = self.gauge, self.part.taper.side
-        wanted = reading.SIDE[self.part.gauging.reading]
-        if wanted != side:
-            self._error(
-                "reading-wrong-side",
-                "gauging.reading",
-                f"{self.part.gauging.reading} is a reading of {wanted} work, the taper is {side}",
-                "choose shoulder_gap or small_end_standout outside, plug_standoff or plug_depth inside",
-            )
-        if (gauge.type == "plug") != (side == "internal"):
-            self._error(
-                "gauge-wrong-kind",
-                "gauging.gauge",
-                f"the gauge {gauge.id} is a {gauge.type} gauge, the taper is {side}",
-                "name a plug gauge for an internal taper, a ring or light gauge for an external one",
-            )
-        if gauge.gauge_line is None:
-            self._error(
-                "gauge-without-line",
-                "gauging.gauge",
-                f"the gauge {gauge.id} has no gauge-line diameter, so it gives no reading",
-                "name a gauge that has one, or give its gauge_line",
-            )
-        self._stop_on_errors()
-
     def _compare_gauge_taper(self, ratio: Ratio, length: float) -> None:
         own = ratio_of(self.gauge.taper.callout)
         over = min(length, self.gauge.length_mm)
         apart = taper.far_end_disagreement(ratio.value, own.value, over)
         explained = (ratio.half_digit + own.half_digit) * over
         allowed = self._angle_limit_on_diameter(ratio.value, over)
-        if abs(apart) <= explained + 1e-9:
+        if abs(apart) <= explained + NOISE:
             return
-        if abs(apart) > explained + allowed + 1e-9:
+        if abs(apart) > explained + allowed + NOISE:
             self._error(
                 "gauge-other-taper",
                 "gauging.gauge",
@@ -321,15 +275,20 @@ class _Resolver:
                 + ratio.half_digit * between
             )
             allowed = self._angle_limit_on_diameter(ratio.value, between) + self._line_tolerance()
-            if abs(apart) <= explained + 1e-9:
+            if abs(apart) <= TOLD_FROM:
                 continue
+            level: Level = "note"
+            if abs(apart) > allowed + explained + NOISE:
+                level = "error"
+            elif abs(apart) > allowed + NOISE:
+                level = "warning"  # only the rounding of the figures explains it
             self._find(
-                "error" if abs(apart) > explained + allowed + 1e-9 else "note",
+                level,
                 "figures-disagree",
                 other.key,
                 f"the {other.name} {other.diameter.text} and the {first.name} {first.diameter.text} disagree "
                 f"by {self._small(apart)} at the {other.name}; rounding explains {self._small(explained)}",
-                "correct the figure that is wrong",
+                "correct the figure that is wrong, or give it with more digits",
             )
 
     def _compare_finish(self, finish: float) -> None:
@@ -338,9 +297,9 @@ class _Resolver:
             return
         apart = finish - given.nominal
         allowed = max(given.minus, given.plus) + given.half_digit
-        if abs(apart) <= 1e-9:
+        if abs(apart) <= NOISE:
             return
-        if not -given.minus - given.half_digit - 1e-9 <= apart <= given.plus + given.half_digit + 1e-9:
+        if not -given.minus - given.half_digit - NOISE <= apart <= given.plus + given.half_digit + NOISE:
             self._error(
                 "finish-disagrees",
                 "gauging.finish",
@@ -370,8 +329,7 @@ class _Resolver:
         return inspection.angle_change_on_diameter(2 * self.angle_limit.half_angle, half_angle, length)
 
     def _gauge_diameter(self) -> float:
-        if self.gauge.gauge_line is None:
-            raise PartErrors(self.findings)
+        assert self.gauge.gauge_line is not None
         return self.gauge.gauge_line.diameter.value
 
     # how it is told
