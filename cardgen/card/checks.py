@@ -119,14 +119,6 @@ def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"need {_length(facts, needed)}",
             "leave more on the blank, or less for cleaning up",
         )
-    if facts.records.part.taper.side == "internal" and stock.blank.high >= facts.geometry.small_diameter:
-        yield Finding(
-            "error",
-            "no-hole",
-            _about(facts, "stock.blank"),
-            "the stock is more than the small end of the hole",
-            "correct the stock or the diameters",
-        )
 
 
 def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:

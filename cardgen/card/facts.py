@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cardgen import tapers
-from cardgen.card.finding import Finding
+from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.geometry import Geometry, resolve
 from cardgen.compute import infeed, reading, seat, stages, swivel
 from cardgen.spec.models import Gauge, Machine, Part, Shop, Wheel
@@ -48,6 +48,7 @@ def facts_of(records: Records) -> Facts:
     """Work out the facts; raises PartErrors where the part's own figures disagree."""
     part, machine = records.part, records.machine
     geometry = resolve(part, records.gauge)
+    _require_hole(part, geometry)
     set_by = _set_by(part, machine, geometry.half_angle)
     feed_angle = infeed.feed_angle(
         "wheel_head" if set_by == "wheel head" else "table", machine.wheel_head.slide_fed, geometry.half_angle
@@ -75,6 +76,14 @@ def facts_of(records: Records) -> Facts:
         expansion=tapers.expansion(part.material.group),
         findings=geometry.findings,
     )
+
+
+def _require_hole(part: Part, geometry: Geometry) -> None:
+    """A blank with more stock on than its hole is wide has no hole to grind."""
+    if part.taper.side == "internal" and part.stock.blank.high >= geometry.small_diameter:
+        place = Place("part", part.id, "stock.blank")
+        wrong = "the stock on a blank is more than the small end of the hole"
+        raise PartErrors([Finding("error", "no-hole", place, wrong, "correct the stock or the diameters")])
 
 
 def _set_by(part: Part, machine: Machine, half_angle: float) -> Literal["table", "wheel head"]:

@@ -7,7 +7,7 @@ from datetime import date
 from cardgen.card import correcting, proving, setting, sizes, values, work
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
-from cardgen.card.finding import Finding
+from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.compute import inspection, taper
 
 
@@ -25,7 +25,16 @@ class Gathered:
 
 
 def gather(records: Records, code: str, today: date) -> Gathered:
-    """Everything the card of a part says; raises PartErrors where the part's own figures disagree."""
+    """Everything the card of a part says; raises PartErrors where the figures cannot be made into one."""
+    try:
+        return _gather(records, code, today)
+    except ValueError as impossible:
+        place = Place("part", records.part.id, "taper")
+        right = "check the figures of the part, its gauge, its machine and its wheel against each other"
+        raise PartErrors([Finding("error", "figures-impossible", place, str(impossible), right)]) from None
+
+
+def _gather(records: Records, code: str, today: date) -> Gathered:
     facts = facts_of(records)
     planned = sizes.planned_stages(facts)
     read = sizes.reading_values(facts)

@@ -26,11 +26,13 @@ def with_standard(part: Part) -> tuple[Part, list[Finding]]:
     if taper.length is None and standard.length is not None:
         filled["length"] = _figure(standard.length)
     if taper.gauge_line.diameter is None and taper.large_diameter is None and taper.small_diameter is None:
-        if standard.gauge_line is not None:
+        if standard.gauge_line is not None and standard.gauge_line_at != "small":
             line = taper.gauge_line.model_copy(update={"diameter": _figure(standard.gauge_line)})
             filled["gauge_line"] = line
         elif standard.large is not None:
             filled["large_diameter"] = _figure(standard.large)
+        elif standard.gauge_line is not None:
+            filled["small_diameter"] = _figure(standard.gauge_line)
     return part.model_copy(update={"taper": taper.model_copy(update=filled)}), []
 
 

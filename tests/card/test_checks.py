@@ -1,0 +1,148 @@
+"""Every check: what brings it about, its level, and that it says what to do."""
+
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tests.card.bench_shop import Change, codes, gathered, shop
+
+BORE: tuple[Change, ...] = (
+    ("side: external", "side: internal"),
+    ("reading: shoulder_gap", "reading: plug_standoff"),
+    ("  relief: 3 mm\n", ""),
+    ("type: ring", "type: plug"),
+    ("finish: 3.0 mm ± 0.08 mm", "finish: 0.0 mm ± 0.08 mm"),
+)
+FINER_BLUE = ("setup:\n", "shop: {blue_film: 0.001 mm}\nsetup:\n")
+ANGLE_30: tuple[Change, ...] = (
+    ("callout: 1:8\n  side", "callout: included angle 30 deg\n  side"),
+    ("taper: {callout: 1:8}", "taper: {callout: included angle 30 deg}"),
+    ("length: 62 mm", "length: 24 mm"),
+    ("length: 50 mm", "length: 20 mm"),
+    ("finish: 3.0 mm ± 0.08 mm", "finish: 3.0 mm"),
+)
+
+# code, level, changes that bring it about
+BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
+    ("gauge-lapsed", "warning", (("2027-03-31", "2026-05-31"),)),
+    ("gauge-short", "warning", (("length: 50 mm", "length: 30 mm"),)),
+    ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),
+    ("reading-doubtful", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
+    ("allowance-not-seen", "warning", (("rough: steel rule 0.5 mm", "rough: steel rule 5 mm"),)),
+    ("blank-too-small", "warning", (("0.35 .. 0.50 mm", "0.20 .. 0.50 mm"),)),
+    ("swivel-beyond-limit", "error", (*ANGLE_30, ("swivels: true, limit: 30 deg", "swivels: false"))),
+    ("swivel-beyond-limit", "error", (*ANGLE_30, ("limit: 30 deg", "limit: 12 deg"))),
+    ("wheel-head-set", "note", ANGLE_30),
+    ("plunge", "note", ANGLE_30),
+    ("plunge", "note", (("width: 40 mm", "width: 100 mm"),)),
+    ("wheel-too-narrow", "error", (*ANGLE_30, ("width: 40 mm", "width: 20 mm"))),
+    ("wheel-overspeed", "error", (("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [1910] rpm"),)),
+    (
+        "wheel-overspeed",
+        "error",
+        (("gauge_line_from_pivot: 85 mm", "gauge_line_from_pivot: 85 mm\n  wheel_speed: 1910 rpm"),),
+    ),
+    ("wheel-speed-barred", "warning", ()),
+    ("wheel-too-large-for-bore", "error", BORE),
+    (
+        "wheel-too-large-for-bore",
+        "warning",
+        (*BORE, ("new: 400 mm, worn: 320 mm", "new: 28 mm, worn: 20 mm")),
+    ),
+    ("no-relief", "note", (("relief: 3 mm", "relief: 0 mm"),)),
+    ("no-angle-tolerance", "note", (("  angle_tolerance: AT6\n", ""),)),
+    ("blue-too-coarse", "warning", ()),
+    ("centre-depth-spread", "warning", ()),
+]
+
+
+@pytest.mark.parametrize(("code", "level", "changes"), BROUGHT_ABOUT)
+def test_a_check_is_brought_about_and_says_what_to_do(
+    tmp_path: Path, code: str, level: str, changes: tuple[Change, ...]
+) -> None:
+    """Codes and levels are stable: other programs lean on them."""
+    found = gathered(tmp_path, *changes)
+    assert codes(found).get(code) == level
+    text = next(check.text for check in found.card.checks if check.code == code)
+    wrong, _, right = text.partition("; ")
+    assert wrong
+    assert right
+
+
+@pytest.mark.parametrize(
+    ("changes", "wrong"),
+    [
+        ((*BORE, ("0.35 .. 0.50 mm", "0.35 .. 31 mm")), "more than the small end of the hole"),
+        ((("finish: 3.0 mm ± 0.08 mm", "finish: 70.0 mm ± 0.08 mm"),), "do not overlap"),
+        (
+            ((("diameter: {new: 400 mm, worn: 320 mm}"), "diameter: {new: 400 mm, worn: 1 mm}"),),
+            "ground away",
+        ),
+    ],
+)
+def test_figures_that_make_no_card_are_refused_in_words(
+    tmp_path: Path, changes: tuple[Change, ...], wrong: str
+) -> None:
+    """Nonsense that only the sums can see is a complaint like any other, never a traceback."""
+    found = shop(tmp_path, *changes).complaints_of("SN-204")
+    assert any(wrong in str(complaint) for complaint in found), [str(complaint) for complaint in found]
+
+
+def test_a_part_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
+    """With a slower machine, finer blue and trued centres the sketch's part passes every check."""
+    found = gathered(
+        tmp_path,
+        FINER_BLUE,
+        ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [1670] rpm"),
+        ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0.02 mm"),
+    )
+    assert codes(found) == {}
+
+
+def test_an_error_keeps_the_card_from_being_made_and_names_the_place(tmp_path: Path) -> None:
+    """A wheel above its marking: no card, and the complaint points at the part's wheel."""
+    read = shop(tmp_path, ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [1910] rpm"))
+    (complaint,) = read.complaints_of("SN-204")
+    assert str(complaint).startswith("specs/part.yaml:27:8: at 1910 rpm the new wheel W-A60 runs at 40.0 m/s")
+    assert read.wanted().jobs == ()
+
+
+def test_a_gauge_lapses_the_day_after_it_was_due(tmp_path: Path) -> None:
+    """On the day itself it still holds."""
+    read = shop(tmp_path)
+    for day, lapsed in ((date(2027, 3, 31), False), (date(2027, 4, 1), True)):
+        then = replace(read, today=day, _gathered={})
+        assert ("gauge-lapsed" in codes(then.card("SN-204"))) is lapsed
+
+
+def test_only_the_lapse_itself_makes_a_card_out_of_date_not_the_passing_of_days(tmp_path: Path) -> None:
+    """The code of a card changes once, when the gauge lapses."""
+    read = shop(tmp_path)
+    days = [date(2026, 6, 1), date(2027, 3, 31), date(2027, 4, 1), date(2030, 1, 1)]
+    made = [replace(read, today=day, _gathered={}).card("SN-204").card.title.code for day in days]
+    assert made[0] == made[1] != made[2] == made[3]
+
+
+def test_the_sketch_of_the_spec_format_gets_its_card(tmp_path: Path) -> None:
+    """Its two tolerances disagree, which is told; everything else is in order."""
+    found = gathered(tmp_path, ("3.0 mm ± 0.08 mm", "3.0 mm ± 0.2 mm"))
+    assert found.sound
+    assert codes(found)["tolerances-disagree"] == "warning"
+
+
+def test_with_the_wheel_head_swivelled_the_travel_is_half_the_stock(tmp_path: Path) -> None:
+    """The slide below the head stays square to the ways: a / cos θ = (S/2) cos θ / cos θ."""
+    card = gathered(tmp_path, *ANGLE_30).card
+    assert card.swivel.set_by == "wheel head"
+    for row in card.stock_table:
+        assert row.infeed_mm == pytest.approx(max(0.0, row.stock_mm) / 2, abs=1e-12)
+
+
+def test_a_head_fed_by_the_slide_above_its_swivel_cuts_square_to_the_surface(tmp_path: Path) -> None:
+    """Then the travel is the cut itself: (S/2) cos 15°."""
+    above = ("swivels: true, limit: 30 deg", "swivels: true, limit: 30 deg, slide_fed: above")
+    card = gathered(tmp_path, *ANGLE_30, above).card
+    row = card.stock_table[0]
+    assert row.infeed_mm == pytest.approx(row.stock_mm / 2 * 0.9659258262890683)
