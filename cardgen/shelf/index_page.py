@@ -14,9 +14,9 @@ import jinja2.sandbox
 import pypdfium2  # type: ignore[import-untyped]
 
 from cardgen.shelf.digest import sha256
-from cardgen.shelf.state import Standing
+from cardgen.shelf.state import Standing, State
 from cardgen.shelf.trouble import ShelfError
-from cardgen.shelf.words import warning_text
+from cardgen.shelf.words import warning_text, why
 
 PICTURE_WIDTH = 320  # pixels: twice what the page shows, for fine screens
 KEPT_PICTURE = re.compile(rb'data-file="([0-9a-f]{64})"\s+src="(data:image/png;base64,[A-Za-z0-9+/=]+)"')
@@ -37,7 +37,7 @@ class Shown:
     revision: str
     code: str
     state: str
-    warning: str
+    remarks: tuple[str, ...]  # why it is not current, and what else there is to do
     posted_at: tuple[str, ...]
     link: str  # to the PDF, beside the page; empty where there is none
     notices: tuple[str, ...]  # links to open change notices
@@ -104,13 +104,18 @@ def _shown(standing: Standing, kept: dict[str, str]) -> Shown:
         revision=made.revision if made else job.revision if job else "",
         code=made.code if made else "",
         state=standing.state.value,
-        warning=warning_text(standing),
+        remarks=_remarks(standing),
         posted_at=made.posted_at if made else job.posted_at if job else (),
         link=quote(standing.file) if standing.content is not None else "",
         notices=tuple(quote(one.file) for one in standing.open_notices),
         picture=drawn,
         file_digest=digest,
     )
+
+
+def _remarks(standing: Standing) -> tuple[str, ...]:
+    known = standing.state in (State.CURRENT, State.NEVER_MADE)
+    return tuple(text for text in ("" if known else why(standing), warning_text(standing)) if text)
 
 
 def _word(values: dict[str, Any], *keys: str) -> str:

@@ -43,7 +43,9 @@ class Job:
 @dataclass(frozen=True)
 class Wanted:
     jobs: tuple[Job, ...]
-    spoiled: Mapping[str, str] = field(default_factory=dict)  # part id → what is wrong in its spec
+    spoiled: Mapping[str, str] = field(
+        default_factory=dict
+    )  # part id → all that is wrong in its spec, a line each
     sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
 
 

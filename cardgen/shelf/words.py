@@ -16,9 +16,9 @@ MOST = 3  # changes named in a line; the rest are counted
 def outcome_line(outcome: Outcome) -> str:
     """'remade  SN-204.pdf  SN-204-B-1a2b3c4d: specs/nose.yaml line 9: … → …; change notice notices/….pdf'."""
     standing = outcome.before
-    why = outcome.why_not or _why(standing)
+    reason = outcome.why_not or why(standing)
     new_code = f"  {outcome.after.made.code}" if outcome.written and outcome.after.made else ""
-    parts = [f"{outcome.action.value}  {standing.file}{new_code}: {why}"]
+    parts = [f"{outcome.action.value}  {standing.file}{new_code}: {reason}"]
     if outcome.set_aside:
         parts.append(f"the one changed by hand is kept as {outcome.set_aside}")
     if outcome.notice:
@@ -29,7 +29,7 @@ def outcome_line(outcome: Outcome) -> str:
 
 def standing_line(standing: Standing) -> str:
     """'out of date  SN-204.pdf: …'; a card without fault is named with its code."""
-    return f"{standing.state.value}  {standing.file}: {_why(standing)}"
+    return f"{standing.state.value}  {standing.file}: {why(standing)}"
 
 
 def warning_line(standing: Standing) -> str:
@@ -110,7 +110,8 @@ def change_text(change: Change) -> str:
     return f"{words}: {_value_text(change.old)} → {_value_text(change.new)}{unit}"
 
 
-def _why(standing: Standing) -> str:
+def why(standing: Standing) -> str:
+    """Why a paper stands as it does, in one line."""
     match standing.state:
         case State.CURRENT:
             return f"{standing.made.code if standing.made else ''} is true to its specs"
@@ -118,7 +119,9 @@ def _why(standing: Standing) -> str:
             return "there was none"
         case State.SPEC_HAS_ERRORS:
             kept = "; the card there is left as it is" if standing.content is not None else ""
-            return f"{standing.why}{kept}"
+            first, *others = standing.why.splitlines() or ["not told"]
+            more = f" and {len(others)} more" if others else ""
+            return f"{first}{more}{kept}"
         case State.WITHOUT_SPEC:
             code = standing.made.code if standing.made else "a card"
             note = f" ({standing.why})" if standing.why else ""

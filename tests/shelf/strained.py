@@ -6,14 +6,18 @@ The strains are the operating system's own: a real SIGKILL, a real account witho
 limit. Only the clock is a false one.
 """
 
+import importlib
 import json
 import os
+import pkgutil
 import resource
 import shutil
 import signal
 import sys
 import time
 from pathlib import Path
+
+import cardgen
 
 NOBODY = 65534
 
@@ -24,11 +28,15 @@ def program(name: str):
         from tests.shelf import stub_cardgen
 
         return stub_cardgen.main
-    from cardgen import cli
+    # An account without rights cannot import what the program would only fetch later.
+    for module in pkgutil.walk_packages(cardgen.__path__, "cardgen."):
+        if not module.name.endswith("__main__"):
+            importlib.import_module(module.name)
 
     def run(arguments: list[str]) -> int:
+        sys.argv = ["cardgen", *arguments]
         try:
-            cli.main(arguments)
+            sys.modules["cardgen.cli"].main()
         except SystemExit as end:
             return int(end.code or 0)
         return 0
@@ -71,8 +79,8 @@ def put_under(strain: dict) -> None:
     if "longest_file" in strain:
         resource.setrlimit(resource.RLIMIT_FSIZE, (strain["longest_file"], strain["longest_file"]))
     if "clock" in strain:
-        start, real = strain["clock"], time.time
-        time.time = lambda: start - 3600 * real()  # runs backwards, an hour a second
+        start, real, now = strain["clock"], time.time, time.time()
+        time.time = lambda: start - 3600 * (real() - now)  # runs backwards, an hour a second
         time.time_ns = lambda: int(time.time() * 1e9)
     if strain.get("nobody"):
         os.setgroups([])
@@ -80,21 +88,24 @@ def put_under(strain: dict) -> None:
         os.setuid(NOBODY)
 
 
-def every_moment(run, shop: Path) -> None:
+def every_moment(run, shop: Path, step: int) -> None:
     """Kill a make at its 1st, 2nd, 3rd … call to the system, each in a fresh copy of the shop; then
-    make again. Prints one JSON line for each moment: the files after the kill, and after that."""
+    make again. Prints one JSON line for each moment: the files after the kill, and after that.
+
+    With a step of 5 only each fifth moment is tried.
+    """
     from tests.shelf.conftest import Trial
 
     moment = 0
     while True:
-        moment += 1
+        moment += step
         copy = Trial("", shop.with_name("copy"))
         shutil.rmtree(copy.folder, ignore_errors=True)
         shutil.copytree(shop, copy.folder)
         arguments = ["make", "--shop", str(copy.folder)]
         ended = in_child(run, arguments, {"kill_at": moment})
         if ended != -signal.SIGKILL:
-            print(json.dumps({"moments": moment - 1, "status": ended, "files": copy.files()}))
+            print(json.dumps({"moments": moment - step, "status": ended, "files": copy.files()}))
             return
         after_kill = copy.files()
         again = in_child(run, arguments, {})
@@ -115,7 +126,7 @@ if __name__ == "__main__":
     entry = program(sys.argv[1])
     given = json.loads(sys.argv[2])
     if given.get("every_moment"):
-        every_moment(entry, Path(given["every_moment"]))
+        every_moment(entry, Path(given["every_moment"]), given["step"])
     else:
         put_under(given)
         sys.exit(entry(sys.argv[3:]))

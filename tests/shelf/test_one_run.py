@@ -94,6 +94,13 @@ def test_a_paper_that_cannot_be_drawn_does_not_stop_the_others(tmp_path):
     assert not report.all_done
 
 
+def test_of_many_mistakes_in_a_spec_a_line_tells_the_first_and_counts_the_rest(tmp_path):
+    """One line a paper; the mistakes themselves are told elsewhere, all of them."""
+    wrong = "specs/p.yaml:3:1: no gauge\nspecs/p.yaml:5:1: no wheel\nspecs/p.yaml:6:1: no machine"
+    (outcome,) = make_these(tmp_path, spoiled={"P-1": wrong}).outcomes
+    assert outcome_line(outcome) == "left  P-1.pdf: specs/p.yaml:3:1: no gauge and 2 more"
+
+
 def test_a_booklet_is_kept_beside_a_card_of_the_same_name(tmp_path):
     """Other papers than cards stand on the same shelf; only cards owe notices."""
     make_these(tmp_path, job("toolroom"), job("toolroom", kind="booklet"))
