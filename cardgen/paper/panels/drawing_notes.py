@@ -98,6 +98,8 @@ def _tolerance(taper: Taper, figures: Figures, system: System) -> str:
 
 def _allowance(value_mm: float, figures: Figures, system: System) -> str:
     """To the digits of the diameter, or one more where those would make another tolerance of it."""
+    if value_mm == 0:
+        return "0"
     text = figures.bare(value_mm, "size", system)
     shown_mm = float(text) * (1.0 if system == "mm" else INCH)
     if abs(shown_mm - value_mm) <= COARSE * value_mm:

@@ -20,7 +20,7 @@ from cardgen.paper.pen import Pen, TextStyle, text_width
 LEADER = 3.6  # mm from the bar to a label, for ticks and slanted leaders
 TICK = 1.1
 WIDEST_BAR = 22.0
-AIR = 0.5  # mm between labels
+AIR = 0.4  # mm above and below a label
 BEST_RAIL = 46.0  # mm
 HAND_STAGES = ("rough", "finish")
 
@@ -32,6 +32,7 @@ class Setting:
     large: bool  # rough and finish readings in the size of hand values
     below: bool  # the stages' names below the stocks, not beside them
     both: bool  # stocks in both systems of units, where the card has both
+    worded: bool = True  # the zones' words stand in the bar; else the names say more
 
 
 # From the fullest to the barest.
@@ -40,6 +41,7 @@ SETTINGS = (
     Setting(large=True, below=True, both=True),
     Setting(large=True, below=True, both=False),
     Setting(large=False, below=True, both=False),
+    Setting(large=False, below=True, both=False, worded=False),
 )
 
 
@@ -90,7 +92,7 @@ def _foot(looks: Looks) -> float:
 
 def _least_rail(rail: Rail, setting: Setting, looks: Looks) -> float:
     labels = sum(_label_height(stage, setting, looks) for stage in rail.stages)
-    return max(labels, len(rail.zones) * (looks.label.cap + 1.6))
+    return max(labels, len(rail.zones) * (looks.label.cap + 1.0))
 
 
 def _style(stage: Stage, setting: Setting, looks: Looks) -> TextStyle:
@@ -98,8 +100,8 @@ def _style(stage: Stage, setting: Setting, looks: Looks) -> TextStyle:
 
 
 def _label_height(stage: Stage, setting: Setting, looks: Looks) -> float:
-    right = looks.value.cap + (looks.small.line if setting.below else 0.0)
-    return max(_style(stage, setting, looks).cap, right) + 2 * AIR + 0.6
+    right = looks.value.cap + (0.9 * looks.small.line if setting.below else 0.0)
+    return max(_style(stage, setting, looks).cap, right) + 2 * AIR
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
@@ -133,7 +135,7 @@ def _measured(ladder: Sequence[Rail], setting: Setting, width: float, looks: Loo
     stages = [stage for rail in ladder for stage in rail.stages]
     left = max(text_width(_reading(stage, looks), _style(stage, setting, looks)) for stage in stages)
     stock = max(text_width(_stock(level(stage), setting, looks), looks.value) for stage in stages)
-    name = max(text_width(_name(stage, looks), looks.small) for stage in stages)
+    name = max(text_width(_name(stage, setting, looks), looks.small) for stage in stages)
     right = max(stock, name) if setting.below else stock + 1.4 + name
     bar = min(WIDEST_BAR, width - left - 2 * LEADER - right)
     start = (width - left - 2 * LEADER - bar - right) / 2
@@ -168,8 +170,9 @@ def _zone_word(zone: Zone, looks: Looks) -> str:
     return looks.words.label("pictures", f"zone_{zone.name.replace(' ', '_')}")
 
 
-def _name(stage: Stage, looks: Looks) -> str:
-    return looks.words.label("pictures", f"stage_{stage.name.replace(' ', '_').replace('-', '_')}")
+def _name(stage: Stage, setting: Setting, looks: Looks) -> str:
+    key = "stage" if setting.worded else "stage_alone"
+    return looks.words.label("pictures", f"{key}_{stage.name.replace(' ', '_').replace('-', '_')}")
 
 
 def _draw_head(
@@ -177,17 +180,21 @@ def _draw_head(
 ) -> None:
     """Units of the two sides, and how much larger the finishing rail's scale is."""
     tool = card.reading.rough_tool if rail.tool == "rough" else card.reading.finish_tool
-    base = looks.label.baseline(looks.label.line)
-    style = looks.label
-    word = looks.words.label
-    pen.text(columns.left, base, f"{word('pictures', 'reading_unit')} {tool.unit}", style)
+    style, word = looks.label, looks.words.label
     first, *others = _systems(columns.setting, looks)
-    units = NBSP.join((first, *(f"({each})" for each in others)))
-    stock = f"{word('pictures', 'stock_unit')} {units}"
-    pen.text(min(columns.stock, width - text_width(stock, style)), base, stock, style)
-    if larger is not None:
-        middle = (columns.bar_left + columns.bar_right) / 2
-        pen.text(middle, base, f"×{looks.figures.number(larger, 0 if larger >= 3 else 1)}", style, "centre")
+    reading = f"{word('pictures', 'reading_unit')} {tool.unit}"
+    stock = f"{word('pictures', 'stock_unit')} {NBSP.join((first, *(f'({each})' for each in others)))}"
+    factor = f"×{looks.figures.number(larger, 0 if larger >= 3 else 1)}" if larger is not None else ""
+    stock_x = min(columns.stock, width - text_width(stock, style))
+    middle = (columns.bar_left + columns.bar_right) / 2
+    half = text_width(factor, style) / 2 + 0.6
+    if factor and (columns.left + text_width(reading, style) > middle - half or stock_x < middle + half):
+        # The rail above has told what stands on either side.
+        reading, stock, stock_x = tool.unit, first, columns.stock
+    base = style.baseline(style.line)
+    pen.text(columns.left, base, reading, style)
+    pen.text(stock_x, base, stock, style)
+    pen.text(middle, base, factor, style, "centre")
 
 
 def _draw_rail(pen: Pen, rail: Rail, columns: Columns, height: float, looks: Looks) -> None:
@@ -209,7 +216,8 @@ def _draw_rail(pen: Pen, rail: Rail, columns: Columns, height: float, looks: Loo
 
 def _draw_stage(pen: Pen, stage: Stage, columns: Columns, y: float, centre: float, looks: Looks) -> None:
     """A stage's line across the bar, its reading at the left, its stock and name at the right."""
-    style, below = _style(stage, columns.setting, looks), columns.setting.below
+    setting = columns.setting
+    style, below = _style(stage, setting, looks), setting.below
     heavy = looks.heavy if stage.name in HAND_STAGES else 0.25
     pen.line(columns.bar_left, y, columns.bar_right, y, heavy)
     for bar, label, side in (
@@ -218,9 +226,14 @@ def _draw_stage(pen: Pen, stage: Stage, columns: Columns, y: float, centre: floa
     ):
         pen.polyline(((bar, y), (bar + side * TICK, y), (label, centre)), 0.2)
     pen.text(columns.reading, centre + style.cap / 2, _reading(stage, looks), style, "right")
-    base = centre + looks.value.cap / 2 - (looks.small.line / 2 if below else 0.0)
-    pen.text(columns.stock, base, _stock(level(stage), columns.setting, looks), looks.value)
-    pen.text(columns.name, base + (looks.small.line if below else 0.0), _name(stage, looks), looks.small)
+    base = centre + looks.value.cap / 2 - (0.45 * looks.small.line if below else 0.0)
+    pen.text(columns.stock, base, _stock(level(stage), setting, looks), looks.value)
+    pen.text(
+        columns.name,
+        base + (0.9 * looks.small.line if below else 0.0),
+        _name(stage, setting, looks),
+        looks.small,
+    )
 
 
 def _draw_readings(
@@ -287,14 +300,20 @@ def _draw_zone_word(pen: Pen, zone: Zone, rail: Rail, columns: Columns, height: 
     style = looks.label.bolder()
     text = _zone_word(zone, looks)
     tall, wide = style.cap + 1.2, text_width(text, style) + 1.2
-    if bottom - top < tall + 0.4 or columns.bar_right - columns.bar_left < wide:
+    bar, room = columns.bar_right - columns.bar_left, bottom - top - 0.4
+    turned = 90.0 if bar < wide else 0.0
+    if room < (wide if turned else tall) or bar < tall:
         return
     middle, centre = (columns.bar_left + columns.bar_right) / 2, (top + bottom) / 2
     if zone.name == "under size":
         style = TextStyle(style.size, bold=True, reversed=True)
     else:
-        pen.rectangle(middle - wide / 2, centre - tall / 2, wide, tall, 0, 1.0)
-    pen.text(middle, centre + style.cap / 2, text, style, "centre")
+        across, down = (tall, wide) if turned else (wide, tall)
+        pen.rectangle(middle - across / 2, centre - down / 2, across, down, 0, 1.0)
+    if turned:
+        pen.text(middle + style.cap / 2, centre, text, style, "centre", turned)
+    else:
+        pen.text(middle, centre + style.cap / 2, text, style, "centre")
 
 
 # (spacing in mm, angle in degrees) of each set of lines: the nearer to size, the fewer.

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cardgen.card.values import BlueRow, Card, End, LightRow, Pattern
+from cardgen.paper.figures import INCH
 from cardgen.paper.geometry import rubs
 from cardgen.paper.page import Looks
 from cardgen.paper.panels.headed import draw_headed, headed_height
@@ -18,6 +19,8 @@ PICTURE_ASPECT = 0.52  # height to width of a picture
 WIDEST_PICTURE = 34.0
 BETWEEN = 2.0  # mm between pictures and text
 HEAVY_SHARE = 0.4  # of the cone's length is drawn as bearing where a pattern is one-sided
+COLUMN_AIR = 1.5  # mm between two columns of a strip
+COARSE = 0.1  # of a gap: rounding that changes it by more takes a further digit
 DENSE = 0.55  # mm between the lines of what bears
 
 
@@ -73,7 +76,7 @@ def _height(card: Card, width: float, looks: Looks) -> float:
         headed_height(word("pictures", "patterns"), word("pictures", "patterns_note"), width, looks)
         + looks.table_head.line
         + len(card.patterns) * _row_height(card, width, looks)
-        + sum(_strip_height(title, cells, width, looks) for title, cells in _strips(card, looks))
+        + sum(_strip_height(title, cells, width, looks) for title, cells in _strips(card, width, looks))
         + paragraph_height(word("pictures", "patterns_key"), looks.small, width)
     )
 
@@ -95,7 +98,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
             pen.line(0, y, width, y, looks.hairline)
         _draw_pattern(pen.at(0, y), card, pattern, picture, row, looks)
         y += row
-    for title, cells in _strips(card, looks):
+    for title, cells in _strips(card, width, looks):
         _draw_strip(pen.at(0, y), card, title, cells, width, looks)
         y += _strip_height(title, cells, width, looks)
     pen.paragraph(0, y, width, word("pictures", "patterns_key"), looks.small)
@@ -195,16 +198,36 @@ def _unit(rows: Sequence[BlueRow | LightRow], looks: Looks) -> str:
     return word("pictures", "in_seconds")
 
 
-def _strips(card: Card, looks: Looks) -> tuple[tuple[str, tuple[Cell, ...]], ...]:
+def _strips(card: Card, width: float, looks: Looks) -> tuple[tuple[str, tuple[Cell, ...]], ...]:
     """The two strips, blue and light: a title and what can be seen with how far to turn for it."""
     word = looks.words.label
     blue = tuple(_blue_cell(row, looks) for row in card.blue)
-    light = tuple(Cell(looks.figures.thickness(row.gap_mm), _amount(row, looks), None) for row in card.light)
+    gap = looks.figures.fine if _is_fine(card.light, looks) else looks.figures.thickness
+    light = tuple(Cell(gap(row.gap_mm), _amount(row, looks), None) for row in card.light)
     strips = (
         (f"{word('pictures', 'far_blue')} {_unit(card.blue, looks)} {word('pictures', 'estimate')}", blue),
         (f"{word('pictures', 'far_light')} {_unit(card.light, looks)}", light),
     )
-    return tuple((title, cells) for title, cells in strips if cells)
+    return tuple((title, _large_enough(cells, width, looks)) for title, cells in strips if cells)
+
+
+def _is_fine(rows: Sequence[LightRow], looks: Looks) -> bool:
+    """Whether the usual digits would tell other gaps than were reckoned with."""
+    for row in rows:
+        for system in looks.figures.systems:
+            shown = float(looks.figures.bare(row.gap_mm, "stock", system)) * (1 if system == "mm" else INCH)
+            if abs(shown - row.gap_mm) > COARSE * row.gap_mm:
+                return True
+    return False
+
+
+def _large_enough(cells: Sequence[Cell], width: float, looks: Looks) -> tuple[Cell, ...]:
+    """As many of the cells, evenly chosen, as have room in the size of hand values; the ends stay."""
+    for count in range(len(cells), 1, -1):
+        chosen = tuple(cells[round(number * (len(cells) - 1) / (count - 1))] for number in range(count))
+        if _turn_style(chosen, _column(chosen, width) - COLUMN_AIR, looks) == looks.hand:
+            return chosen
+    return tuple(cells)
 
 
 def _blue_cell(row: BlueRow, looks: Looks) -> Cell:
@@ -221,7 +244,7 @@ def _cell_picture(width: float) -> tuple[float, float]:
 
 def _turn_style(cells: Sequence[Cell], column: float, looks: Looks) -> TextStyle:
     """The size of a hand value, where every column has room for it."""
-    widest = max(text_width(cell.turn, looks.hand) for cell in cells if not cell.tells_nothing)
+    widest = max((text_width(cell.turn, looks.hand) for cell in cells if not cell.tells_nothing), default=0.0)
     return looks.hand if widest <= column else looks.value
 
 
@@ -230,7 +253,7 @@ def _column(cells: Sequence[Cell], width: float) -> float:
 
 
 def _strip_height(title: str, cells: Sequence[Cell], width: float, looks: Looks) -> float:
-    column = _column(cells, width) - 1.5
+    column = _column(cells, width) - COLUMN_AIR
     picture = _cell_picture(column)[1] if cells[0].fraction is not None else 0.0
     seen = max(paragraph_height(cell.seen, looks.label, column) for cell in cells)
     head = paragraph_height(title, looks.table_head, width)
@@ -242,7 +265,7 @@ def _draw_strip(pen: Pen, card: Card, title: str, cells: Sequence[Cell], width: 
     pen.line(0, 0, width, 0, looks.rule)
     y = 0.4 + pen.paragraph(0, 0.4, width, title, looks.table_head)
     column = _column(cells, width)
-    room = column - 1.5
+    room = column - COLUMN_AIR
     style = _turn_style(cells, room, looks)
     heavy: End = next((each.heavy_end for each in card.patterns if each.heavy_end != "both"), "both")
     seen = max(paragraph_height(cell.seen, looks.label, room) for cell in cells)

@@ -64,8 +64,10 @@ def _height(card: Card, width: float, looks: Looks) -> float:
 
 def _extent(plan: Plan, looks: Looks) -> tuple[float, float]:
     """Least and greatest y of all that is drawn, the arrows and their words too."""
-    outlines = (plan.table, plan.headstock, plan.work, plan.wheel, *plan.centres)
+    outlines = (plan.table, plan.headstock, plan.work, plan.wheel, plan.spindle or (), *plan.centres)
     ys = [y for outline in outlines for _, y in outline]
+    if plan.spindle:
+        ys.append(min(y for _, y in plan.spindle) - 1.2 - looks.label.cap)
     reach = _word_off(plan) + looks.body.cap
     names = _names_y(plan) + looks.label.cap
     return min(*ys, -reach) - 0.6, max(*ys, reach, names) + 0.6
@@ -163,6 +165,7 @@ def _draw_arrows(pen: Pen, plan: Plan, width: float, looks: Looks) -> None:
     radius = _arrow_radius(plan)
     style = looks.body.bolder()
     word = looks.words.label("pictures", "more")
+    wide = text_width(word, style)
     for middle, side in ((math.degrees(plan.turn), 1), (180 + math.degrees(plan.turn), -1)):
         start, end = middle - plan.more * ARROW_SWEEP, middle + plan.more * ARROW_SWEEP
         neck = end - math.degrees(ARROW_HEAD / radius) * plan.more
@@ -171,10 +174,9 @@ def _draw_arrows(pen: Pen, plan: Plan, width: float, looks: Looks) -> None:
         sides = (_around(radius - 0.5 * ARROW_HEAD, neck), _around(radius + 0.5 * ARROW_HEAD, neck))
         pen.polygon((tip, *sides), 0, fill=0)
         base = -_word_off(plan) if tip[1] < 0 else _word_off(plan) + style.cap
-        if side > 0:
-            pen.text(width / 2, base, word, style, "right")
-        else:
-            pen.text(-width / 2, base, word, style)
+        left = width / 2 - wide if side > 0 else -width / 2
+        pen.rectangle(left, base - style.cap - 0.3, wide, style.cap + 0.6, 0, 1.0)
+        pen.text(left, base, word, style)
 
 
 def _around(radius: float, degrees: float) -> Point:
@@ -191,7 +193,7 @@ def _draw_names(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) ->
     names = (
         (_middle(plan.headstock)[0], word("pictures", "headstock"), style),
         (0.0, f"▲ {word('pictures', 'operator')}", style.bolder()),
-        (tail_x, word("pictures", "tailstock"), style),
+        (tail_x, word("pictures", "tailstock" if plan.tailstock else "tailstock_end"), style),
     )
     sizes = [text_width(name, its_style) + 2.0 for _, name, its_style in names]
     places = spread([x for x, _, _ in names], sizes, -width / 2, width / 2)
