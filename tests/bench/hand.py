@@ -5,59 +5,13 @@ or quarter divisions, reads tools to their nearest division, judges blue and lig
 """
 
 import math
-from bisect import bisect_right
 from dataclasses import dataclass, field
-from typing import Any
 
 from tests.bench.geometry import Marks
+from tests.bench.sheet import FINISH, ROUGH, Card, Sheet
 from tests.bench.work import Bench, Piece
 
-Card = dict[str, Any]
-ROUGH, FINISH = 0, 1
 MOST_CORRECTIONS = 12  # then the hand gives up and fetches somebody
-
-
-class Sheet:
-    """The card as it hangs there, with its rows laid out for finding."""
-
-    def __init__(self, card: Card) -> None:
-        """card: the JSON of `cardgen values`."""
-        self.card = card
-        self.rows: list[list[Card]] = [
-            sorted(
-                (row for row in card["stock_table"] if row["tool"] == tool), key=lambda row: row["reading_mm"]
-            )
-            for tool in ("rough", "finish")
-        ]
-        self.readings = [[row["reading_mm"] for row in rows] for rows in self.rows]
-        self.stages = {stage["name"]: stage for stage in card["stages"]}
-        self.per_division = card["handwheel"]["stock_per_division_mm"]
-        self.turns = {pattern["heavy_end"]: pattern["turn"] for pattern in card["patterns"]}
-
-    def row(self, reading: float, tool: int) -> Card:
-        """The row of this reading, or where the table has none the next one with less stock."""
-        rows, readings = self.rows[tool], self.readings[tool]
-        grows = rows[-1]["stock_mm"] > rows[0]["stock_mm"]
-        if grows:
-            return rows[max(0, bisect_right(readings, reading + 1e-6) - 1)]
-        return rows[min(len(rows) - 1, bisect_right(readings, reading - 1e-6))]
-
-    def blue_row(self, fraction: float) -> Card:
-        """The row of blue nearest to the part that is marked."""
-        return min(self.card["blue"], key=lambda row: abs(row["marked_fraction"] - fraction))
-
-    def light_row(self, gap: float) -> Card:
-        """The row of light nearest to the gap seen."""
-        return min(self.card["light"], key=lambda row: abs(row["gap_mm"] - gap))
-
-    def correction_row(self, error: float, turn: str) -> Card:
-        """The row of the correction table for this error or the next larger one, turned this way."""
-        rows = sorted((r for r in self.card["correction"] if r["turn"] == turn), key=_size_of_error)
-        return next((r for r in rows if _size_of_error(r) >= error - 1e-9), rows[-1])
-
-
-def _size_of_error(row: Card) -> float:
-    return abs(row["error_mm"])
 
 
 @dataclass
@@ -71,6 +25,7 @@ class Notes:
     spare_blanks: int = 0  # trial pieces laid aside because too little was on to correct
     shifts: list[tuple[float, float]] = field(default_factory=list)  # of stock: told, seen
     stop_moves: int = 0
+    turned_away: list[Piece] = field(default_factory=list)  # by the hand's own inspection
 
 
 class Hand:
@@ -83,6 +38,7 @@ class Hand:
         self.dial = 0.0
         self.aside: list[Piece] = []
         self.trials: list[Piece] = []  # pieces on which the swivel was corrected
+        self.last: tuple[str, float] = ("none", 0.0)  # the turn before: which way, how many arc seconds
         speeds = self.card["speeds"]
         self.phases = [speeds["rough"], speeds["finish"]]
 
@@ -111,19 +67,27 @@ class Hand:
         if swivel["screw_division_arcsec"]:
             self.bench.machine.turn_screw(_quarters(arcsec / swivel["screw_division_arcsec"]))
 
-    def turn(self, row: Card, turn: str) -> None:
-        """Turn the swivel by a row's figure, the way the pattern says."""
+    def turn(self, row: Card, turn: str) -> float:
+        """Turn the swivel by a row's figure, the way the pattern says; returns the share of it turned.
+
+        Where the bearing has changed ends after a turn, no hand goes back by more than half of that turn.
+        """
         if turn not in ("more", "less"):
             self.notes.puzzles += 1
-            return
-        way = 1 if turn == "more" else -1
+            return 0.0
         self.notes.corrections += 1
+        (last_way, last), size, share = self.last, abs(row["arcsec"]), 1.0
+        if last_way not in ("none", turn) and size > last / 2:
+            share = last / 2 / size
+        self.last = (turn, share * size)
+        way = share if turn == "more" else -share
         fine = self.card["taper"]["angle_tolerance_arcsec"] or 60.0
         by_screw = row["screw_divisions"] is not None
         if by_screw and self.card["swivel"]["screw_division_arcsec"] / 4 < fine / 2:
-            self.bench.turn_screw(way * _quarters(abs(row["screw_divisions"])))
+            self.bench.turn_screw(_quarters(way * abs(row["screw_divisions"])))
         else:
             self.bench.turn_by_indicator(way * abs(row["indicator_mm"]))
+        return share
 
     def true_by_blue(self) -> None:
         """Clean up, rub, correct, until the blue is even."""
@@ -147,10 +111,10 @@ class Hand:
             self.start_blank()
             self.trials.append(bench.piece)
             return
-        self.turn(blue, turn)
-        share = blue["error_mm"] / abs(row["error_mm"])
+        share = self.turn(blue, turn) * blue["error_mm"] / abs(row["error_mm"])
         told = row["reading_shift_mm"] * share * self.card["reading"]["per_mm"]
         fed = self.clean_up()
+        bench.turned_on_the_card()
         seen = sheet.row(bench.read(ROUGH), ROUGH)["stock_mm"] + fed * sheet.per_division - stock
         self.notes.shifts.append((told, seen))
 
@@ -172,13 +136,17 @@ class Hand:
     # --- cutting
 
     def per_pass(self, phase: int) -> int:
-        """Whole divisions to feed a pass."""
-        return max(1, math.floor(self.phases[phase]["divisions_per_pass"] + 1e-6))
+        """Whole divisions to feed a pass: the nearest to what the card says."""
+        return max(1, round(float(self.phases[phase]["divisions_per_pass"])))
 
     def grind_to(self, dial: float, phase: int, told: float | None = None) -> None:
-        """Feed to a place on the dial and spark out; `told` is the stock that should come off."""
+        """Feed to a place on the dial and spark out; `told` is the stock that should come off.
+
+        Nobody lays a gauge on work that still sparks: two passes without feed at the least.
+        """
         self.dial = dial
-        self.bench.grind_to(dial, self.per_pass(phase), self.phases[phase]["spark_out_passes"], told)
+        sparks = max(2, self.phases[phase]["spark_out_passes"])
+        self.bench.grind_to(dial, self.per_pass(phase), sparks, told)
 
     def start_blank(self) -> None:
         """Take a blank, touch it, clean it up."""
@@ -215,6 +183,8 @@ class Hand:
     def size_rough(self) -> None:
         """Bring the trial piece to the rough target; the stop is set where that was."""
         rough, sheet = self.sheet.stages["rough"], self.sheet
+        count = rough["reading_mm"] / self.card["reading"]["rough_tool"]["division_mm"]
+        self.notes.puzzles += abs(count - round(count)) > 1e-6  # no such mark on the tool
         for _ in range(6):
             row = sheet.row(self.bench.read(ROUGH), ROUGH)
             feed = row["divisions"] - rough["position_divisions"]
@@ -230,14 +200,12 @@ class Hand:
         """Rough the batch on the stop, with checks; the stop follows the wear of the wheel."""
         done = [*self.aside, self.bench.piece]
         self.aside = []
-        target = self.sheet.stages["rough"]
         while len(done) < pieces:
             self.bench.mount(self.accepted_blank())
             self.grind_to(self.dial, ROUGH)
             done.append(self.bench.piece)
             if self.to_check(len(done), pieces):
-                row = self.sheet.row(self.bench.read(ROUGH), ROUGH)
-                self.follow(row, row["stock_mm"] - target["stock_mm"], ROUGH)
+                self.follow(ROUGH)
         return done
 
     def to_check(self, number: int, pieces: int) -> bool:
@@ -246,18 +214,23 @@ class Hand:
         first, every = plan["check_first"], plan["check_every"]
         return number <= first or (number - first) % every == 0 or number == pieces
 
-    def follow(self, row: Card, stock: float, phase: int) -> None:
-        """Touch the stop when the drift of a checked piece is more than the card allows."""
-        sheet = self.sheet
-        tool = self.card["reading"]["rough_tool" if phase == ROUGH else "finish_tool"]
-        worth = abs(self.card["reading"]["per_mm"])
-        allowed = max(self.card["batch"]["allowed_drift_mm"], tool["division_mm"]) * worth
-        if stock > allowed:
-            self.dial += math.floor(stock / sheet.per_division + 1e-6)
-            self.notes.stop_moves += 1
-        elif -stock > allowed:
-            self.dial -= math.ceil(-stock / sheet.per_division - 1e-6)
-            self.notes.stop_moves += 1
+    def follow(self, phase: int) -> None:
+        """Read the piece, and touch the stop when it has drifted by more than the card allows.
+
+        For roughing the card has no drift of its own: a division of the tool is allowed there at least.
+        """
+        sheet, reading = self.sheet, self.bench.read(phase)
+        aim, tool = self.card["reading"]["finish_mm"], "finish_tool"
+        if phase == ROUGH:
+            aim, tool = sheet.stages["rough"]["reading_mm"], "rough_tool"
+        allowed = max(self.card["batch"]["allowed_drift_mm"], self.card["reading"][tool]["division_mm"])
+        if abs(reading - aim) <= allowed + 1e-6:
+            return
+        row = sheet.row(reading, phase)
+        off = row["stock_mm"] - sheet.stages["rough" if phase == ROUGH else "finish"]["stock_mm"]
+        rounded = math.floor(off / sheet.per_division + 1e-6)  # never in too far, never out too little
+        self.dial += rounded
+        self.notes.stop_moves += rounded != 0
 
     def finish_first(self, piece: Piece) -> None:
         """Creep up to size on the first piece after dressing, in two bites; the stop is set there."""
@@ -303,8 +276,7 @@ class Hand:
 
     def check_finished(self, unseen: list[Piece]) -> None:
         """Read the piece on the machine; where it has drifted out, move the stop, go back over the rest."""
-        row = self.sheet.row(self.bench.read(FINISH), FINISH)
-        self.follow(row, row["stock_mm"], FINISH)
+        self.follow(FINISH)
         if not self.regrind():
             return
         for piece in unseen:
@@ -312,11 +284,12 @@ class Hand:
             self.regrind()
 
     def regrind(self) -> bool:
-        """Grind a piece again that reads above its limit; tells whether it did."""
-        most = self.card["reading"]["stock_high_mm"]
-        row = self.sheet.row(self.bench.read(FINISH), FINISH)
-        if row["stock_mm"] <= most:
+        """Grind a piece again that reads beyond the limit with stock left on; tells whether it did."""
+        reading, limit = self.bench.read(FINISH), self.sheet.stages["finish high"]["readable_reading_mm"]
+        grows = self.card["reading"]["per_mm"] > 0
+        if (reading - limit if grows else limit - reading) <= 1e-6:
             return False
+        row = self.sheet.row(reading, FINISH)
         stop = self.dial
         self.grind_to(self.bench.dial_at_touch() + row["divisions"], FINISH)
         self.dial = stop
@@ -333,16 +306,31 @@ class Hand:
             self.grind_to(self.dial + feed, FINISH)
         self.dial = stop
 
+    def inspect(self, pieces: list[Piece]) -> None:
+        """Read every piece again, cold, against the limits of the card; turn away what lies beyond."""
+        low, high = self.card["batch"]["reading_low_mm"], self.card["batch"]["reading_high_mm"]
+        for piece in pieces:
+            piece.warm = 0.0
+            self.bench.mount(piece)
+            if not low - 1e-6 <= self.bench.read(FINISH) <= high + 1e-6:
+                self.notes.turned_away.append(piece)
+
     # --- the whole
 
-    def run(self, pieces: int) -> list[Piece]:
-        """The swivel being set: correct it, rough and finish a batch; returns the finished pieces."""
+    def run(self, pieces: int, late: bool = False) -> list[Piece]:
+        """The swivel being set: correct it, rough, finish and inspect a batch; the finished pieces.
+
+        A hand who is late roughs the trial piece to size before rubbing it.
+        """
         self.start_blank()
         self.trials.append(self.bench.piece)
+        if late:
+            self.size_rough()
         self.true_by_blue()
         self.size_rough()
-        roughed = self.rough_batch(pieces)
-        return self.finish_batch(roughed)
+        done = self.finish_batch(self.rough_batch(pieces))
+        self.inspect(done)
+        return done
 
 
 def _quarters(divisions: float) -> float:

@@ -16,7 +16,7 @@ ANGLE_9_30 = 2 * math.tan(math.radians(4.75))
 ANGLE_30 = 2 * math.tan(math.radians(15))
 ANGLE_45 = 2 * math.tan(math.radians(22.5))
 ANGLE_60 = 2 * math.tan(math.radians(30))
-INSIDE_WHEEL, SEAT_WHEEL, OUTSIDE_WHEEL = (17.0, 15.0, 300.0), (7.0, 24.0, 300.0), (360.0, 40.0, 20.0)
+INSIDE_WHEEL, SEAT_WHEEL, WIDE_WHEEL = (14.0, 15.0, 300.0), (7.0, 24.0, 300.0), (380.0, 63.0, 20.0)
 
 BG1 = Grinder(
     screw=Rod("tangent", 520),
@@ -117,13 +117,13 @@ def _outside() -> list[Job]:
             part="VALVE", side=1, ratio=ANGLE_30, gauge_line=40.0, gauge_line_at=2.0, metal_off=0.020,
             metal_on=0.020, leave=0.12, angle=0.015, length=40.0, relief=2.0, reading="shoulder_gap",
             gauge=Cone(40.006, ANGLE_30, 30.0), gauge_doubt=0.0015, blank=(0.60, 0.90), tools=(0.05, 0.01),
-            grinder=BG4, pivot=40.0, way="head", film=0.003, spread=0.01,
+            grinder=BG4, pivot=40.0, way="head", film=0.003, spread=0.01, wheel=WIDE_WHEEL,
         ),
         Job(
             part="POINT", side=1, ratio=ANGLE_60, gauge_line=36.0, gauge_line_at=1.0, metal_off=0.030,
             metal_on=0.030, leave=0.15, angle=0.020, length=24.0, reading="small_end_standout",
             gauge=Cone(36.010, ANGLE_60, 18.0), gauge_doubt=0.0020, blank=(0.70, 1.00), tools=(0.02, 0.002),
-            grinder=BG4, pivot=60.0, way="head", film=0.003, spread=0.01,
+            grinder=BG4, pivot=60.0, way="head", film=0.003, spread=0.01, wheel=WIDE_WHEEL,
         ),
         Job(
             part="ARBOR", side=1, ratio=1 / 20, gauge_line=32.0, gauge_line_at=6.0, metal_off=0.010,
@@ -144,7 +144,7 @@ def _outside() -> list[Job]:
             part="NOZZLE", side=1, ratio=ANGLE_45, gauge_line=50.0, gauge_line_at=3.0, metal_off=0.020,
             metal_on=0.020, leave=0.12, angle=0.015, length=36.0, relief=3.0, reading="shoulder_gap",
             gauge=Cone(50.005, ANGLE_45, 28.0), gauge_doubt=0.0020, blank=(0.60, 0.90), tools=(0.05, 0.005),
-            grinder=BG7, pivot=70.0, way="head", film=0.003, spread=0.01,
+            grinder=BG7, pivot=70.0, way="head", film=0.003, spread=0.01, wheel=WIDE_WHEEL,
         ),
         Job(
             part="BEARING", side=1, ratio=1 / 12, gauge_line=50.0, gauge_line_at=5.0, metal_off=0.010,
@@ -189,7 +189,7 @@ def _inside() -> list[Job]:
         Job(
             part="CUP", side=-1, ratio=1 / 3, gauge_line=45.0, gauge_line_at=2.0, metal_off=0.015,
             metal_on=0.015, leave=0.10, angle=0.015, length=48.0, reading="plug_depth", plane=0.0,
-            gauge=Cone(44.997, 1 / 3, 40.0, behind=20.0), gauge_doubt=0.0015, blank=(0.40, 0.60),
+            gauge=Cone(45.664, 1 / 3, 40.0, behind=20.0), gauge_doubt=0.0015, blank=(0.40, 0.60),
             tools=(0.05, 0.01), grinder=BG5, pivot=60.0, way="scale", film=0.003, spread=0.01,
             wheel=INSIDE_WHEEL,
         ),

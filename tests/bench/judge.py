@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 from random import Random
 from statistics import fmean
 
-from tests.bench.hand import Hand, Sheet
+from tests.bench.hand import Hand
+from tests.bench.sheet import Card, Sheet
 from tests.bench.work import Bench, Job, Piece, Truth
 
 ARC_MINUTE = math.radians(1 / 60)
@@ -22,6 +23,8 @@ class Tally:
     """What the batches of one part came to."""
 
     job: Job
+    late: bool  # rubbed only after roughing to size
+    reach: float  # the largest error that the rows of blue tell, over the whole length
     batches: int = 0
     pieces: int = 0
     under: int = 0  # too much metal off, anywhere
@@ -31,6 +34,9 @@ class Tally:
     corrections: list[int] = field(default_factory=list)
     at_a_loss: int = 0
     puzzles: int = 0
+    good_away: int = 0  # good pieces that the hand's inspection turned away
+    bad_passed: int = 0  # pieces spoilt or over size that it let pass
+    sanctioned: list[bool] = field(default_factory=list)
     cuts: int = 0
     spare: int = 0
     sent_back: int = 0
@@ -38,17 +44,24 @@ class Tally:
     starts: list[float] = field(default_factory=list)  # minutes of arc
     turns: list[tuple[float, float]] = field(default_factory=list)
     shifts: list[tuple[float, float]] = field(default_factory=list)
-    feeds: list[float] = field(default_factory=list)
+    feeds: list[tuple[float, float]] = field(default_factory=list)
     rough: list[float] = field(default_factory=list)
     finish: list[float] = field(default_factory=list)
 
     def take_out(self) -> float:
-        """How much of the error a correction takes out: 1 is all of it, below 0 makes it worse."""
-        return _slope([(before, before - after) for before, after in self.turns])
+        """How much of the error a correction takes out: 1 is all of it, below 0 makes it worse.
+
+        Of errors that the rows of blue reach; a larger one is brought down in several turns.
+        """
+        return _slope([(b, b - after) for b, after in self.turns if abs(b) <= self.reach])
 
     def shift(self) -> float:
         """What the stock did when the swivel was turned, per what the card told."""
         return _slope(self.shifts)
+
+    def short(self, roughing: bool) -> float:
+        """What was told to come off less what truly did, in divisions of the handwheel, in the mean."""
+        return _mean([short for told, short in self.feeds if (told > self.job.leave) == roughing])
 
     def share(self, count: int) -> float:
         """Per cent of the pieces."""
@@ -60,15 +73,21 @@ def _slope(pairs: list[tuple[float, float]]) -> float:
     return sum(x * y for x, y in pairs) / square if square else math.nan
 
 
+def _spoilt_by_turns(tally: Tally) -> float:
+    return 100 * fmean(tally.sanctioned) if tally.sanctioned else 0.0
+
+
 def _mean(values: list[float]) -> float:
     return fmean(values) if values else math.nan
 
 
-def work_batches(sheet: Sheet, job: Job, batches: int, seed: str = "bench") -> Tally:
+def work_batches(sheet: Sheet, job: Job, batches: int, late: bool = False) -> Tally:
     """Have a hand work so many batches of a part from its card."""
-    tally = Tally(job)
+    card = sheet.card
+    reach = max(row["error_mm"] for row in card["blue"]) * job.length / card["contact_length_mm"]
+    tally = Tally(job, late, reach)
     for number in range(batches):
-        rng = Random(f"{seed} {job.part} {number}")
+        rng = Random(f"{job.part} {number}")
         bench = Bench(job, Truth.drawn(job, rng), rng)
         hand = Hand(sheet, bench)
         hand.set_swivel()
@@ -83,7 +102,7 @@ def work_one(tally: Tally, bench: Bench, hand: Hand) -> None:
     tally.batches += 1
     notes = hand.notes
     try:
-        pieces = hand.run(bench.job.pieces)
+        pieces = hand.run(bench.job.pieces, tally.late)
     except (AssertionError, ArithmeticError):
         pieces = []
         notes.at_a_loss += 1
@@ -92,6 +111,7 @@ def work_one(tally: Tally, bench: Bench, hand: Hand) -> None:
     tally.corrections.append(notes.corrections)
     tally.at_a_loss += notes.at_a_loss
     tally.puzzles += notes.puzzles
+    tally.sanctioned += bench.sanctioned
     tally.cuts += bench.cuts
     tally.spare += notes.spare_blanks
     tally.sent_back += notes.sent_back
@@ -107,22 +127,27 @@ def count_piece(tally: Tally, bench: Bench, piece: Piece, hand: Hand) -> None:
     """Judge one finished piece."""
     job, verdict = bench.job, bench.verdict(piece)
     tally.pieces += 1
-    spoilt = verdict.stock < -job.metal_off or verdict.least < -job.metal_off - job.angle
+    spoilt, over = bench.spoilt(piece), verdict.stock > job.metal_on
+    away = any(piece is other for other in hand.notes.turned_away)
+    tally.good_away += away and not spoilt and not over
+    tally.bad_passed += not away and (over or verdict.stock < -job.metal_off)
     if spoilt and any(piece is trial for trial in hand.trials):
         tally.trials_lost += 1
         return
     tally.under += spoilt
-    tally.over += verdict.stock > job.metal_on
+    tally.over += over
     tally.off_angle += abs(verdict.taper_error) > job.angle
 
 
-def broken_bounds(tally: Tally) -> list[str]:
+def broken_bounds(tally: Tally, card: Card) -> list[str]:
     """Every bound that these batches break, each with its figure; none where the card is sound."""
     job, division = tally.job, tally.job.grinder.feed_per_division
     head = math.cos(math.atan(job.ratio / 2)) if job.grinder.head_turns != "below" else 1.0
     division = 2 * division / head
     step = job.ratio * job.tools[0]
+    roughly = step * (1 + card["rough_step"] / 2) + 3 * division
     fine = job.ratio * job.tools[1]
+    between = fine * card["finish_step"]  # from row to row of the table for finishing
     figures: list[tuple[str, float, float, float]] = [
         ("pieces under size, %", tally.share(tally.under), 0, 1.0),
         ("pieces over size, %", tally.share(tally.over), 0, 4.0),
@@ -130,22 +155,33 @@ def broken_bounds(tally: Tally) -> list[str]:
         ("trial pieces lost, a batch", tally.trials_lost / tally.batches, 0, 0.10),
         ("batches given up", tally.at_a_loss / tally.batches, 0, 0.02),
         ("figures that cannot be set", tally.puzzles, 0, 0),
-        ("corrections, a batch", fmean(tally.corrections), 0, 3.5),
+        ("corrections, a batch", fmean(tally.corrections), 0, 5.0),
         ("first setting off, arc minutes", fmean(tally.starts), 0, NEAR[job.way]),
-        ("told off less truly off, divisions", _mean(tally.feeds), 0, 2.5),
+        ("left on after feeding to rough, divisions", tally.short(True), 0, 2.5),
+        ("left on after feeding to finish, divisions", tally.short(False), 0, 2.0),
         (
             "stock left at rough, mm",
             _mean(tally.rough),
             job.leave - step / 8,
-            job.leave + step + 3 * division,
+            job.leave + roughly,
         ),
-        ("stock left at finish, mm", _mean(tally.finish), -0.3 * fine - 0.0006, division + 0.3 * fine),
+        ("stock left at finish, mm", _mean(tally.finish), -0.3 * fine - 0.0006, division + 0.6 * between),
         ("trial blanks laid aside, a batch", tally.spare / tally.batches, 0, 0.5),
+        ("good pieces turned away, %", tally.share(tally.good_away), 0, 4.0),
+        ("bad pieces let pass, %", tally.share(tally.bad_passed), 0, 4.0),
+        (
+            "spoilt by a turn that the card allowed, %",
+            _spoilt_by_turns(tally),
+            0,
+            4.0 if not tally.late else 20.0,
+        ),
     ]
     if len(tally.turns) > 0.5 * tally.batches:
         figures.append(("of the error a correction takes out", tally.take_out(), 0.7, 1.45))
     if len(tally.shifts) > 0.5 * tally.batches:
         figures.append(("stock after turning per told", tally.shift(), 0.45, 1.5))
+    if tally.late:
+        figures = [figure for figure in figures if figure[0].startswith("spoilt by")]
     return [
         f"{job.part}: {name} {value:.4g}, not within {low:.4g} .. {high:.4g}"
         for name, value, low, high in figures
@@ -155,8 +191,18 @@ def broken_bounds(tally: Tally) -> list[str]:
 
 HEADINGS = (
     *("part", "batches", "pieces", "under %", "over %", "angle %", "trials lost", "corrections", "most"),
-    *("given up", "cuts a piece", "start arcmin", "takes out", "shift", "short div", "rough um", "finish um"),
-    *("sent back", "laid aside", "stop moves"),
+    *(
+        "given up",
+        "cuts a piece",
+        "start arcmin",
+        "takes out",
+        "shift",
+        "short, rough",
+        "short, finish",
+        "rough um",
+        "finish um",
+    ),
+    *("sent back", "laid aside", "stop moves", "good away", "bad passed"),
 )
 
 
@@ -178,23 +224,24 @@ def line(tally: Tally) -> list[str]:
         f"{fmean(tally.starts):.2f}",
         f"{tally.take_out():.2f}",
         f"{tally.shift():.2f}",
-        f"{_mean(tally.feeds):.2f}",
+        f"{tally.short(True):.2f}",
+        f"{tally.short(False):.2f}",
         f"{1000 * _mean(tally.rough):.1f}",
         f"{1000 * _mean(tally.finish):.2f}",
         f"{tally.sent_back / n:.2f}",
         f"{tally.spare / n:.2f}",
         f"{tally.stop_moves / n:.1f}",
+        str(tally.good_away),
+        str(tally.bad_passed),
     ]
 
 
-def table(tallies: list[Tally]) -> str:
-    """The table of the bench, columns aligned."""
-    rows = [list(HEADINGS), *(line(tally) for tally in tallies)]
+def aligned(lines: list[list[str]]) -> str:
+    """The table of the bench: these lines under the headings, columns aligned."""
+    rows = [list(HEADINGS), *lines]
     widths = [max(len(row[i]) for row in rows) for i in range(len(HEADINGS))]
+    sized = [list(zip(row, widths, strict=True)) for row in rows]
     return "\n".join(
-        "  ".join(
-            cell.ljust(w) if i == 0 else cell.rjust(w)
-            for i, (cell, w) in enumerate(zip(row, widths, strict=True))
-        )
-        for row in rows
+        "  ".join([row[0][0].ljust(row[0][1]), *(cell.rjust(width) for cell, width in row[1:])])
+        for row in sized
     )

@@ -29,6 +29,7 @@ def _scale_divisions(card: Card, factor: float) -> None:
     card["handwheel"]["stock_per_division_mm"] = per_division / factor
     for row in (*card["stages"], *card["stock_table"]):
         exact = row["stock_mm"] / per_division * factor
+        row["infeed_mm"] *= factor
         row["divisions"] = math.floor(exact + NOISE)
         if "position_divisions" in row:
             row["position_divisions"] = math.ceil(exact - NOISE)
@@ -281,6 +282,22 @@ def limits_changed_over(card: Card) -> Card:
         finish = reading["finish_mm"]
         low, high = reading["finish_low_mm"], reading["finish_high_mm"]
         reading["finish_low_mm"], reading["finish_high_mm"] = 2 * finish - high, 2 * finish - low
+
+    return _with(card, change)
+
+
+def limits_half_as_wide(card: Card) -> Card:
+    """A tolerance on the diameter taken for one on the radius: the limits half as wide."""
+
+    def change(c: Card) -> None:
+        finish = c["reading"]["finish_mm"]
+        for place in (c["reading"], c["batch"]):
+            for key in ("finish_low_mm", "finish_high_mm", "reading_low_mm", "reading_high_mm"):
+                if key in place:
+                    place[key] = (finish + place[key]) / 2
+        for key in ("stock_low_mm", "stock_high_mm"):
+            c["reading"][key] /= 2
+        c["batch"]["allowed_drift_mm"] *= 2
 
     return _with(card, change)
 

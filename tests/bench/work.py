@@ -109,7 +109,8 @@ class Bench:
     cuts: int = 0
     turns: list[tuple[float, float]] = field(default_factory=list)  # true taper error before, after
     landings: dict[str, list[float]] = field(default_factory=dict)  # true stock when at a stage
-    feeds: list[float] = field(default_factory=list)  # told to come off less what truly did, in divisions
+    sanctioned: list[bool] = field(default_factory=list)  # turned with enough on by the card: spoilt or not
+    feeds: list[tuple[float, float]] = field(default_factory=list)  # told to come off; how much did not
 
     def __post_init__(self) -> None:
         job = self.job
@@ -178,7 +179,7 @@ class Bench:
         if told is not None:
             off = before - self.verdict(self.piece).stock
             division = 2 * machine.travel(1) * machine.feed_cosine / math.cos(machine.half_angle)
-            self.feeds.append((told - off) / division)
+            self.feeds.append((told, (told - off) / division))
 
     def _grind(self, lag: float) -> None:
         machine, piece, job = self.machine, self.piece, self.job
@@ -240,6 +241,15 @@ class Bench:
         return width * (1 + self.rng.gauss(0, self.truth.sight)), dark
 
     # --- for the judge, not for the hand
+
+    def turned_on_the_card(self) -> None:
+        """The hand says: the card had enough stock on for this turn. Keep whether the piece is spoilt."""
+        self.sanctioned.append(self.spoilt(self.piece))
+
+    def spoilt(self, piece: Piece) -> bool:
+        """Whether too much metal is off anywhere."""
+        verdict = self.verdict(piece)
+        return verdict.stock < -self.job.metal_off or verdict.least < -self.job.metal_off - self.job.angle
 
     def taper_error(self) -> float:
         """What the machine now grinds wrong, as a difference of diameters over the length; + too shallow."""

@@ -1,0 +1,84 @@
+"""Cards wrong in one sign, cosine, direction or rounding are found out by the bounds of the bench."""
+
+from collections.abc import Callable
+
+import pytest
+
+from tests.bench import mutations as wrong
+from tests.bench.cards import card
+from tests.bench.jobs import JOBS
+from tests.bench.judge import broken_bounds, work_batches
+from tests.bench.sheet import Card, Sheet
+from tests.bench.still import TRIALS
+
+BATCHES = 80
+Spoil = Callable[[Card], Card]
+
+# Which wrong card is found out on which parts, in batches. A cosine is 0.07 % at Morse: steep tapers tell.
+FOUND_IN_BATCHES: list[tuple[Spoil, tuple[str, ...]]] = [
+    (wrong.k_of_the_wrong_sign, ("SPINDLE", "SHANK", "SOCKET", "CUP")),
+    (wrong.cosine_dropped, ("TOOLHOLDER", "CUP", "NOZZLE")),
+    (wrong.cosine_twice, ("VALVE", "POINT", "SEAT")),
+    (wrong.radius_for_diameter, ("SPINDLE", "ADAPTER", "COLLET")),
+    (wrong.diameter_for_radius, ("SPINDLE", "ADAPTER", "COLLET")),
+    (wrong.divisions_rounded_up, ("SPINDLE", "SHANK", "BEARING")),
+    (wrong.divisions_and_places_rounded_the_other_way, ("SHANK", "TOOLHOLDER", "BEARING")),
+    (wrong.more_for_less, ("SPINDLE", "POINT", "SOCKET", "SEAT")),
+    (wrong.inside_as_outside, ("SOCKET", "COLLET", "SEAT", "CUP")),
+    (wrong.turns_halved, ("SPINDLE", "SHANK", "SOCKET", "VALVE")),
+    (wrong.turns_doubled, ("SPINDLE", "COLLET", "SOCKET", "VALVE")),
+    (wrong.size_shift_of_the_wrong_sign, ("SPINDLE", "TOOLHOLDER", "SOCKET", "POINT")),
+    (wrong.no_size_shift, ("SPINDLE", "TOOLHOLDER", "SOCKET")),
+    (wrong.left_over_of_the_wrong_sign, ("SPINDLE", "SHANK", "SOCKET")),
+    (wrong.included_for_half, ("SPINDLE", "DRILL", "ARBOR", "NOZZLE")),
+    (wrong.gauge_error_of_the_wrong_sign, ("SPINDLE", "PIN", "POINT", "SEAT")),
+    (wrong.plane_forgotten, ("SPINDLE", "SHANK", "CUP")),
+    (wrong.rough_target_unrounded, ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
+    (wrong.rough_target_rounded_down, ("SPINDLE", "SHANK", "SOCKET")),
+    (wrong.limits_half_as_wide, ("TOOLHOLDER", "COLLET")),
+    (wrong.no_checks, ("ADAPTER", "TOOLHOLDER")),
+]
+FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [
+    (wrong.cosine_dropped, tuple(JOBS)),
+    (wrong.no_least_stock, ("SPINDLE", "SOCKET", "POINT")),
+    (wrong.limits_changed_over, ("HUB",)),
+    (wrong.divisions_rounded_up, ("SPINDLE", "SEAT")),
+    (wrong.size_shift_of_the_wrong_sign, tuple(JOBS)),
+    (wrong.more_for_less, tuple(JOBS)),
+    (wrong.turns_halved, tuple(JOBS)),
+]
+
+
+def _each(found: list[tuple[Spoil, tuple[str, ...]]]) -> list[object]:
+    return [
+        pytest.param(spoil, part, id=f"{spoil.__name__}-{part}") for spoil, parts in found for part in parts
+    ]
+
+
+@pytest.mark.parametrize(("spoil", "part"), _each(FOUND_IN_BATCHES))
+def test_a_wrong_card_breaks_the_bounds_of_the_batches(spoil: Spoil, part: str) -> None:
+    """A hand who follows this card does visibly worse than the bounds allow."""
+    spoilt = spoil(card(part))
+    broken = broken_bounds(work_batches(Sheet(spoilt), JOBS[part], BATCHES), spoilt)
+    assert broken
+
+
+@pytest.mark.parametrize("part", ["TOOLHOLDER", "ADAPTER"])
+def test_a_card_without_a_least_stock_spoils_the_pieces_of_a_late_hand(part: str) -> None:
+    """Turned on too little stock, an end goes under."""
+    spoilt = wrong.no_least_stock(card(part))
+    assert broken_bounds(work_batches(Sheet(spoilt), JOBS[part], BATCHES, late=True), spoilt)
+
+
+@pytest.mark.parametrize(("spoil", "part"), _each(FOUND_ON_THE_STILL_BENCH))
+def test_a_wrong_card_does_not_come_true_on_the_still_bench(spoil: Spoil, part: str) -> None:
+    """Some figure of it is off by more than the bench lets pass."""
+    spoilt = spoil(card(part))
+    assert any(list(trial(spoilt, JOBS[part])) for trial in TRIALS)
+
+
+def test_the_bounds_that_find_wrong_cards_let_the_sound_ones_pass_at_this_size() -> None:
+    """With as few batches as the wrong cards get, the sound ones stay within the bounds."""
+    parts = {part for _, parts in FOUND_IN_BATCHES for part in parts}
+    for part in sorted(parts):
+        assert broken_bounds(work_batches(Sheet(card(part)), JOBS[part], BATCHES), card(part)) == []
