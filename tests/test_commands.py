@@ -1,0 +1,183 @@
+"""The commands as a person types them: what they print, what they write, how they end."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.card.bench_shop import PART, REST, changed
+
+SOUND = PART
+SECOND = changed(PART, (("id: SN-204", "id: SN-205"), ("name: Spindle nose", "name: Short nose")))
+
+
+def cardgen(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "cardgen", *arguments], cwd=cwd, capture_output=True, text=True, check=False
+    )
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A shop of two parts, without templates of its own."""
+    specs = tmp_path / "specs"
+    specs.mkdir()
+    (specs / "first.yaml").write_text(SOUND, "utf-8")
+    (specs / "second.yaml").write_text(SECOND, "utf-8")
+    (specs / "rest.yaml").write_text(REST, "utf-8")
+    return tmp_path
+
+
+def test_values_prints_every_name_that_the_spec_format_promises(shop: Path) -> None:
+    """Other programs lean on these names."""
+    ended = cardgen("values", "SN-204", cwd=shop)
+    assert ended.returncode == 0
+    told: dict[str, Any] = json.loads(ended.stdout)
+    promised = {
+        "taper": {
+            "ratio",
+            "per_foot_in",
+            "included_angle_deg",
+            "half_angle_deg",
+            "gauge_line_diameter_mm",
+            "large_diameter_mm",
+            "small_diameter_mm",
+            "length_mm",
+        },
+        "reading": {"kind", "per_mm", "finish_mm", "finish_low_mm", "finish_high_mm"},
+        "stages": {"name", "reading_mm", "stock_mm", "infeed_mm", "divisions"},
+        "stock_table": {"reading_mm", "reading_text", "stock_mm", "infeed_mm", "divisions"},
+        "swivel": {"half_angle_deg", "scales", "test_bar", "slip_mm", "indicator_mm", "beyond_limit"},
+        "correction": {
+            "error_mm",
+            "turn",
+            "arcsec",
+            "screw_divisions",
+            "indicator_mm",
+            "size_shift_mm",
+            "reading_shift_mm",
+        },
+        "blue": {"marked_fraction", "error_mm"},
+        "stroke": {"slant_mm", "travel_mm", "plunge"},
+        "speeds": {"wheel_m_s", "work_rpm", "time_per_piece_s", "time_per_batch_s"},
+        "doubt": {"stock_standard_mm", "reading_standard_mm", "parts"},
+        "checks": {"level", "code", "text"},
+    }
+    for section, keys in promised.items():
+        held = told[section][0] if isinstance(told[section], list) else told[section]
+        assert keys <= set(held), section
+    assert {"shows", "exact", "mark", "left_over_arcsec", "left_over_mm"} <= set(told["swivel"]["scales"][0])
+    assert {"travel_mm", "rise_mm"} <= set(told["swivel"]["test_bar"][0])
+    assert {"new", "worn"} == set(told["speeds"]["wheel_m_s"])
+    names = [stage["name"] for stage in told["stages"]]
+    assert names == ["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
+
+
+def test_stock_answers_at_the_bench(shop: Path) -> None:
+    """4.5 mm where 3 mm is finish, 1:8: 0.1875 mm on; cos 3.576° of it is 74.85 divisions of 0.0025 mm."""
+    ended = cardgen("stock", "SN-204", "4.5 mm", cwd=shop)
+    assert ended.returncode == 0
+    assert "0.188 mm on the diameter" in ended.stdout
+    assert "74 divisions" in ended.stdout
+    assert "roughing" in ended.stdout
+
+
+@pytest.mark.parametrize(
+    ("reading", "wrong"),
+    [("4.5", "has no unit"), ("4,5 mm", "comma"), ("1:8", "length"), ("x", "lacks a number")],
+)
+def test_stock_refuses_a_reading_that_is_no_length(shop: Path, reading: str, wrong: str) -> None:
+    """In words, with exit status 2."""
+    ended = cardgen("stock", "SN-204", reading, cwd=shop)
+    assert ended.returncode == 2
+    assert wrong in ended.stderr
+    assert "Traceback" not in ended.stderr
+
+
+def test_stock_takes_a_reading_below_zero(shop: Path) -> None:
+    """A small end may lie below the ring's face; the minus sign is not an option."""
+    assert "do not feed" in cardgen("stock", "SN-204", "-1/64 in", cwd=shop).stdout
+
+
+def test_a_part_that_is_not_there_is_answered_with_the_nearest(shop: Path) -> None:
+    """Every command that takes a part says so alike."""
+    for command in (["values", "SN-24"], ["stock", "SN-24", "3 mm"], ["make", "SN-24"]):
+        ended = cardgen(*command, cwd=shop)
+        assert ended.returncode == 2
+        assert "no part 'SN-24'" in ended.stderr
+        assert "did you mean 'SN-204'" in ended.stderr
+
+
+def test_make_writes_every_card_and_leaves_them_the_next_time(shop: Path) -> None:
+    """One line each: what was made and why, what was left."""
+    first = cardgen("make", cwd=shop)
+    assert first.returncode == 0, first.stderr
+    assert [line.split()[0] for line in first.stdout.splitlines()] == ["made", "made"]
+    assert {path.name for path in (shop / "out").glob("*.pdf")} == {"SN-204.pdf", "SN-205.pdf"}
+    second = cardgen("make", cwd=shop)
+    assert [line.split()[0] for line in second.stdout.splitlines()] == ["left", "left"]
+
+
+def test_a_mistake_keeps_its_own_part_back_and_no_other(shop: Path) -> None:
+    """All messages of the file at once, exit status 2, nothing written for it, the other one made."""
+    path = shop / "specs" / "second.yaml"
+    spoilt = changed(
+        SECOND, (("62 mm", "62"), ("shoulder_gap", "shoulder_gpa"), ("revision: B", "revison: B"))
+    )
+    path.write_text(spoilt, "utf-8")
+    ended = cardgen("make", cwd=shop)
+    assert ended.returncode == 2
+    told = [line for line in ended.stderr.splitlines() if line.startswith("specs/second.yaml:")]
+    assert len(told) >= 3
+    assert all(line.split(":")[1].isdecimal() and line.split(":")[2].isdecimal() for line in told)
+    assert {path.name for path in (shop / "out").glob("*.pdf")} == {"SN-204.pdf"}
+
+
+def test_make_of_one_part_touches_no_other(shop: Path) -> None:
+    """A part named is a part made, alone."""
+    assert cardgen("make", "SN-205", cwd=shop).returncode == 0
+    assert {path.name for path in (shop / "out").glob("*.pdf")} == {"SN-205.pdf"}
+
+
+def test_a_folder_that_is_no_shop_is_told_how_to_become_one(tmp_path: Path) -> None:
+    """A beginner's first mistake."""
+    ended = cardgen("make", cwd=tmp_path)
+    assert ended.returncode == 2
+    assert "cardgen new shop" in ended.stderr
+
+
+def test_a_new_shop_can_be_made_at_once_and_nothing_is_written_over(tmp_path: Path) -> None:
+    """What the program lays down builds without a complaint; a folder with anything in it is refused."""
+    folder = tmp_path / "my shop"
+    assert cardgen("new", "shop", str(folder), cwd=tmp_path).returncode == 0
+    made = cardgen("make", "--shop", str(folder), cwd=tmp_path)
+    assert made.returncode == 0, made.stderr
+    again = cardgen("new", "shop", str(folder), cwd=tmp_path)
+    assert again.returncode == 2
+    assert "not empty" in again.stderr
+
+
+def test_status_ends_with_1_until_everything_is_done(shop: Path) -> None:
+    """So that a script can ask."""
+    assert cardgen("status", cwd=shop).returncode == 1
+    cardgen("make", cwd=shop)
+    ended = cardgen("status", cwd=shop)
+    assert ended.returncode == 0
+    assert json.loads(cardgen("status", "--json", cwd=shop).stdout)[0]["state"] == "current"
+
+
+def test_a_card_tells_what_it_was_made_from(shop: Path) -> None:
+    """From the PDF alone, and whether the shop's specs still say so."""
+    cardgen("make", cwd=shop)
+    told = cardgen("read", "out/SN-204.pdf", cwd=shop)
+    assert told.returncode == 0
+    assert "SN-204-B-" in told.stdout
+    assert "gauge R-204" in told.stdout
+
+
+def test_the_schema_is_printed_for_editors(shop: Path) -> None:
+    """JSON Schema of the spec files."""
+    assert "$defs" in json.loads(cardgen("schema", cwd=shop).stdout)
