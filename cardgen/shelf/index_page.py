@@ -53,7 +53,8 @@ def index_page(
     `name` is the template's file, for messages. Raises ShelfError where the template is broken.
     """
     kept = {found[0].decode(): found[1].decode() for found in KEPT_PICTURE.findall(old_page)}
-    papers = [_shown(standing, kept) for standing in standings]
+    in_order = sorted(standings, key=lambda standing: (standing.part_id.casefold(), standing.kind))
+    papers = [_shown(standing, kept) for standing in in_order]
     looks = jinja2.sandbox.SandboxedEnvironment(
         undefined=jinja2.StrictUndefined, autoescape=True, trim_blocks=True, lstrip_blocks=True
     )

@@ -91,10 +91,15 @@ def make(
             standings[place] = outcome.after
             outcomes.append(outcome)
             tell(outcome)
-        index = out / INDEX
-        old_index = index.read_bytes() if index.is_file() else b""
-        write_if_different(index, draw_index(tuple(standings), old_index))
+        write_if_different(out / INDEX, draw_index(tuple(standings), _old_index(out / INDEX)))
         return Report(tuple(outcomes), tuple(standings), edited_since(wanted.sources))
+
+
+def _old_index(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return b""  # only its pictures are taken over; without it they are drawn anew
 
 
 def _settled(load: Callable[[], Wanted]) -> Wanted:

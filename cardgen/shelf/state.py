@@ -10,6 +10,8 @@ from cardgen.shelf.notice import OpenNotice, open_notices
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Job, Wanted, check_names_apart, file_name
 
+CHANGED_SINCE = "the file was changed after it was made"
+
 
 class State(StrEnum):
     CURRENT = "current"
@@ -97,7 +99,7 @@ def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNo
     if (made.kind, made.part_id) != (job.kind, job.part_id):
         return stands(State.CHANGED_BY_HAND, f"it is the {made.kind} of {made.part_id}")
     if not made.sealed:
-        return stands(State.CHANGED_BY_HAND, "it is not as it was made", made)
+        return stands(State.CHANGED_BY_HAND, CHANGED_SINCE, made)
     if made.fingerprint != job.fingerprint or made.revision != job.revision:
         return stands(State.OUT_OF_DATE, "", made)
     return stands(State.CURRENT, "", made)
@@ -124,7 +126,7 @@ def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
             return None  # some other paper of the shop's: none of our business
         return Standing(State.WITHOUT_SPEC, "card", path.stem, path.name, str(trouble), content=content)
     mine = tuple(one for one in notices if one.part_id == made.part_id)
-    why = "" if made.sealed else "it is not as it was made"
+    why = "" if made.sealed else CHANGED_SINCE
     return Standing(
         State.WITHOUT_SPEC,
         made.kind,

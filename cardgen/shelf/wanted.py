@@ -43,9 +43,7 @@ class Job:
 @dataclass(frozen=True)
 class Wanted:
     jobs: tuple[Job, ...]
-    spoiled: Mapping[str, str] = field(
-        default_factory=dict
-    )  # part id → all that is wrong in its spec, a line each
+    spoiled: Mapping[str, str] = field(default_factory=dict)  # part id → all that is wrong, a line each
     sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
 
 

@@ -84,18 +84,23 @@ def environment(changes: dict | None = None) -> dict[str, str]:
     return {**os.environ, "PYTHONPATH": str(ROOT), **(changes or {})}
 
 
+def lay_out(program: str, folder: Path) -> Trial:
+    (folder / "specs").mkdir(parents=True)
+    for spec in SPECS:
+        shutil.copy(ROOT / "specs" / spec, folder / "specs")
+    return Trial(program, folder)
+
+
 @pytest.fixture(params=PROGRAMS)
 def new_trial(request, tmp_path: Path) -> Callable[[str], Trial]:
-    """Lay out a shop in a folder of this name."""
+    """Lays out a shop in a folder of this name."""
+    return lambda name="shop": lay_out(request.param, tmp_path / name)
 
-    def lay_out(name: str = "shop") -> Trial:
-        folder = tmp_path / name
-        (folder / "specs").mkdir(parents=True)
-        for spec in SPECS:
-            shutil.copy(ROOT / "specs" / spec, folder / "specs")
-        return Trial(request.param, folder)
 
-    return lay_out
+@pytest.fixture
+def stub_trial(tmp_path: Path) -> Trial:
+    """A shop for the stand-in only, for tests that also call it from within."""
+    return lay_out("stub", tmp_path / "shop")
 
 
 @pytest.fixture

@@ -191,11 +191,11 @@ def test_names_with_marks_of_html_are_shown_as_they_are(trial, browser):
     assert browser.get_log("browser") == []
 
 
-def test_pictures_of_unchanged_cards_are_taken_over(trial, monkeypatch):
+def test_pictures_of_unchanged_cards_are_taken_over(stub_trial, monkeypatch):
     """Only a card that is new on the page is drawn."""
-    trial.make()
-    old = (trial.out / "index.html").read_bytes()
-    standings = survey(load(trial.folder), trial.out)
+    stub_trial.make()
+    old = (stub_trial.out / "index.html").read_bytes()
+    standings = survey(load(stub_trial.folder), stub_trial.out)
     monkeypatch.setattr("cardgen.shelf.index_page.picture", lambda content: pytest.fail("drawn again"))
     assert index_page(standings, old, TEMPLATE.read_text("utf-8"), "index.html.j2") == old
 
