@@ -54,24 +54,69 @@ def assembled(
 
 def _side(plan: SidePlan, card: Card, looks: Looks, width: float, height: float) -> list[Page]:
     pages = [Page(plan.name, height)]
+    if plan.foot:
+        foot = panel_named(plan.foot)
+        need = foot.height(card, width, looks)
+        pages[0].placed.append(Placed(foot, 0.0, height - need, width, need))
+        pages[0].room -= need + looks.gap
     waiting: list[_Measured] = []
     for band in plan.bands:
         if isinstance(band, Flow):
             _settle(pages[-1], waiting, card, looks, width, stretch=False)
             waiting = []
-            _flow(pages, band, card, looks, width)
+            _flow(pages, band, card, looks, width, height)
             continue
-        measured = _measure(band, card, looks, width)
-        if not measured.least:
-            continue
-        needed = sum(each.least + looks.gap for each in waiting) + measured.least
-        if waiting and pages[-1].used + needed > height:
-            _settle(pages[-1], waiting, card, looks, width, stretch=True)
-            waiting = []
-            pages.append(Page(plan.name, height))
-        waiting.append(measured)
+        for part in _in_parts(band, card, looks, width, height):
+            measured = _measure(part, card, looks, width)
+            if not measured.least:
+                continue
+            needed = sum(each.least + looks.gap for each in waiting) + measured.least
+            room = pages[-1].room
+            if waiting and pages[-1].used + needed > room:
+                kept, rest = _broken(part, card, looks, width, room - needed + measured.least)
+                if kept.columns:
+                    waiting.append(_measure(kept, card, looks, width))
+                _settle(pages[-1], waiting, card, looks, width, stretch=True)
+                waiting = []
+                pages.append(Page(plan.name, height))
+                measured = _measure(rest, card, looks, width)
+            waiting.append(measured)
     _settle(pages[-1], waiting, card, looks, width, stretch=True)
     return [page for page in pages if page.placed]
+
+
+def _in_parts(band: Columns, card: Card, looks: Looks, width: float, height: float) -> list[Columns]:
+    """A band, cut where it is taller than a whole side."""
+    parts = [band]
+    while _measure(parts[-1], card, looks, width).least > height:
+        kept, rest = _broken(parts.pop(), card, looks, width, height)
+        if not kept.columns:
+            raise PaperError(f"a panel among {_names(rest)} is taller than a side of {height:.0f} mm")
+        parts += [kept, rest]
+    return parts
+
+
+def _broken(band: Columns, card: Card, looks: Looks, width: float, room: float) -> tuple[Columns, Columns]:
+    """What of a band's columns fits into `room`, and what is left for a further side."""
+    kept: list[ColumnPlan] = []
+    rest: list[ColumnPlan] = []
+    for column, column_width in zip(band.columns, _widths(band, looks, width), strict=True):
+        used, count = 0.0, 0
+        for name in column.panels:
+            need = panel_named(name).height(card, column_width, looks)
+            if used + need > room + 1e-6:
+                break
+            used += need + looks.gap if need else 0.0
+            count += 1
+        kept.append(ColumnPlan(column.share, column.panels[:count]))
+        rest.append(ColumnPlan(column.share, column.panels[count:]))
+    if not any(column.panels for column in kept):
+        return Columns(()), band
+    return Columns(tuple(kept)), Columns(tuple(rest))
+
+
+def _names(band: Columns) -> str:
+    return ", ".join(name for column in band.columns for name in column.panels)
 
 
 def _measure(band: Columns, card: Card, looks: Looks, width: float) -> _Measured:
@@ -100,7 +145,7 @@ def _widths(band: Columns, looks: Looks, width: float) -> list[float]:
 
 def column_gutter(looks: Looks) -> float:
     """Air between two columns of panels (mm)."""
-    return 2.4 * looks.gap
+    return 2.2 * looks.gap
 
 
 def _settle(
@@ -147,7 +192,7 @@ def _place_column(
         y += given + looks.gap
 
 
-def _flow(pages: list[Page], band: Flow, card: Card, looks: Looks, width: float) -> None:
+def _flow(pages: list[Page], band: Flow, card: Card, looks: Looks, width: float, height: float) -> None:
     """Panels down one column after the other, on to further sides as long as there are any."""
     plan = Columns(tuple(ColumnPlan(1 / band.columns, ()) for _ in range(band.columns)))
     column_width = _widths(plan, looks, width)[0]
@@ -176,7 +221,7 @@ def _flow(pages: list[Page], band: Flow, card: Card, looks: Looks, width: float)
         panels.insert(0, panel)
         column += 1
         if column == band.columns:
-            pages.append(Page(page.name, page.room))
+            pages.append(Page(page.name, height))
             column = 0
         y = pages[-1].used
     pages[-1].used = pages[-1].room

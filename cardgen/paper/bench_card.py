@@ -11,11 +11,12 @@ from cardgen.paper.document import Attachment, Surface, pdf_bytes
 from cardgen.paper.figures import Figures
 from cardgen.paper.layout import Layout, read_layout
 from cardgen.paper.page import Format, Looks, looks_for, paper_format
-from cardgen.paper.pen import Pen
+from cardgen.paper.pen import Pen, wrapped
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Words, environment
 
 LAYOUT_FILE = "layout.yaml"
+FIRST, OTHERS = "left_first", "left_others"  # of the running head
 WIDE = 120.0  # mm of text width from which tables may show both systems side by side
 
 
@@ -62,31 +63,45 @@ def card_sides(card: Card, paper: str, templates: Templates) -> list[Surface]:
         raise PaperError(f"{templates.folder / LAYOUT_FILE}: no layout for {paper!r}")
     looks = looks_for(made, Figures(card.title.units), templates.words(card, made))
     width = made.width - 2 * made.margin
-    height = made.height - made.text_top - made.margin
+    heads = [_head_height(looks, key) for key in (FIRST, OTHERS)]
+    height = made.height - made.margin - max(heads)
     pages = assembled(templates.layout[paper], card, looks, width, height)
-    return [_drawn(page, number, len(pages), card, looks) for number, page in enumerate(pages, 1)]
+    return [_drawn(page, number, len(pages), height, card, looks) for number, page in enumerate(pages, 1)]
 
 
-def _drawn(page: Page, number: int, count: int, card: Card, looks: Looks) -> Surface:
+def _drawn(page: Page, number: int, count: int, height: float, card: Card, looks: Looks) -> Surface:
     paper = looks.format
     surface = Surface(paper.width, paper.height)
     pen = Pen(surface)
     _draw_marks(pen, paper)
     _draw_running_head(pen, page.name, number, count, looks)
-    draw_page(pen.at(paper.margin, paper.text_top), page, card, looks)
+    draw_page(pen.at(paper.margin, paper.height - paper.margin - height), page, card, looks)
     return surface
 
 
+def _head_room(paper: Format) -> float:
+    """Width left, and right, of the hole for the running head (mm)."""
+    return paper.width / 2 - paper.margin - paper.hole_diameter / 2 - 2.0
+
+
+def _head_height(looks: Looks, key: str) -> float:
+    """Where the panels begin: below the hole and whatever the running head takes."""
+    paper = looks.format
+    left = looks.words.label("running_head", key)
+    lines = len(wrapped(left, looks.value, _head_room(paper)))
+    return max(paper.text_top, paper.head_top + lines * looks.value.line + 1.0)
+
+
 def _draw_running_head(pen: Pen, side: str, number: int, count: int, looks: Looks) -> None:
-    """Small print left and right of the hole: what the lengths are in, and which side this is."""
+    """Left and right of the hole: whose card this is, and which side."""
     paper, words = looks.format, looks.words
-    left = words.label("running_head", "left")
+    left = words.label("running_head", FIRST if number == 1 else OTHERS)
     right = words.label("running_head", "right")
     for mark, value in (("{side}", side), ("{n}", str(number)), ("{of}", str(count))):
         right = right.replace(mark, value)
-    base = paper.hole_from_top + looks.label.cap / 2
-    pen.text(paper.margin, base, left, looks.label)
-    pen.text(paper.width - paper.margin, base, right, looks.label, "right")
+    pen.paragraph(paper.margin, paper.head_top, _head_room(paper), left, looks.value)
+    base = paper.head_top + looks.value.baseline(looks.value.line)
+    pen.text(paper.width - paper.margin, base, right, looks.small, "right")
 
 
 def _draw_marks(pen: Pen, paper: Format) -> None:

@@ -8,6 +8,7 @@
               - {share: 60, panels: [drawing]}
               - {share: 40, panels: [swivel, stages]}
           - flow: {columns: 2, panels: [speeds, steps]}   # runs on from column to column, side to side
+        foot: code                         # one panel at the bottom of this side
     half letter: A5                        # laid out like another format
 
 Every mistake is reported with file:line:column, what is wrong and what would be right.
@@ -57,10 +58,11 @@ Band = Columns | Flow
 
 @dataclass(frozen=True)
 class SidePlan:
-    """One side of the card: its name and what stands on it from top to bottom."""
+    """One side of the card: its name, what stands on it from top to bottom, and what at its foot."""
 
     name: str
     bands: tuple[Band, ...]
+    foot: str = ""
 
 
 Layout = Mapping[str, tuple[SidePlan, ...]]
@@ -109,17 +111,19 @@ class _Reader:
         return plans
 
     def side(self, node: yaml.Node) -> SidePlan:
-        name = ""
+        name = foot = ""
         bands: tuple[Band, ...] = ()
         for key, value in self.pairs(node, "a side"):
-            match self.key(key, ("side", "bands")):
+            match self.key(key, ("side", "bands", "foot")):
                 case "side":
                     name = self.word(value)
+                case "foot":
+                    foot = self.word(value)
                 case _:
                     bands = tuple(self.band(each) for each in self.items(value, "bands"))
         if not bands:
             raise self.wrong(node, "a side needs 'bands', a list of panels")
-        return SidePlan(name, bands)
+        return SidePlan(name, bands, foot)
 
     def band(self, node: yaml.Node) -> Band:
         if isinstance(node, yaml.ScalarNode):

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from cardgen.paper.figures import Figures
-from cardgen.paper.pen import SMALLEST_PT, Pen, TextStyle
+from cardgen.paper.pen import SMALLEST_PT, Pen, TextStyle, paragraph_height, text_width, wrapped
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Words
 
@@ -21,10 +21,15 @@ class Format:
     name: str
     width: float
     height: float
-    margin: float = 7.0  # the pouch's sealed edge and a little air
+    margin: float = 6.0  # the pouch's sealed edge and a little air
     corner_radius: float = 3.0
     hole_diameter: float = 5.0
-    hole_from_top: float = 8.0  # centre of the hole; the text starts below it
+    hole_from_top: float = 7.7  # centre of the hole; the text starts below it
+
+    @property
+    def head_top(self) -> float:
+        """Where the running head begins, beside the hole."""
+        return self.hole_from_top - 2.2
 
     @property
     def text_top(self) -> float:
@@ -35,7 +40,7 @@ class Format:
 FORMATS: Mapping[str, Format] = {
     each.name: each
     for each in (
-        Format("A6", 105.0, 148.0, margin=6.0, hole_diameter=4.0, hole_from_top=7.0),
+        Format("A6", 105.0, 148.0, margin=5.8, hole_diameter=4.0, hole_from_top=7.0),
         Format("A5", 148.0, 210.0),
         Format("A4", 210.0, 297.0, margin=9.0),
         Format("half letter", 5.5 * INCH, 8.5 * INCH),
@@ -95,7 +100,7 @@ def _styles(paper: Format) -> dict[str, Any]:
     if paper.width < 115:
         return _sizes(title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
     if paper.width < 170:
-        return _sizes(title=14.0, table=8.6, body=7.8, small=6.8, row=4.05, gap=1.5)
+        return _sizes(title=14.0, table=8.5, body=7.0, small=6.5, row=4.0, gap=1.3)
     return _sizes(title=19.0, table=11.0, body=10.6, small=8.6, row=5.3, gap=2.4, hand=18.0)
 
 
@@ -118,16 +123,26 @@ def _sizes(
     }
 
 
-def heading_height(looks: Looks) -> float:
-    """Height of a panel's heading bar with the air below it."""
-    return looks.heading.line + 0.6 + 0.5 * looks.gap
+def heading_height(looks: Looks, text: str = "", width: float = 0.0, note: str = "") -> float:
+    """Height of a panel's heading with the air below it; a long one wraps, a long note goes below it."""
+    lines = len(wrapped(text, looks.heading, width)) if width else 1
+    below = 0.0
+    if note and not _beside(text, note, width, looks):
+        below = paragraph_height(note, looks.small, width)
+    return lines * looks.heading.line + below + 0.6 + 0.5 * looks.gap
 
 
 def draw_heading(pen: Pen, text: str, width: float, looks: Looks, note: str = "") -> float:
     """A panel's heading over a heavy rule, with a note at the right; returns the height taken."""
-    line = looks.heading.line
-    pen.text(0, looks.heading.baseline(line), text, looks.heading)
-    if note:
-        pen.text(width, looks.heading.baseline(line), note, looks.small, "right")
-    pen.line(0, line + 0.3, width, line + 0.3, looks.heavy)
-    return heading_height(looks)
+    y = pen.paragraph(0, 0, width, text, looks.heading)
+    if note and _beside(text, note, width, looks):
+        pen.text(width, looks.heading.baseline(looks.heading.line), note, looks.small, "right")
+    elif note:
+        y += pen.paragraph(0, y, width, note, looks.small)
+    pen.line(0, y + 0.3, width, y + 0.3, looks.heavy)
+    return heading_height(looks, text, width, note)
+
+
+def _beside(text: str, note: str, width: float, looks: Looks) -> bool:
+    """Whether a heading and its note have room on one line."""
+    return not width or text_width(text, looks.heading) + 2.0 + text_width(note, looks.small) <= width

@@ -96,66 +96,76 @@ def _pieces(text: str, size: float) -> tuple[tuple[str, float, float], ...]:
 def wrapped(text: str | Runs, style: TextStyle, width: float) -> tuple[Runs, ...]:
     """The lines of a paragraph `width` mm wide. A word too long for a line is broken; nothing is lost."""
     runs: Runs = ((text, False),) if isinstance(text, str) else text
+    space = {bold: _width(" ", bold or style.bold, style.size) / MM for bold in (False, True)}
     lines: list[Runs] = []
     line: list[Run] = []
     used = 0.0
-    for word, bold, gap in _words(runs):
-        face_bold = bold or style.bold
-        lead = " " if gap and line else ""
-        reach = _width(lead + word, face_bold, style.size) / MM
-        if line and gap and used + reach > width:
-            lines.append(tuple(line))
-            line, used, lead = [], 0.0, ""
-        for part in _broken(lead + word, face_bold, style.size, width, used):
-            if line and used + _width(part, face_bold, style.size) / MM > width + 1e-6:
-                lines.append(tuple(line))
-                line, used = [], 0.0
-            line.append((part, bold))
-            used += _width(part, face_bold, style.size) / MM
-    if line or not lines:
-        lines.append(tuple(line))
-    return tuple(_joined(runs_of_line) for runs_of_line in lines)
+    for word in _words(runs):
+        reach = text_width(word, style)
+        gap = space[word[0][1]] if line else 0.0
+        if line and used + gap + reach > width + 1e-6:
+            lines.append(_joined(line))
+            line, used, gap = [], 0.0, 0.0
+        if gap:
+            line.append((" ", word[0][1]))
+        line += word
+        used += gap + reach
+        while used > width + 1e-6:
+            head, line = _cut(line, style, width)
+            lines.append(_joined(head))
+            used = text_width(tuple(line), style)
+    lines.append(_joined(line))
+    return tuple(lines)
 
 
-def _words(runs: Runs) -> Iterator[tuple[str, bool, bool]]:
-    """Each word with its weight and whether a space stands before it."""
-    gap = False
+def _words(runs: Runs) -> Iterator[Runs]:
+    """Each word as runs: 'a<b>b</b>, c' is two words, the first of three runs."""
+    word: list[Run] = []
     for text, bold in runs:
-        for number, word in enumerate(text.replace("\n", " ").split(" ")):
-            gap = gap or number > 0
+        first, *others = text.replace("\n", " ").split(" ")
+        if first:
+            word.append((first, bold))
+        for other in others:
             if word:
-                yield word, bold, gap
-                gap = False
-
-
-def _broken(word: str, bold: bool, size: float, width: float, used: float) -> Iterator[str]:
-    """A word whole, or in pieces that each fit a line."""
-    room = width - used
-    while word and _width(word, bold, size) / MM > room + 1e-6:
-        if _width(word, bold, size) / MM <= width:
-            break
-        count = max(1, _fitting(word, bold, size, room))
-        yield word[:count]
-        word, room = word[count:], width
+                yield tuple(word)
+            word = [(other, bold)] if other else []
     if word:
-        yield word
+        yield tuple(word)
 
 
-def _fitting(word: str, bold: bool, size: float, room: float) -> int:
-    count = 0
-    reach = 0.0
-    for character in word:
-        reach += _width(character, bold, size) / MM
-        if reach > room:
-            break
-        count += 1
-    return count
+def _cut(line: list[Run], style: TextStyle, width: float) -> tuple[list[Run], list[Run]]:
+    """A line that is too long, cut behind the last character that fits; at least one is taken."""
+    head: list[Run] = []
+    room = width
+    for number, (text, bold) in enumerate(line):
+        count = _fitting(text, bold or style.bold, style.size, room)
+        if count < len(text):
+            count = max(count, 0 if head else 1)
+            head.append((text[:count], bold))
+            return head, [(text[count:], bold), *line[number + 1 :]]
+        head.append((text, bold))
+        room -= _width(text, bold or style.bold, style.size) / MM
+    return head, []
+
+
+def _fitting(text: str, bold: bool, size: float, room: float) -> int:
+    """How many characters fit into `room` mm."""
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if _width(text[:middle], bold, size) / MM <= room + 1e-6:
+            low = middle
+        else:
+            high = middle - 1
+    return low
 
 
 def _joined(runs: Sequence[Run]) -> Runs:
     """Neighbours of one weight become one run, so that text read back stays whole."""
     joined: list[Run] = []
     for text, bold in runs:
+        if not text:
+            continue
         if joined and joined[-1][1] == bold:
             joined[-1] = (joined[-1][0] + text, bold)
         else:

@@ -10,7 +10,7 @@ from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import Piece, pieces
 from cardgen.paper.pen import Pen
 
-MODULE = 0.55  # mm: what a telephone's camera still tells apart on a worn card
+MODULE = 0.5  # mm: what a telephone's camera still tells apart on a worn card
 QUIET = 4  # modules of white around the code (ISO/IEC 18004)
 MASK = 3  # any mask is read; trying all eight costs more than drawing the side
 

@@ -60,10 +60,7 @@ def wish(card: Card, width: float, looks: Looks) -> float:
 
 def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
     """The table in blocks side by side."""
-    words = looks.words
-    division = looks.figures.text(card.handwheel.division_text)
-    note = words.label("reading_table", "worth").replace("{division}", division)
-    y = draw_heading(pen, words.label("reading_table", "heading"), width, looks, note)
+    y = draw_heading(pen, *_heading(card, width, looks))
     above = _above(card, width, looks)
     plan = _plan(card, width, int((room - above) / looks.row + 1e-6), looks)
     row = min(STRETCH * looks.row, (room - above) / plan.lines)
@@ -73,6 +70,14 @@ def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
         inner = pen.at(number * (block + BLOCK_GUTTER), y)
         tables.draw_head(inner, table, looks)
         _draw_block(inner.at(0, table.head_height), table, lines, row, looks)
+
+
+def _heading(card: Card, width: float, looks: Looks) -> tuple[str, float, Looks, str]:
+    """The panel's heading and what a division of the handwheel is worth, as `draw_heading` wants it."""
+    words = looks.words
+    division = looks.figures.text(card.handwheel.division_text)
+    note = words.label("reading_table", "worth").replace("{division}", division)
+    return words.label("reading_table", "heading"), width, looks, note
 
 
 def _draw_block(pen: Pen, table: tables.Table, lines: Block, row: float, looks: Looks) -> None:
@@ -142,7 +147,8 @@ def _table(card: Card, width: float, looks: Looks) -> tables.Table:
 def _above(card: Card, width: float, looks: Looks) -> float:
     """Height of the panel's heading and the columns' heads, at its tallest."""
     block = _block_width(width, _most_blocks(card, width, looks))
-    return heading_height(looks) + _table(card, block, looks).head_height
+    text, _, _, note = _heading(card, width, looks)
+    return heading_height(looks, text, width, note) + _table(card, block, looks).head_height
 
 
 def _block_width(width: float, blocks: int) -> float:

@@ -3,6 +3,7 @@
 A shop's own panel needs no Python: `text: my_notes` in the layout file sets templates/my_notes.j2.
 """
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -12,10 +13,11 @@ from cardgen.paper import tables
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, Runs, paragraph_height, text_width
+from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Line
 
-STEP_INDENT = 5.2  # mm
-WRITING_LINE = 8.0
+STEP_INDENT = 4.6  # mm
+WRITING_LINE = 5.6
 SHORT_TABLE = 8  # rows: not worth breaking
 
 
@@ -100,7 +102,9 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
     body = line.fields[0] if line.fields else ()
     if line.kind == "heading":
         note = _plain(line.fields[1]) if len(line.fields) > 1 else ""
-        return Piece(heading_height(looks), partial(_heading, _plain(body), note, width, looks), keep=True)
+        text = _plain(body)
+        height = heading_height(looks, text, width, note)
+        return Piece(height, partial(_heading, text, note, width, looks), keep=True)
     if line.kind == "title":
         return _title(line, width, looks)
     if line.kind in ("step", "caution", "item"):
@@ -111,7 +115,7 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
         return Piece(1.2, lambda pen: pen.line(0, 0.6, width, 0.6, looks.rule))
     style = looks.small if line.kind == "small" else looks.body
     height = paragraph_height(body, style, width)
-    return Piece(height + 0.4, lambda pen: pen.paragraph(0, 0, width, body, style))
+    return Piece(height + 0.2, lambda pen: pen.paragraph(0, 0, width, body, style))
 
 
 def _heading(text: str, note: str, width: float, looks: Looks, pen: Pen) -> None:
@@ -139,7 +143,7 @@ def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) 
     indent = STEP_INDENT if line.kind != "item" else 2.6
     height = paragraph_height(body, style, width - indent)
     keep = following == "caution" and line.kind in ("step", "caution")
-    air = 0.0 if keep else 0.8
+    air = 0.0 if keep else 0.5
 
     def draw(pen: Pen) -> None:
         pen.text(0, style.baseline(style.line), mark, style.bolder())
@@ -236,8 +240,45 @@ def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
 
 
 def _table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    rows = _table_rows(lines[1:])
-    table = tables.measured(lines[0].fields, rows, width, looks)
+    head, rows = lines[0].fields, _table_rows(lines[1:])
+    for columns in _parts(head, rows, width, looks):
+        yield from _part_of_table(_picked(head, columns), _picked_rows(rows, columns), width, looks)
+
+
+def _parts(
+    head: tuple[Runs, ...], rows: tuple[tables.Row, ...], width: float, looks: Looks
+) -> list[tuple[int, ...]]:
+    """The columns of each part: a table too wide is cut, each part beginning with the first column."""
+    count = len(head)
+    for parts in range(1, max(2, count)):
+        size = math.ceil((count - 1) / parts)
+        cut = [(0, *range(start, min(start + size, count))) for start in range(1, count, size)]
+        try:
+            for columns in cut:
+                tables.measured(_picked(head, columns), _picked_rows(rows, columns), width, looks)
+        except PaperError:
+            if size <= 1:
+                raise
+            continue
+        return cut
+    return [tuple(range(count))]
+
+
+def _picked(cells: tuple[Runs, ...], columns: tuple[int, ...]) -> tuple[Runs, ...]:
+    return tuple(cells[column] for column in columns) if len(cells) > max(columns) else cells
+
+
+def _picked_rows(rows: tuple[tables.Row, ...], columns: tuple[int, ...]) -> tuple[tables.Row, ...]:
+    return tuple(
+        tables.Row(_picked(row.cells, columns), _picked(row.under, columns) if row.under else ())
+        for row in rows
+    )
+
+
+def _part_of_table(
+    head: tuple[Runs, ...], rows: tuple[tables.Row, ...], width: float, looks: Looks
+) -> Iterator[Piece]:
+    table = tables.measured(head, rows, width, looks)
     yield Piece(table.head_height, lambda pen: tables.draw_head(pen, table, looks), keep=True)
     for number, row in enumerate(rows, 1):
         height = tables.row_height(table, row, looks)
