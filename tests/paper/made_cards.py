@@ -212,10 +212,20 @@ def _correction(error: float, taper: values.Taper, screw: bool) -> Correction:
     more = error > 0
     heavy: values.End = "small" if (taper.side == "external") == more else "large"
     return Correction(
-        error, "more" if more else "less", heavy, abs(arcsec), None if divisions is None else abs(divisions),
-        None if indicator is None else abs(indicator), abs(error) / taper.length_mm * 12,
-        abs(error) / taper.length_mm * 1000, error / 2, error / 2, error / 2 / taper.ratio, abs(error), "small",
-    )  # fmt: skip
+        error_mm=error,
+        turn="more" if more else "less",
+        heavy_end=heavy,
+        arcsec=abs(arcsec),
+        screw_divisions=None if divisions is None else abs(divisions),
+        indicator_mm=None if indicator is None else abs(indicator),
+        per_foot_in=abs(error) / taper.length_mm * 12,
+        mm_per_m=abs(error) / taper.length_mm * 1000,
+        size_shift_mm=error / 2,
+        stock_shift_mm=error / 2,
+        reading_shift_mm=error / 2 / taper.ratio,
+        least_stock_mm=abs(error),
+        under_end="small",
+    )
 
 
 def _blue(marked: float, taper: values.Taper, screw: bool) -> values.BlueRow:

@@ -1,0 +1,100 @@
+"""A panel on a page of its own, read back as a reader of the PDF sees it."""
+
+from dataclasses import dataclass
+from itertools import combinations
+from pathlib import Path
+
+import pypdfium2 as pdfium
+
+from cardgen.card.values import Card
+from cardgen.paper.bench_card import read_templates
+from cardgen.paper.document import Surface, pdf_bytes
+from cardgen.paper.figures import Figures
+from cardgen.paper.page import Looks, looks_for, paper_format
+from cardgen.paper.panels import Panel
+from cardgen.paper.pen import Pen
+
+TEMPLATES = Path(__file__).parents[2] / "templates"
+AROUND = 30.0  # mm of page about the panel, so that what leaves its box is seen
+MM = 25.4 / 72
+
+
+@dataclass(frozen=True)
+class Box:
+    """A piece of text as it stands, mm from the panel's top left corner."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+    text: str
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A drawn panel: its size, its pieces of text, and the sizes its characters are set in."""
+
+    width: float
+    height: float
+    boxes: tuple[Box, ...]
+    text: str
+    sizes: tuple[float, ...]  # of each character of `text`, points
+
+    def size_of(self, words: str) -> float:
+        """The size in points that these words are set in; raises ValueError where they are not printed."""
+        return self.sizes[self.text.index(words)]
+
+    def outside(self) -> list[Box]:
+        return [
+            box
+            for box in self.boxes
+            if box.left < -0.15
+            or box.right > self.width + 0.15
+            or box.top < -0.15
+            or box.bottom > self.height + 0.3
+        ]
+
+    def overlaps(self) -> list[tuple[str, str]]:
+        """Pairs of texts that cover one another; the parts of a set fraction are meant to."""
+        return [
+            (one.text, other.text)
+            for one, other in combinations(self.boxes, 2)
+            if min(one.right, other.right) - max(one.left, other.left) > 0.15
+            and min(one.bottom, other.bottom) - max(one.top, other.top) > 0.2
+            and "⁄" not in one.text + other.text
+        ]
+
+
+def looks_of(card: Card, paper: str) -> Looks:
+    made = paper_format(paper)
+    words = read_templates(TEMPLATES).words(card, made)
+    return looks_for(made, Figures(card.title.units), words)
+
+
+def printed(panel: Panel, card: Card, paper: str, width: float, height: float | None = None) -> Printed:
+    """The panel drawn in a box of `width` and its least height, or `height` if that is more."""
+    looks = looks_of(card, paper)
+    tall = max(panel.height(card, width, looks), height or 0.0)
+    surface = Surface(width + 2 * AROUND, tall + 2 * AROUND)
+    panel.draw(Pen(surface).at(AROUND, AROUND), card, width, tall, looks)
+    page = pdfium.PdfDocument(pdf_bytes([surface], "", ""))[0].get_textpage()
+    boxes = []
+    for number in range(page.count_rects()):
+        left, bottom, right, top = page.get_rect(number)
+        boxes.append(
+            Box(
+                left * MM - AROUND,
+                surface.height - top * MM - AROUND,
+                right * MM - AROUND,
+                surface.height - bottom * MM - AROUND,
+                page.get_text_bounded(left, bottom, right, top),
+            )
+        )
+    count = page.count_chars()
+    return Printed(
+        width,
+        tall,
+        tuple(boxes),
+        page.get_text_range(0, count),
+        tuple(pdfium.raw.FPDFText_GetFontSize(page.raw, number) for number in range(count)),
+    )

@@ -1,0 +1,185 @@
+"""The four pictures on paper: within their box, nothing covered, large enough, saying what they must."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+
+from cardgen.card.values import Card, ReadingKind, Units
+from cardgen.paper.figures import Figures
+from cardgen.paper.panels import PANELS
+from cardgen.paper.panels.drawing import best_in
+from tests.paper.looking import looks_of, printed
+from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
+
+# ratio, large diameter, length, gauge's length: slow, common, steep, 60° included, long, tiny
+SHAPES = (
+    (1 / 50, 20.0, 80.0, 60.0),
+    (1 / 8, 38.4, 62.0, 50.0),
+    (7 / 24, 60.0, 40.0, 35.0),
+    (1.1547, 60.0, 30.0, 20.0),
+    (1 / 20, 100.0, 300.0, 280.0),
+    (1 / 5, 4.0, 6.0, 5.0),
+)
+# The widths that panels have on each paper, mm
+WIDTHS = {
+    "drawing": (("A6", 92.0), ("A5", 92.0), ("A5", 134.0), ("5x8 in", 75.0), ("A4", 130.0)),
+    "ladder": (("A6", 92.0), ("A5", 41.0), ("5x8 in", 33.0), ("A4", 58.0)),
+    "plan_view": (("A6", 92.0), ("A5", 63.0), ("5x8 in", 52.0), ("A4", 90.0)),
+    "patterns": (("A6", 92.0), ("A5", 68.0), ("5x8 in", 57.0), ("A4", 97.0)),
+}
+HEADSTOCK = "the headstock end of the table moves towards the wheel head"
+
+
+def shaped(kind: ReadingKind, shape: tuple[float, float, float, float], units: Units) -> Card:
+    ratio, large, length, gauge = shape
+    finish = {"plug_depth": 0.75 * gauge, "small_end_standout": (length - gauge) / 2}.get(kind, 0.03 * length)
+    return made_card(
+        kind,
+        ratio,
+        large,
+        length,
+        gauge,
+        finish,
+        relief=0.0 if units == "inch" else 0.05 * length,
+        units=units,
+        tolerance=0.002 if units == "both" else 0.005,
+        tools=(SIXTY_FOURTH, THOU_DEPTH) if units == "inch" else (HALF_MM, CALIPER),
+        set_by="wheel head" if ratio > 0.4 else "table",
+        screw=units != "both",
+    )
+
+
+def cards() -> Iterator[Card]:
+    units: tuple[Units, ...] = ("inch", "metric", "both")
+    for number, kind in enumerate(KINDS):
+        for turn, shape in enumerate(SHAPES):
+            card = shaped(kind, shape, units[(number + turn) % 3])
+            yield card
+            yield replace(card, swivel=replace(card.swivel, more_taper_moves=HEADSTOCK))
+
+
+@pytest.mark.parametrize("name", WIDTHS)
+def test_no_text_leaves_its_box_or_covers_another(name: str) -> None:
+    """Every kind of reading, slow to steep, tiny to long, on every paper, at the least height and above."""
+    for paper, width in WIDTHS[name]:
+        for card in cards():
+            for more in (0.0, 40.0):
+                tall = PANELS[name].height(card, width, looks_of(card, paper)) + more
+                shown = printed(PANELS[name], card, paper, width, tall)
+                where = f"{name} on {paper}, {card.reading.kind} {card.taper.callout} {card.title.units}"
+                assert not shown.outside(), where
+                assert not shown.overlaps(), where
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_drawing_tells_the_finish_reading_large_with_its_limits_and_its_scale(kind: ReadingKind) -> None:
+    """The reading is a value the hand acts on: at least 14 pt."""
+    card = shaped(kind, SHAPES[1], "metric")
+    shown = printed(PANELS["drawing"], card, "A5", 92.0)
+    finish = next(stage.reading_text for stage in card.stages if stage.name == "finish")
+    assert shown.size_of(finish.split()[0]) >= 14
+    assert "within" in shown.text
+    assert "scale 1:" in shown.text
+    assert card.gauge.id in shown.text
+
+
+def test_the_drawing_dimensions_the_taper_as_drawings_do() -> None:
+    """⌀ with its tolerance, length, ratio, half and included angle, relief."""
+    text = printed(PANELS["drawing"], made_card(), "A5", 134.0).text.replace("\u00a0", " ")
+    for words in ("⌀38.000 ±0.010 mm", "62.0 mm", "1 : 8", "3°34′35″", "7°09′10″", "relief 3.0 mm"):
+        assert words in text
+
+
+def test_a_one_sided_tolerance_is_written_with_a_plain_nought() -> None:
+    """As drawings write it: +0.010 −0."""
+    card = made_card()
+    taper = replace(card.taper, gauge_line_low_mm=card.taper.gauge_line_diameter_mm)
+    text = printed(PANELS["drawing"], replace(card, taper=taper), "A5", 134.0).text
+    assert "+0.010 −0" in text
+
+
+def test_a_taller_panel_is_drawn_at_a_larger_scale_and_never_outgrows_its_height() -> None:
+    """Spare room goes to the view, in steps of the standard scales."""
+    card = made_card()
+    looks = looks_of(card, "A5")
+    least = PANELS["drawing"].height(card, 134.0, looks)
+    small, large = best_in(card, 134.0, looks, least), best_in(card, 134.0, looks, least + 40)
+    assert large.scale.factor > small.scale.factor
+    assert large.height <= least + 40
+    assert small.height <= least
+
+
+def test_a_reading_too_small_to_see_gets_a_detail_at_its_own_stated_scale() -> None:
+    """A gap of 3 mm on a taper of 300 mm drawn 1:5 or smaller."""
+    card = made_card("shoulder_gap", 1 / 20, 100.0, 300.0, 290.0, 3.0, relief=0.0)
+    text = printed(PANELS["drawing"], card, "A5", 92.0).text.replace("\u00a0", " ")
+    assert "A 2:1" in text.replace("  ", " ")
+
+
+@pytest.mark.parametrize(
+    ("kind", "finish", "words"),
+    [
+        ("small_end_standout", -1.5, "below the ring"),
+        ("small_end_standout", 0.0, "flush with"),
+        ("plug_standoff", -2.0, "inside the mouth"),
+        ("plug_standoff", 0.0, "level with the mouth"),
+        ("plug_depth", 47.0, "from the mouth"),
+        ("shoulder_gap", 3.0, "gap, shoulder to ring"),
+    ],
+)
+def test_the_drawing_says_what_is_measured(kind: ReadingKind, finish: float, words: str) -> None:
+    """In words, and right for readings of nought and below it."""
+    card = made_card(kind, finish=finish, relief=0.0)
+    assert words in printed(PANELS["drawing"], card, "A5", 134.0).text
+
+
+def test_the_ladder_sets_rough_and_finish_readings_as_hand_values() -> None:
+    """Where the column has room for it."""
+    card = made_card()
+    shown = printed(PANELS["ladder"], card, "A5", 60.0)
+    assert shown.size_of("3.00") >= 14
+    assert shown.size_of("4.0") >= 14
+
+
+def test_the_ladder_names_its_zones_in_words() -> None:
+    """Hatching helps; the words carry."""
+    text = printed(PANELS["ladder"], made_card(tolerance=0.02), "A5", 60.0, 120.0).text
+    for words in ("too much", "blank", "roughing", "finishing", "finished", "under"):
+        assert words in text
+
+
+def test_the_plan_view_repeats_the_machines_words_and_says_how_the_work_is_held() -> None:
+    """A picture of one way to hold the work must say so."""
+    card = made_card(more_taper_moves="the tailstock end moves towards the wheel")
+    text = printed(PANELS["plan_view"], card, "A4", 190.0).text
+    assert "the tailstock end moves towards the wheel" in text
+    assert "small end towards the tailstock" in text
+    hole = made_card("plug_standoff", more_taper_moves=HEADSTOCK)
+    assert "against the far wall" in printed(PANELS["plan_view"], hole, "A4", 190.0).text
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_patterns_of_blue_are_estimates_and_their_turns_are_hand_values(kind: ReadingKind) -> None:
+    """The word 'estimate' stands beside the figures from blue; turns are at least 14 pt."""
+    card = shaped(kind, SHAPES[1], "metric")
+    shown = printed(PANELS["patterns"], card, "A5", 68.0)
+    assert "(estimate)" in shown.text
+    assert shown.size_of("MORE") >= 14
+    first = Figures("metric").divisions(abs(card.blue[0].screw_divisions or 0.0))
+    assert shown.size_of(first) >= 14
+
+
+def test_blue_all_over_asks_for_no_turn() -> None:
+    """What is left is below what blue shows: said with '<', not as a turn to make."""
+    card = made_card()
+    text = printed(PANELS["patterns"], card, "A5", 68.0).text.replace("\u00a0", " ")
+    all_over = Figures("metric").divisions(abs(card.blue[-1].screw_divisions or 0.0))
+    assert f"< {all_over}" in text
+
+
+def test_a_machine_without_screw_and_indicator_is_told_the_turn_in_seconds() -> None:
+    """There is always something to turn by."""
+    text = printed(PANELS["patterns"], made_card(screw=False), "A5", 68.0).text
+    assert "seconds of arc" in text
+    assert "″" in text

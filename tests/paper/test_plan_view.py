@@ -1,0 +1,120 @@
+"""The plan view: the table is shown turning the way that really grinds more taper."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cardgen.paper.geometry.plan import (
+    Plan,
+    Point,
+    TableEnd,
+    end_towards_wheel,
+    external_plan,
+    internal_plan,
+)
+
+ENDS: tuple[TableEnd, ...] = ("headstock", "tailstock")
+half_angles = st.floats(math.radians(0.3), math.radians(9))
+A_LITTLE = math.radians(0.5)
+
+
+def turned_with_the_table(point: Point, plan: Plan) -> Point:
+    """Where a point of the work goes when the table turns a little the way the arrow says.
+
+    Written out here by itself: the pivot is the origin, y runs down the paper, and counter-clockwise on
+    the paper takes a point on the right upwards.
+    """
+    reach, bearing = math.hypot(*point), math.atan2(-point[1], point[0])
+    bearing += plan.more * A_LITTLE
+    return reach * math.cos(bearing), -reach * math.sin(bearing)
+
+
+def cut_deeper(point: Point, plan: Plan, wheel_is_above: bool) -> float:
+    """How much nearer to the wheel a point of the ground line has come, square to the ways."""
+    rise = point[1] - turned_with_the_table(point, plan)[1]
+    return rise if wheel_is_above else -rise
+
+
+def radius_at(point: Point, plan: Plan) -> float:
+    """Distance of a point from the work's axis, which passes through the pivot along the table."""
+    return abs(point[0] * math.sin(plan.turn) + point[1] * math.cos(plan.turn))
+
+
+@given(half_angles, st.sampled_from(ENDS))
+def test_the_line_that_is_ground_is_parallel_to_the_ways(half_angle: float, towards: TableEnd) -> None:
+    """Table swivelled: external work's far side, or the hole's wall, runs along the table's travel."""
+    for plan in (
+        external_plan(half_angle, towards, False, 30.0),
+        internal_plan(half_angle, towards, False, 30.0),
+    ):
+        (_, left), (_, right) = plan.ground
+        assert left == pytest.approx(right, abs=1e-9)
+
+
+@given(half_angles, st.sampled_from(ENDS))
+def test_turned_to_more_the_wheel_cuts_deeper_at_the_small_end_of_external_work(
+    half_angle: float, towards: TableEnd
+) -> None:
+    """Whichever way round the work is held, its small end comes nearer to the wheel than its large end."""
+    plan = external_plan(half_angle, towards, False, 30.0)
+    small, large = sorted(plan.ground, key=lambda point: radius_at(point, plan))
+    assert cut_deeper(small, plan, True) > cut_deeper(large, plan, True)
+
+
+@given(half_angles, st.sampled_from(ENDS))
+def test_turned_to_more_the_wheel_cuts_deeper_at_the_mouth_of_a_hole(
+    half_angle: float, towards: TableEnd
+) -> None:
+    """On either wall: the wheel, within the hole, takes more off at the mouth than at the inner end."""
+    plan = internal_plan(half_angle, towards, False, 30.0)
+    wheel_y = sum(y for _, y in plan.wheel) / 4
+    above = wheel_y < plan.ground[0][1]
+    inner, mouth = sorted(plan.ground, key=lambda point: radius_at(point, plan))
+    assert cut_deeper(mouth, plan, above) > cut_deeper(inner, plan, above)
+
+
+@given(half_angles, st.sampled_from(ENDS))
+def test_the_end_that_the_machine_names_is_the_one_that_goes_towards_the_wheel(
+    half_angle: float, towards: TableEnd
+) -> None:
+    """The wheel head stands above: the named end of the table rises when it is turned to more."""
+    side = 1 if towards == "tailstock" else -1
+    for plan in (
+        external_plan(half_angle, towards, False, 30.0),
+        internal_plan(half_angle, towards, False, 30.0),
+    ):
+        end = (side * 30.0 * math.cos(plan.turn), -side * 30.0 * math.sin(plan.turn))
+        assert turned_with_the_table(end, plan)[1] < end[1]
+
+
+@given(st.floats(math.radians(10), math.radians(45)), st.sampled_from(ENDS))
+def test_a_swivelled_wheel_head_leaves_the_table_straight_and_lays_the_wheel_on_the_cone(
+    half_angle: float, towards: TableEnd
+) -> None:
+    """The wheel's face lies along the ground line, the table at nought."""
+    plan = external_plan(half_angle, towards, True, 30.0)
+    assert plan.turn == 0.0
+    (x1, y1), (x2, y2) = plan.ground
+    left, right = plan.wheel[0], plan.wheel[-1]
+    slope = (right[1] - left[1]) / (right[0] - left[0])
+    assert slope == pytest.approx((y2 - y1) / (x2 - x1))
+
+
+@pytest.mark.parametrize(
+    ("words", "end"),
+    [
+        ("the tailstock end of the table moves towards the wheel head", "tailstock"),
+        ("the headstock end comes towards the wheel", "headstock"),
+        ("the tailstock end goes away from the wheel", "headstock"),
+        ("the right-hand end moves away from the operator", "tailstock"),
+        ("the left end comes towards you", "tailstock"),
+        ("the small-end (tailstock) side of the table comes nearer the wheel", "tailstock"),
+        ("turn the screw clockwise; the workhead end moves to the back", "headstock"),
+        ("turn the screw clockwise", None),
+    ],
+)
+def test_the_machines_own_words_are_understood(words: str, end: TableEnd | None) -> None:
+    """Either end, either direction; words that tell neither are not guessed at."""
+    assert end_towards_wheel(words) == end
