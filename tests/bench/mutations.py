@@ -37,6 +37,21 @@ def _scale_divisions(card: Card, factor: float) -> None:
         card["speeds"][phase]["divisions_per_pass"] *= factor
 
 
+def _round_rough_target(card: Card) -> None:
+    """Move the rough target to the tool's next division with more stock on, as the package would."""
+    reading, per_division = card["reading"], card["handwheel"]["stock_per_division_mm"]
+    division, more = reading["rough_tool"]["division_mm"], math.copysign(1, reading["per_mm"])
+    stage = _stage(card, "rough")
+    stage["reading_mm"] = more * math.ceil(more * stage["reading_mm"] / division - NOISE) * division
+    stage["stock_mm"] = reading["per_mm"] * (stage["reading_mm"] - reading["finish_mm"])
+    stage["position_divisions"] = math.ceil(stage["stock_mm"] / per_division - NOISE)
+
+
+def _stage(card: Card, name: str) -> Card:
+    stage: Card = next(stage for stage in card["stages"] if stage["name"] == name)
+    return stage
+
+
 def k_of_the_wrong_sign(card: Card) -> Card:
     """Stock counted the wrong way along the reading: the tables are another kind of reading's."""
 
@@ -49,8 +64,22 @@ def k_of_the_wrong_sign(card: Card) -> Card:
             row["divisions"] = math.floor(row["stock_mm"] / per_division + NOISE)
         for stage in c["stages"]:
             stage["reading_mm"] = 2 * finish - stage["reading_mm"]
+            stage["readable_reading_mm"] = 2 * finish - stage["readable_reading_mm"]
+        _round_rough_target(c)
         for row in c["correction"]:
             row["reading_shift_mm"] *= -1
+
+    return _with(card, change)
+
+
+def table_of_another_kind(card: Card) -> Card:
+    """Sound stages beside a table counted the wrong way along the reading."""
+
+    def change(c: Card) -> None:
+        per_division = c["handwheel"]["stock_per_division_mm"]
+        for row in c["stock_table"]:
+            row["stock_mm"] *= -1
+            row["divisions"] = math.floor(row["stock_mm"] / per_division + NOISE)
 
     return _with(card, change)
 
@@ -87,7 +116,7 @@ def divisions_rounded_up(card: Card) -> Card:
     return _with(card, change)
 
 
-def divisions_and_places_rounded_the_other_way(card: Card) -> Card:
+def all_rounded_the_other_way(card: Card) -> Card:
     """Divisions to feed rounded up, places on the dial rounded down."""
 
     def change(c: Card) -> None:
@@ -207,25 +236,23 @@ def _move_readings(card: Card, by: float) -> None:
         reading[key] += by
     for stage in card["stages"]:
         stage["reading_mm"] += by
+        stage["readable_reading_mm"] += by
+    for place in ("reading_low_mm", "reading_high_mm"):
+        card["batch"][place] += by
+    _round_rough_target(card)
     for row in card["stock_table"]:
         row["stock_mm"] -= by * reading["per_mm"]
         row["divisions"] = math.floor(row["stock_mm"] / per_division + NOISE)
 
 
 def gauge_error_of_the_wrong_sign(card: Card) -> Card:
-    """A gauge calibrated small taken for one calibrated large."""
+    """A gauge calibrated small taken for one calibrated large, about the print's diameter."""
+    nominal = card["taper"]["gauge_line_diameter_mm"]
 
     def change(c: Card) -> None:
-        taper, gauge = c["taper"], c["gauge"]
-        external = taper["side"] == "external"
-        # how far the plane of the gauge's line would lie from where it does if its error were turned about
-        nominal = round(gauge["gauge_line_diameter_mm"] / 25.4, 3) * 25.4
-        nominal = min(
-            (nominal, round(gauge["gauge_line_diameter_mm"], 1)),
-            key=lambda d: abs(d - taper["gauge_line_diameter_mm"]),
-        )
-        twice = 2 * (gauge["gauge_line_diameter_mm"] - nominal)
-        _move_readings(c, (1 if external else -1) * twice / taper["ratio"] * _reads_outwards(c))
+        twice = 2 * (c["gauge"]["gauge_line_diameter_mm"] - nominal)
+        outside = 1 if c["taper"]["side"] == "external" else -1
+        _move_readings(c, outside * twice / c["taper"]["ratio"] * _reads_outwards(c))
 
     return _with(card, change)
 
@@ -250,9 +277,7 @@ def rough_target_unrounded(card: Card) -> Card:
 
     def change(c: Card) -> None:
         division = c["reading"]["rough_tool"]["division_mm"]
-        for stage in c["stages"]:
-            if stage["name"] == "rough":
-                stage["reading_mm"] -= 0.4 * division * math.copysign(1, c["reading"]["per_mm"])
+        _stage(c, "rough")["reading_mm"] -= 0.4 * division * math.copysign(1, c["reading"]["per_mm"])
 
     return _with(card, change)
 
@@ -263,11 +288,10 @@ def rough_target_rounded_down(card: Card) -> Card:
     def change(c: Card) -> None:
         reading, per_division = c["reading"], c["handwheel"]["stock_per_division_mm"]
         worth = abs(reading["per_mm"]) * reading["rough_tool"]["division_mm"]
-        for stage in c["stages"]:
-            if stage["name"] == "rough":
-                stage["stock_mm"] -= worth
-                stage["reading_mm"] -= worth / reading["per_mm"]
-                stage["position_divisions"] = math.ceil(stage["stock_mm"] / per_division - NOISE)
+        stage = _stage(c, "rough")
+        stage["stock_mm"] -= worth
+        stage["reading_mm"] -= worth / reading["per_mm"]
+        stage["position_divisions"] = math.ceil(stage["stock_mm"] / per_division - NOISE)
 
     return _with(card, change)
 

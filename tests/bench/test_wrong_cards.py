@@ -14,29 +14,31 @@ from tests.bench.still import TRIALS
 BATCHES = 80
 Spoil = Callable[[Card], Card]
 
-# Which wrong card is found out on which parts, in batches. A cosine is 0.07 % at Morse: steep tapers tell.
-FOUND_IN_BATCHES: list[tuple[Spoil, tuple[str, ...]]] = [
-    (wrong.k_of_the_wrong_sign, ("SPINDLE", "SHANK", "SOCKET", "CUP")),
-    (wrong.cosine_dropped, ("TOOLHOLDER", "CUP", "NOZZLE")),
-    (wrong.cosine_twice, ("VALVE", "POINT", "SEAT")),
-    (wrong.radius_for_diameter, ("SPINDLE", "ADAPTER", "COLLET")),
-    (wrong.diameter_for_radius, ("SPINDLE", "ADAPTER", "COLLET")),
-    (wrong.divisions_rounded_up, ("SPINDLE", "SHANK", "BEARING")),
-    (wrong.divisions_and_places_rounded_the_other_way, ("SHANK", "TOOLHOLDER", "BEARING")),
-    (wrong.more_for_less, ("SPINDLE", "POINT", "SOCKET", "SEAT")),
-    (wrong.inside_as_outside, ("SOCKET", "COLLET", "SEAT", "CUP")),
-    (wrong.turns_halved, ("SPINDLE", "SHANK", "SOCKET", "VALVE")),
-    (wrong.turns_doubled, ("SPINDLE", "COLLET", "SOCKET", "VALVE")),
-    (wrong.size_shift_of_the_wrong_sign, ("SPINDLE", "TOOLHOLDER", "SOCKET", "POINT")),
-    (wrong.no_size_shift, ("SPINDLE", "TOOLHOLDER", "SOCKET")),
-    (wrong.left_over_of_the_wrong_sign, ("SPINDLE", "SHANK", "SOCKET")),
-    (wrong.included_for_half, ("SPINDLE", "DRILL", "ARBOR", "NOZZLE")),
-    (wrong.gauge_error_of_the_wrong_sign, ("SPINDLE", "PIN", "POINT", "SEAT")),
-    (wrong.plane_forgotten, ("SPINDLE", "SHANK", "CUP")),
-    (wrong.rough_target_unrounded, ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
-    (wrong.rough_target_rounded_down, ("SPINDLE", "SHANK", "SOCKET")),
-    (wrong.limits_half_as_wide, ("TOOLHOLDER", "COLLET")),
-    (wrong.no_checks, ("ADAPTER", "TOOLHOLDER")),
+# Which wrong card is found out in batches, by which bound, on which parts. A cosine is 0.07 % at Morse:
+# the steep tapers tell.
+FOUND_IN_BATCHES: list[tuple[Spoil, str, tuple[str, ...]]] = [
+    (wrong.table_of_another_kind, "pieces over size", ("SPINDLE", "SHANK", "SOCKET", "CUP")),
+    (wrong.k_of_the_wrong_sign, "batches given up", ("SPINDLE", "SHANK", "SOCKET", "CUP")),
+    (wrong.cosine_dropped, "left on after feeding to rough", ("TOOLHOLDER", "CUP", "NOZZLE")),
+    (wrong.cosine_twice, "left on after feeding to rough", ("VALVE", "POINT", "SEAT")),
+    (wrong.radius_for_diameter, "left on after feeding", ("SPINDLE", "ADAPTER", "COLLET")),
+    (wrong.diameter_for_radius, "pieces under size", ("SPINDLE", "ADAPTER", "COLLET")),
+    (wrong.divisions_rounded_up, "left on after feeding to finish", ("SPINDLE", "SHANK", "BEARING")),
+    (wrong.all_rounded_the_other_way, "left on after feeding to rough", ("SHANK", "TOOLHOLDER", "BEARING")),
+    (wrong.more_for_less, "correction takes out", ("SPINDLE", "POINT", "SOCKET", "SEAT")),
+    (wrong.inside_as_outside, "correction takes out", ("SOCKET", "COLLET", "SEAT", "CUP")),
+    (wrong.turns_halved, "correction takes out", ("SPINDLE", "SHANK", "SOCKET", "VALVE")),
+    (wrong.turns_doubled, "correction takes out", ("SPINDLE", "COLLET", "SOCKET", "VALVE")),
+    (wrong.size_shift_of_the_wrong_sign, "stock after turning", ("SPINDLE", "TOOLHOLDER", "SOCKET", "POINT")),
+    (wrong.no_size_shift, "stock after turning", ("SPINDLE", "TOOLHOLDER", "SOCKET")),
+    (wrong.left_over_of_the_wrong_sign, "first setting", ("SPINDLE", "SHANK", "SOCKET")),
+    (wrong.included_for_half, "first setting", ("SPINDLE", "DRILL", "ARBOR", "NOZZLE")),
+    (wrong.gauge_error_of_the_wrong_sign, "stock left at finish", ("SPINDLE", "PIN", "SHANK", "SEAT")),
+    (wrong.plane_forgotten, "stock left at", ("SPINDLE", "SHANK", "CUP")),
+    (wrong.rough_target_unrounded, "cannot be set", ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
+    (wrong.rough_target_rounded_down, "stock left at rough", ("SPINDLE", "SHANK", "SOCKET")),
+    (wrong.limits_half_as_wide, "good pieces turned away", ("TOOLHOLDER", "COLLET")),
+    (wrong.no_checks, "pieces over size", ("ADAPTER", "TOOLHOLDER")),
 ]
 FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [
     (wrong.cosine_dropped, tuple(JOBS)),
@@ -49,18 +51,23 @@ FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [
 ]
 
 
-def _each(found: list[tuple[Spoil, tuple[str, ...]]]) -> list[object]:
-    return [
-        pytest.param(spoil, part, id=f"{spoil.__name__}-{part}") for spoil, parts in found for part in parts
-    ]
+def _named(spoil: Spoil, part: str) -> str:
+    return f"{spoil.__name__}-{part}"
 
 
-@pytest.mark.parametrize(("spoil", "part"), _each(FOUND_IN_BATCHES))
-def test_a_wrong_card_breaks_the_bounds_of_the_batches(spoil: Spoil, part: str) -> None:
-    """A hand who follows this card does visibly worse than the bounds allow."""
+@pytest.mark.parametrize(
+    ("spoil", "bound", "part"),
+    [
+        pytest.param(spoil, bound, part, id=_named(spoil, part))
+        for spoil, bound, parts in FOUND_IN_BATCHES
+        for part in parts
+    ],
+)
+def test_a_wrong_card_breaks_the_bounds_of_the_batches(spoil: Spoil, bound: str, part: str) -> None:
+    """A hand who follows this card does worse than the bound allows that watches this figure."""
     spoilt = spoil(card(part))
     broken = broken_bounds(work_batches(Sheet(spoilt), JOBS[part], BATCHES), spoilt)
-    assert broken
+    assert any(bound in found for found in broken), broken
 
 
 @pytest.mark.parametrize("part", ["TOOLHOLDER", "ADAPTER"])
@@ -70,7 +77,14 @@ def test_a_card_without_a_least_stock_spoils_the_pieces_of_a_late_hand(part: str
     assert broken_bounds(work_batches(Sheet(spoilt), JOBS[part], BATCHES, late=True), spoilt)
 
 
-@pytest.mark.parametrize(("spoil", "part"), _each(FOUND_ON_THE_STILL_BENCH))
+@pytest.mark.parametrize(
+    ("spoil", "part"),
+    [
+        pytest.param(spoil, part, id=_named(spoil, part))
+        for spoil, parts in FOUND_ON_THE_STILL_BENCH
+        for part in parts
+    ],
+)
 def test_a_wrong_card_does_not_come_true_on_the_still_bench(spoil: Spoil, part: str) -> None:
     """Some figure of it is off by more than the bench lets pass."""
     spoilt = spoil(card(part))
@@ -79,6 +93,6 @@ def test_a_wrong_card_does_not_come_true_on_the_still_bench(spoil: Spoil, part: 
 
 def test_the_bounds_that_find_wrong_cards_let_the_sound_ones_pass_at_this_size() -> None:
     """With as few batches as the wrong cards get, the sound ones stay within the bounds."""
-    parts = {part for _, parts in FOUND_IN_BATCHES for part in parts}
+    parts = {part for _, _, parts in FOUND_IN_BATCHES for part in parts}
     for part in sorted(parts):
         assert broken_bounds(work_batches(Sheet(card(part)), JOBS[part], BATCHES), card(part)) == []
