@@ -20,6 +20,7 @@ FOOT_M = 0.3048
 NBSP = "\u00a0"
 System = Literal["mm", "in"]
 
+_INCH_NOUGHT = re.compile(r"(?<![\d.])0(?=\.\d+[ \u00a0]?in\b)")
 _FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/(\d+)(?![\d./])")
 
 
@@ -69,14 +70,17 @@ def in_system(value_mm: float, digits: Digits, system: System) -> str:
     return inch_decimal(value_mm / INCH, digits.inch)
 
 
-def with_fractions(text: str) -> str:
-    """A text in which '1 5/32' becomes a fraction to be set as one; ratios (7:24) are left alone."""
+def as_drawn(text: str) -> str:
+    """A text as drawings write it: '1 5/32' to be set as a fraction, '0.0005 in' without its nought.
+
+    Ratios (7:24) are left alone.
+    """
 
     def fraction(found: re.Match[str]) -> str:
         whole = found[1] + NBSP if found[1] else ""
         return f"{whole}{found[2]}⁄{found[3]}"
 
-    return _FRACTION.sub(fraction, text)
+    return _INCH_NOUGHT.sub("", _FRACTION.sub(fraction, text))
 
 
 def common_fraction(value_in: float, denominator: int) -> str:
@@ -204,13 +208,13 @@ class Figures:
 
     def tool(self, tool: ReadingTool) -> str:
         """The tool's name with its division."""
-        name = with_fractions(tool.name)
-        division = with_fractions(tool.division_text).replace(" ", NBSP)
+        name = as_drawn(tool.name)
+        division = as_drawn(tool.division_text).replace(" ", NBSP)
         return name if division.replace(NBSP, " ") in name else f"{name} {division}"
 
     def division(self, tool: ReadingTool) -> str:
         """One division as its maker engraves it."""
-        return with_fractions(tool.division_text).replace(" ", NBSP)
+        return as_drawn(tool.division_text).replace(" ", NBSP)
 
     def step(self, tool: ReadingTool, divisions: int) -> str:
         """So many divisions of a tool as a length, in the tool's own way of writing."""
@@ -223,7 +227,7 @@ class Figures:
 
     def reading(self, text: str) -> str:
         """A reading as the tool shows it, to be set: '5/32 in' → 5⁄32 in."""
-        set_text = with_fractions(text).replace(" ", NBSP)
+        set_text = as_drawn(text).replace(" ", NBSP)
         return "−" + set_text[1:] if set_text.startswith("-") else set_text
 
     def reading_alone(self, text: str) -> str:
@@ -364,7 +368,7 @@ class Figures:
 
     def text(self, text: str) -> str:
         """A text of the spec, its common fractions to be set as fractions."""
-        return with_fractions(text)
+        return as_drawn(text)
 
     def _either(self, metric: str, inch: str) -> str:
         return {"metric": metric, "inch": inch, "both": f"{metric} ({inch})"}[self.units]

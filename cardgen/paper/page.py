@@ -101,7 +101,7 @@ def _styles(paper: Format) -> dict[str, Any]:
         return _sizes(title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
     if paper.width < 170:
         return _sizes(title=14.0, table=8.5, body=7.0, small=6.5, row=4.0, gap=1.3)
-    return _sizes(title=19.0, table=11.0, body=10.6, small=8.6, row=5.3, gap=2.4, hand=18.0)
+    return _sizes(title=19.0, table=10.8, body=9.4, small=8.2, row=5.2, gap=1.9, hand=18.0)
 
 
 def _sizes(

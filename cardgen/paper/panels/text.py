@@ -16,7 +16,7 @@ from cardgen.paper.pen import Pen, Runs, paragraph_height, text_width
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Line
 
-STEP_INDENT = 4.6  # mm
+STEP_GAP = 1.3  # mm between a step's number and its words
 WRITING_LINE = 5.6
 SHORT_TABLE = 8  # rows: not worth breaking
 
@@ -140,7 +140,7 @@ def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) 
     body = line.fields[0]
     style = looks.body
     mark = {"step": f"{step}", "caution": "⚠", "item": "•"}[line.kind]
-    indent = STEP_INDENT if line.kind != "item" else 2.6
+    indent = text_width("•" if line.kind == "item" else "10", style.bolder()) + STEP_GAP
     height = paragraph_height(body, style, width - indent)
     keep = following == "caution" and line.kind in ("step", "caution")
     air = 0.0 if keep else 0.5
