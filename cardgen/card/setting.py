@@ -136,14 +136,14 @@ def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
         division=division,
         division_text=scale.division.text,
         mark=mark,
-        mark_text=_mark_text(scale, mark),
+        mark_text=mark_text(scale, mark),
         left_over_arcsec=swivel.left_over_angle(half_angle, at_mark) * ARCSEC,
         left_over_mm=swivel.left_over_diameter(half_angle, at_mark, facts.geometry.length),
         within_limit=swivel.within_limit(half_angle, limit),
     )
 
 
-def _mark_text(scale: Scale, mark: float) -> str:
+def mark_text(scale: Scale, mark: float) -> str:
     """The mark as the scale is engraved: '3°30′', '5/8 in/ft', '12.5 %'."""
     if UNIT_OF_SCALE[scale.shows] == "deg":
         degrees, minutes = divmod(round(mark * 60, 6), 60)
