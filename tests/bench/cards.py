@@ -1,21 +1,25 @@
-"""The cards of the bench: each part of specs/ as `cardgen values` prints it."""
+"""The cards of the bench: each part of specs/ in the plain form that `cardgen values` prints."""
 
 import json
+from datetime import date
 from functools import lru_cache
 from pathlib import Path
 
-from click.testing import CliRunner
-
-from cardgen.cli import commands
+from cardgen.card.values import as_plain
+from cardgen.shop import Shop
 from tests.bench.sheet import Card
 
-SHOP = Path(__file__).parent
+FOLDER = Path(__file__).parent
+
+
+@lru_cache
+def _shop() -> Shop:
+    return Shop.read(FOLDER, today=date(2027, 1, 1))
 
 
 @lru_cache
 def card(part: str) -> Card:
-    """The JSON of one part's card; whoever changes it works on a copy."""
-    result = CliRunner().invoke(commands, ["values", part, "--shop", str(SHOP)])
-    assert result.exit_code == 0, result.output
-    printed: Card = json.loads(result.stdout)
+    """The JSON of one part's card, there and back; whoever changes it works on a copy."""
+    assert _shop().complaints_of(part) == ()
+    printed: Card = json.loads(json.dumps(as_plain(_shop().card(part).card), allow_nan=False))
     return printed

@@ -31,8 +31,8 @@ class Notes:
 class Hand:
     """Works one batch from one card."""
 
-    def __init__(self, sheet: Sheet, bench: Bench) -> None:
-        """sheet: the card; bench: the machine and what is on it."""
+    def __init__(self, sheet: Sheet, bench: Bench, warmer: float = 0.0) -> None:
+        """sheet: the card; bench: the machine and what is on it; warmer: K, as the hand feels the work."""
         self.sheet, self.bench, self.card = sheet, bench, sheet.card
         self.notes = Notes()
         self.dial = 0.0
@@ -41,6 +41,12 @@ class Hand:
         self.last: tuple[str, float] = ("none", 0.0)  # the turn before: which way, how many arc seconds
         speeds = self.card["speeds"]
         self.phases = [speeds["rough"], speeds["finish"]]
+        rows = {row["warmer_k"]: row["reading_mm"] for row in self.card["warmth"]}
+        self.swollen = rows[warmer] if warmer else 0.0  # of the reading, by the card's table
+
+    def read(self, phase: int) -> float:
+        """Read the gauge, and allow for warm work what the card says."""
+        return self.bench.read(phase) - self.swollen
 
     # --- the swivel
 
@@ -103,7 +109,7 @@ class Hand:
         bench, sheet = self.bench, self.sheet
         turn, blue = sheet.turns[marks.end], sheet.blue_row(marks.fraction)
         row = sheet.correction_row(blue["error_mm"], turn)
-        stock = sheet.row(bench.read(ROUGH), ROUGH)["stock_mm"]
+        stock = sheet.row(self.read(ROUGH), ROUGH)["stock_mm"]
         if stock < row["least_stock_mm"]:
             self.turn(blue, turn)
             self.notes.spare_blanks += 1
@@ -115,7 +121,7 @@ class Hand:
         told = row["reading_shift_mm"] * share * self.card["reading"]["per_mm"]
         fed = self.clean_up()
         bench.turned_on_the_card()
-        seen = sheet.row(bench.read(ROUGH), ROUGH)["stock_mm"] + fed * sheet.per_division - stock
+        seen = sheet.row(self.read(ROUGH), ROUGH)["stock_mm"] + fed * sheet.per_division - stock
         self.notes.shifts.append((told, seen))
 
     def true_by_light(self) -> None:
@@ -127,7 +133,7 @@ class Hand:
                 return
             turn, light = self.sheet.turns[dark], self.sheet.light_row(width)
             row = self.sheet.correction_row(light["error_mm"], turn)
-            if self.sheet.row(bench.read(FINISH), FINISH)["stock_mm"] < row["least_stock_mm"]:
+            if self.sheet.row(self.read(FINISH), FINISH)["stock_mm"] < row["least_stock_mm"]:
                 return  # the next piece will do; this one would go under
             self.turn(light, turn)
             self.clean_up(FINISH)
@@ -161,7 +167,7 @@ class Hand:
         for _ in range(50):
             piece = self.bench.blank()
             self.bench.mount(piece)
-            reading = self.bench.read(ROUGH)
+            reading = self.read(ROUGH)
             if min(low, high) - 1e-6 <= reading <= max(low, high) + 1e-6:
                 return piece
             self.notes.sent_back += 1
@@ -186,7 +192,7 @@ class Hand:
         count = rough["reading_mm"] / self.card["reading"]["rough_tool"]["division_mm"]
         self.notes.puzzles += abs(count - round(count)) > 1e-6  # no such mark on the tool
         for _ in range(6):
-            row = sheet.row(self.bench.read(ROUGH), ROUGH)
+            row = sheet.row(self.read(ROUGH), ROUGH)
             feed = row["divisions"] - rough["position_divisions"]
             if feed <= 0:
                 break
@@ -219,7 +225,7 @@ class Hand:
 
         For roughing the card has no drift of its own: a division of the tool is allowed there at least.
         """
-        sheet, reading = self.sheet, self.bench.read(phase)
+        sheet, reading = self.sheet, self.read(phase)
         aim, tool = self.card["reading"]["finish_mm"], "finish_tool"
         if phase == ROUGH:
             aim, tool = sheet.stages["rough"]["reading_mm"], "rough_tool"
@@ -243,7 +249,7 @@ class Hand:
         if self.card["light"] and bench.job.light_gauge is not None:
             self.true_by_light()
         for look in range(8):
-            row = sheet.row(bench.read(FINISH), FINISH)
+            row = sheet.row(self.read(FINISH), FINISH)
             feed = row["divisions"]
             if feed <= 0:
                 break
@@ -285,7 +291,7 @@ class Hand:
 
     def regrind(self) -> bool:
         """Grind a piece again that reads beyond the limit with stock left on; tells whether it did."""
-        reading, limit = self.bench.read(FINISH), self.sheet.stages["finish high"]["readable_reading_mm"]
+        reading, limit = self.read(FINISH), self.sheet.stages["finish high"]["readable_reading_mm"]
         grows = self.card["reading"]["per_mm"] > 0
         if (reading - limit if grows else limit - reading) <= 1e-6:
             return False
@@ -300,7 +306,7 @@ class Hand:
         stop = self.dial
         self.grind_to(stop - math.ceil(spread / self.sheet.per_division / 2), FINISH)
         for _ in range(4):
-            feed = self.sheet.row(self.bench.read(FINISH), FINISH)["divisions"]
+            feed = self.sheet.row(self.read(FINISH), FINISH)["divisions"]
             if feed <= 0:
                 break
             self.grind_to(self.dial + feed, FINISH)

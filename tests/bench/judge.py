@@ -5,7 +5,7 @@ direction wrong does not give: `mutations.py` shows each of them broken.
 """
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from random import Random
 from statistics import fmean
 
@@ -81,15 +81,21 @@ def _mean(values: list[float]) -> float:
     return fmean(values) if values else math.nan
 
 
-def work_batches(sheet: Sheet, job: Job, batches: int, late: bool = False) -> Tally:
-    """Have a hand work so many batches of a part from its card."""
+def work_batches(
+    sheet: Sheet, job: Job, batches: int, late: bool = False, warm: float = 0.0, felt: float = 0.0
+) -> Tally:
+    """Have a hand work so many batches of a part from its card.
+
+    late: the hand rubs only after roughing; warm: K, how warm the work gets; felt: K, what the hand
+    allows for by the card's table.
+    """
     card = sheet.card
     reach = max(row["error_mm"] for row in card["blue"]) * job.length / card["contact_length_mm"]
     tally = Tally(job, late, reach)
     for number in range(batches):
         rng = Random(f"{job.part} {number}")
-        bench = Bench(job, Truth.drawn(job, rng), rng)
-        hand = Hand(sheet, bench)
+        bench = Bench(job, replace(Truth.drawn(job, rng), warm=warm), rng)
+        hand = Hand(sheet, bench, felt)
         hand.set_swivel()
         angle = bench.machine.half_angle - math.atan(job.ratio / 2)
         tally.starts.append(abs(angle) / ARC_MINUTE)

@@ -326,6 +326,16 @@ def limits_half_as_wide(card: Card) -> Card:
     return _with(card, change)
 
 
+def warmth_of_the_wrong_sign(card: Card) -> Card:
+    """Warm work said to read the other way."""
+
+    def change(c: Card) -> None:
+        for row in c["warmth"]:
+            row["reading_mm"] *= -1
+
+    return _with(card, change)
+
+
 def no_checks(card: Card) -> Card:
     """A check plan that looks at the first piece and lets the wheel wear."""
 

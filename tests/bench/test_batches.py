@@ -50,6 +50,16 @@ def test_the_least_stock_keeps_a_late_hand_from_spoiling_pieces(part: str) -> No
     assert broken_bounds(tally, card(part)) == []
 
 
+@pytest.mark.parametrize("part", ["ADAPTER", "BEARING", "NOZZLE", "COLLET"])
+def test_the_warmth_table_keeps_warm_work_to_size(part: str) -> None:
+    """On work 10 K warm a hand who allows for it by the table keeps the bounds, another does not."""
+    sheet, job = Sheet(card(part)), JOBS[part]
+    allowed = work_batches(sheet, job, BATCHES // 2, warm=10.0, felt=10.0)
+    assert broken_bounds(allowed, sheet.card) == []
+    ignored = work_batches(sheet, job, BATCHES // 2, warm=10.0)
+    assert any("stock left at finish" in broken for broken in broken_bounds(ignored, sheet.card))
+
+
 def test_the_bench_sees_every_kind_of_work() -> None:
     """Twelve tapers and more, from 1:50 to 60°; all readings; table and wheel head; screws of each type."""
     cards = [card(part) for part in JOBS]

@@ -59,7 +59,8 @@ class Truth:
     gauge_error: float = 0.0
     film_gain: float = 1.0
     wear_gain: float = 1.0
-    warmth: float = 0.0  # K, standard deviation of work against gauge
+    warm: float = 0.0  # K, work above gauge
+    warmth: float = 0.0  # K, its standard deviation
     sight: float = 0.0  # of the marked fraction and the light gap, relative
     blank_taper: float = 0.0  # ± on the diameter over the length
 
@@ -131,7 +132,9 @@ class Bench:
         middle = (low + high) / 2
         radius = (job.nominal(0) + job.side * stock + tilt * middle) / 2
         surface = Surface(job.side, low, high, Line(radius, -(job.ratio + tilt) / 2))
-        return Piece(surface, rng.uniform(-0.5, 0.5) * job.spread, rng.gauss(0, self.truth.warmth))
+        return Piece(
+            surface, rng.uniform(-0.5, 0.5) * job.spread, rng.gauss(self.truth.warm, self.truth.warmth)
+        )
 
     def mount(self, piece: Piece) -> None:
         """Put a piece between the centres."""
