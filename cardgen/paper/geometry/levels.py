@@ -46,12 +46,15 @@ def rails(card: Card) -> tuple[Rail, ...]:
     stocks = _stocks(card)
     most, rough = stocks["blank high"], stocks["rough"]
     least, upper_limit = stocks["finish low"], stocks["finish high"]
-    limits = upper_limit - least
-    bottom = least - UNDER_SHARE / (1 - UNDER_SHARE) * (max(rough, upper_limit) - least)
-    top = most + OVER_SHARE / (1 - OVER_SHARE) * (most - max(rough, 0.0))
+    apart = upper_limit < rough < most
+    highest, lowest = max(stocks.values()), min(stocks.values())
+    under = (rough if apart else highest) - lowest
+    over = highest - (rough if apart else lowest) or 1e-6  # a tool so coarse that all stages read alike
+    bottom = lowest - UNDER_SHARE / (1 - UNDER_SHARE) * under
+    top = highest + OVER_SHARE / (1 - OVER_SHARE) * over
     zones = _zones(stocks, top, bottom)
-    if not upper_limit < rough < most or limits / (top - bottom) >= CLEAR_SHARE:
-        return (_rail(card, "rough", bottom, max(top, upper_limit), zones),)
+    if not apart or (upper_limit - least) / (top - bottom) >= CLEAR_SHARE:
+        return (_rail(card, "rough", bottom, top, zones),)
     return (_rail(card, "rough", rough, top, zones), _rail(card, "finish", bottom, rough, zones))
 
 

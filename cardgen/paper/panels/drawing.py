@@ -94,7 +94,7 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
     placed, said = notes(card, cut, width, looks)
     caption = " ".join((looks.words.label("pictures", "drawn"), *said))
     above = heading_height(looks) + looks.small.line + _reading_height(card, width, looks) + 1.5
-    half = cut.radius * scale.factor
+    half = max(cut.radius * scale.factor, (DETAIL_HEIGHT + looks.label.line) / 2 if detail else 0.0)
     axis_y = above + 2.2 + half
     below = axis_y + half + looks.label.line + 1.6
     notes_top = below + 4.0
@@ -147,7 +147,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
     _draw_centre_line(pen, plan)
     _draw_reading(pen, card, plan, width, looks)
     _draw_notes(pen, plan, width, looks)
-    _draw_length(pen, card, plan, looks)
+    _draw_length(pen, card, plan, width, looks)
     pen.paragraph(0, plan.caption_top, width, plan.caption, looks.small)
     if plan.detail:
         _draw_detail(pen, plan, width, looks)
@@ -218,23 +218,30 @@ def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: 
 
 
 def _draw_dimension_line(
-    pen: Pen, low: float, high: float, y: float, inside: bool, shelf: tuple[float, float]
+    pen: Pen,
+    low: float,
+    high: float,
+    y: float,
+    inside: bool,
+    shelf: tuple[float, float],
+    width: float = 0.25,
+    head: float = 2.4,
 ) -> None:
     """The dimension line with its heads, drawn on as far as the text above it needs a shelf."""
     if inside:
-        pen.arrow(low, y, high, y, 0.25, 2.4, both=True)
-    else:
-        pen.arrow(low - 5.0, y, low, y, 0.25, 2.4)
-        pen.arrow(high + 5.0, y, high, y, 0.25, 2.4)
-        pen.line(low, y, high, y, 0.25)
-    reach_low, reach_high = (low, high) if inside else (low - 5.0, high + 5.0)
-    if shelf[1] > reach_high and not inside:
-        pen.line(reach_high, y, shelf[1], y, 0.25)
-    if shelf[0] < reach_low and not inside:
-        pen.line(shelf[0], y, reach_low, y, 0.25)
+        pen.arrow(low, y, high, y, width, head, both=True)
+        return
+    out = 2 * head
+    pen.arrow(low - out, y, low, y, width, head)
+    pen.arrow(high + out, y, high, y, width, head)
+    pen.line(low, y, high, y, width)
+    if shelf[1] > high + out:
+        pen.line(high + out, y, shelf[1], y, width)
+    if shelf[0] < low - out:
+        pen.line(shelf[0], y, low - out, y, width)
 
 
-def _draw_length(pen: Pen, card: Card, plan: Arrangement, looks: Looks) -> None:
+def _draw_length(pen: Pen, card: Card, plan: Arrangement, width: float, looks: Looks) -> None:
     """The taper's length along the axis, below the view."""
     large, small = plan.section.ends
     start = max(radius for radius in (plan.section.radius, *plan.section.end_radii))
@@ -247,10 +254,18 @@ def _draw_length(pen: Pen, card: Card, plan: Arrangement, looks: Looks) -> None:
         pen.line(
             x, max(y + 0.6, bottom + 0.4 if card.taper.side == "internal" else y), x, plan.below + 1, THIN
         )
-    half = text_width(text, looks.label) / 2 + 0.6
-    middle = (low[0] + high[0]) / 2
-    pen.rectangle(middle - half, plan.below - 0.7 - looks.label.cap, 2 * half, looks.label.cap + 0.5, 0, 1.0)
-    pen.dimension_across(low[0], high[0], plan.below, text, looks.label)
+    wide = text_width(text, looks.label)
+    within = high[0] - low[0] >= max(5.5, wide + 1.0)
+    if within:
+        x = (low[0] + high[0] - wide) / 2
+    elif high[0] + 1.2 + wide <= width:
+        x = high[0] + 1.2
+    else:
+        x = max(0.0, low[0] - 1.2 - wide)
+    base = plan.below - 0.7
+    pen.rectangle(x - 0.6, base - looks.label.cap - 0.2, wide + 1.2, looks.label.cap + 0.5, 0, 1.0)
+    _draw_dimension_line(pen, low[0], high[0], plan.below, within, (x, x + wide), THIN, 2.0)
+    pen.text(x, base, text, looks.label)
 
 
 def _draw_notes(pen: Pen, plan: Arrangement, width: float, looks: Looks) -> None:
