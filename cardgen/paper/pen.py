@@ -20,7 +20,9 @@ from cardgen.paper.typeface import CAP_HEIGHT, PaperError, typeface
 
 SMALLEST_PT = 6.5  # nothing on any paper is set smaller
 INK_LIMIT = 0.35  # the lightest grey that text may have: 7 : 1 against white needs no more than this
-FRACTION = re.compile(r"(\d+)⁄(\d+)")
+HAND_PT = 14.0  # the least size of a value that the hand acts on
+FRACTION = re.compile(r"(\d+)⁄(\d+)|⌀")
+DIAMETER_SIGN = 1.32  # the font draws it as tall as an x; drawings want it as tall as a figure
 
 Point = tuple[float, float]
 Run = tuple[str, bool]  # a piece of text and whether it is bold
@@ -66,27 +68,32 @@ def text_width(text: str | Runs, style: TextStyle) -> float:
 def _width(text: str, bold: bool, size: float) -> float:
     """Width in points."""
     face = typeface(bold)
-    if "⁄" not in text:
+    if "⁄" not in text and "⌀" not in text:
         return face.width(text) * size
     return sum(face.width(piece) * points for piece, points, _ in _pieces(text, size))
 
 
 @lru_cache(maxsize=16384)
 def _pieces(text: str, size: float) -> tuple[tuple[str, float, float], ...]:
-    """A text cut at its fractions: (text, size, rise) in points; numerators raised, both smaller."""
-    if "⁄" not in text:
+    """A text cut at its fractions: (text, size, rise) in points; numerators raised, denominators lowered."""
+    if "⁄" not in text and "⌀" not in text:
         return ((text, size, 0.0),)
-    small = max(SMALLEST_PT, 0.72 * size)
-    rise = CAP_HEIGHT * (size - small) + 0.07 * size if small < size else 0.16 * size
+    # A value the hand acts on keeps figures of that size in its fractions too.
+    small = max(HAND_PT if size >= HAND_PT else SMALLEST_PT, 0.72 * size)
+    slack = CAP_HEIGHT * (size - small)
+    rise, drop = (slack + 0.07 * size, 0.0) if slack > 0.1 * size else (slack + 0.15 * size, -0.1 * size)
     pieces: list[tuple[str, float, float]] = []
     end = 0
     for found in FRACTION.finditer(text):
         if found.start() > end:
             pieces.append((text[end : found.start()], size, 0.0))
+        end = found.end()
+        if found[0] == "⌀":
+            pieces.append(("⌀", DIAMETER_SIGN * size, 0.0))
+            continue
         pieces.append((found[1], small, rise))
         pieces.append(("⁄", size, 0.0))
-        pieces.append((found[2], small, 0.0))
-        end = found.end()
+        pieces.append((found[2], small, drop))
     if end < len(text):
         pieces.append((text[end:], size, 0.0))
     return tuple(pieces)
