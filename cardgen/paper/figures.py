@@ -70,7 +70,7 @@ def in_system(value_mm: float, digits: Digits, system: System) -> str:
     return inch_decimal(value_mm / INCH, digits.inch)
 
 
-def as_drawn(text: str) -> str:
+def with_fractions(text: str) -> str:
     """A text as drawings write it: '1 5/32' to be set as a fraction, '0.0005 in' without its nought.
 
     Ratios (7:24) are left alone.
@@ -208,13 +208,13 @@ class Figures:
 
     def tool(self, tool: ReadingTool) -> str:
         """The tool's name with its division."""
-        name = as_drawn(tool.name)
-        division = as_drawn(tool.division_text).replace(" ", NBSP)
+        name = with_fractions(tool.name)
+        division = with_fractions(tool.division_text).replace(" ", NBSP)
         return name if division.replace(NBSP, " ") in name else f"{name} {division}"
 
     def division(self, tool: ReadingTool) -> str:
         """One division as its maker engraves it."""
-        return as_drawn(tool.division_text).replace(" ", NBSP)
+        return with_fractions(tool.division_text).replace(" ", NBSP)
 
     def step(self, tool: ReadingTool, divisions: int) -> str:
         """So many divisions of a tool as a length, in the tool's own way of writing."""
@@ -227,7 +227,7 @@ class Figures:
 
     def reading(self, text: str) -> str:
         """A reading as the tool shows it, to be set: '5/32 in' → 5⁄32 in."""
-        set_text = as_drawn(text).replace(" ", NBSP)
+        set_text = with_fractions(text).replace(" ", NBSP)
         return "−" + set_text[1:] if set_text.startswith("-") else set_text
 
     def reading_alone(self, text: str) -> str:
@@ -368,7 +368,7 @@ class Figures:
 
     def text(self, text: str) -> str:
         """A text of the spec, its common fractions to be set as fractions."""
-        return as_drawn(text)
+        return with_fractions(text)
 
     def _either(self, metric: str, inch: str) -> str:
         return {"metric": metric, "inch": inch, "both": f"{metric} ({inch})"}[self.units]

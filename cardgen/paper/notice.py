@@ -7,7 +7,7 @@ from typing import Any, Protocol
 
 from cardgen.card.values import Units
 from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import NBSP, Figures, as_drawn, decimal
+from cardgen.paper.figures import NBSP, Figures, with_fractions, decimal
 from cardgen.paper.page import Looks, looks_for, paper_format
 from cardgen.paper.panels.text import pieces
 from cardgen.paper.pen import Pen
@@ -137,7 +137,7 @@ def figure(path: str, value: Any, figures: Figures) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return figures.reading(value) if path.endswith("_text") else as_drawn(value)
+        return figures.reading(value) if path.endswith("_text") else with_fractions(value)
     if isinstance(value, list | tuple) and not any(isinstance(one, dict | list) for one in value):
         return ", ".join(figure(path, one, figures) for one in value) or "none"
     if isinstance(value, dict | list | tuple):
