@@ -19,8 +19,6 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.card.values import Side
-
 Point = tuple[float, float]
 Outline = tuple[Point, ...]
 TableEnd = Literal["headstock", "tailstock"]
@@ -70,11 +68,6 @@ def end_towards_wheel(words: str) -> TableEnd | None:
     return None
 
 
-def small_end_at(side: Side, towards: TableEnd) -> TableEnd:
-    """Where the small end lies: of external work at the end that nears the wheel; a hole's is inside."""
-    return towards if side == "external" else "headstock"
-
-
 def drawn_turn(half_angle: float, by_wheel_head: bool) -> float:
     """The half angle as drawn: kept between what shows and what fits (rad)."""
     if by_wheel_head:
@@ -95,7 +88,7 @@ def external_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, hal
     turned_work = _turned(work, turn)
     middle = _middle(turned_work[0], turned_work[1])
     across = math.atan2(turned_work[0][1] - turned_work[1][1], turned_work[1][0] - turned_work[0][0])
-    wide, deep = 0.2 * half_length, 0.45 * half_length
+    wide, deep = 0.2 * half_length, 0.37 * half_length
     wheel = ((-wide, 0.0), (-wide, -deep), (wide, -deep), (wide, 0.0))
     return Plan(
         turn=turn,

@@ -27,7 +27,10 @@ from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, paragraph_height, text_width
 from cardgen.paper.typeface import PaperError
 
-LEAST_VIEW, BEST_VIEW = 0.24, 0.55  # height of the view, as a fraction of the panel's width
+# Height of the view as a fraction of the panel's width: the least in a column and over the whole paper's
+# width, where a small card has room for little else; and the best.
+LEAST_IN_COLUMN, LEAST_ACROSS, BEST_VIEW = 0.24, 0.31, 0.55
+ACROSS = 0.8  # of the paper's width
 SIDE_AIR = 3.0  # mm left and right of the view, for the centre line to run out
 CLEAR_GAP = 1.2  # mm: a reading that is smaller on the paper gets a detail
 DETAIL_WIDTH, DETAIL_HEIGHT = 20.0, 17.0
@@ -58,7 +61,12 @@ class Arrangement:
 
 
 def _height(card: Card, width: float, looks: Looks) -> float:
-    return _best(card, width, looks, max(20.0, LEAST_VIEW * width)).height
+    return _best(card, width, looks, _least_view(width, looks)).height
+
+
+def _least_view(width: float, looks: Looks) -> float:
+    across = width >= ACROSS * looks.format.width
+    return max(20.0, (LEAST_ACROSS if across else LEAST_IN_COLUMN) * width)
 
 
 def _wish(card: Card, width: float, looks: Looks) -> float:
@@ -80,7 +88,7 @@ def best_in(card: Card, width: float, looks: Looks, height: float) -> Arrangemen
         plan = arranged(card, width, looks, scale)
         if plan is not None and plan.height <= height + 1e-6:
             return plan
-    return _best(card, width, looks, max(20.0, LEAST_VIEW * width))
+    return _best(card, width, looks, _least_view(width, looks))
 
 
 def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangement | None:
@@ -243,17 +251,15 @@ def _draw_dimension_line(
 
 def _draw_length(pen: Pen, card: Card, plan: Arrangement, width: float, looks: Looks) -> None:
     """The taper's length along the axis, below the view."""
-    large, small = plan.section.ends
-    start = max(radius for radius in (plan.section.radius, *plan.section.end_radii))
-    low, high = sorted(
-        (plan.at((large, plan.section.end_radii[0])), plan.at((small, plan.section.end_radii[1])))
-    )
+    cut = plan.section
+    corners = sorted(plan.at(corner) for corner in zip(cut.ends, cut.end_radii, strict=True))
+    low, high = corners
+    _, outer = plan.at((0.0, cut.radius))
+    for x, y in corners:
+        # A hole's ends are dimensioned from outside the piece, a shank's from its own corners.
+        start = outer if card.taper.side == "internal" else y
+        pen.line(x, start + 0.6, x, plan.below + 1, THIN)
     text = looks.figures.length(card.taper.length_mm)
-    bottom = plan.at((0.0, start))[1]
-    for x, y in (low, high):
-        pen.line(
-            x, max(y + 0.6, bottom + 0.4 if card.taper.side == "internal" else y), x, plan.below + 1, THIN
-        )
     wide = text_width(text, looks.label)
     within = high[0] - low[0] >= max(5.5, wide + 1.0)
     if within:

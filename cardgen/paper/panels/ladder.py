@@ -246,17 +246,18 @@ def _draw_readings(
 ) -> None:
     """The tool's own graduations: a tick for each reading of the table, figures where there is room."""
     places = [rail.share(row.stock_mm) * height for row in rail.rows]
-    free = free_places(places, looks.label.cap + 2 * AIR, taken, -1.0, height + 1.0)
+    texts = [looks.figures.reading_alone(row.reading_text) for row in rail.rows]
+    rise = 0.25 * looks.label.cap if any("⁄" in text for text in texts) else 0.0
+    free = free_places(places, looks.label.cap + rise + 2 * AIR, taken, -1.0, height + 1.0)
     told = {stage.reading_text for stage in rail.stages}
     shown = places[0] - 1.0 if places else 0.0
-    for row, y, has_room in zip(rail.rows, places, free, strict=True):
+    for row, text, y, has_room in zip(rail.rows, texts, places, free, strict=True):
         labelled = has_room and row.reading_text not in told
         if not labelled and y - shown < 0.6:
             continue
         shown = y
         pen.line(columns.bar_left, y, columns.bar_left - (2 * TICK if labelled else TICK), y, 0.15)
         if labelled:
-            text = looks.figures.reading_alone(row.reading_text)
             pen.text(columns.reading, y + looks.label.cap / 2, text, looks.label, "right")
 
 

@@ -15,7 +15,7 @@ from cardgen.paper.panels.headed import draw_headed, headed_height
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, TextStyle, paragraph_height, text_width, wrapped
 
-PICTURE_ASPECT = 0.52  # height to width of a picture
+PICTURE_ASPECT = 0.44  # height to width of a picture
 WIDEST_PICTURE = 34.0
 BETWEEN = 2.0  # mm between pictures and text
 HEAVY_SHARE = 0.4  # of the cone's length is drawn as bearing where a pattern is one-sided
@@ -239,7 +239,7 @@ def _blue_cell(row: BlueRow, looks: Looks) -> Cell:
 
 def _cell_picture(width: float) -> tuple[float, float]:
     wide = min(18.0, width)
-    return wide, 0.42 * wide
+    return wide, 0.36 * wide
 
 
 def _turn_style(cells: Sequence[Cell], column: float, looks: Looks) -> TextStyle:
