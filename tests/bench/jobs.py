@@ -103,9 +103,9 @@ def _outside() -> list[Job]:
         ),
         Job(
             part="PIN", side=1, ratio=1 / 50, gauge_line=20.0, gauge_line_at=5.0, metal_off=0.008,
-            metal_on=0.008, leave=0.06, angle=0.010, length=100.0, relief=2.0, reading="small_end_standout",
+            metal_on=0.008, leave=0.06, angle=0.014, length=100.0, relief=2.0, reading="small_end_standout",
             gauge=Cone(19.996, 1 / 50, 70.0), gauge_doubt=0.0008, blank=(0.25, 0.35), tools=(0.5, 0.02),
-            grinder=BG3, pivot=20.0, way="bar", film=0.003, spread=0.10,
+            grinder=BG3, pivot=20.0, way="scale", film=0.003, spread=0.10,
         ),
         Job(
             part="ADAPTER", side=1, ratio=1 / 5, gauge_line=60.0, gauge_line_at=4.0, metal_off=0.012,
