@@ -78,7 +78,7 @@ BG7 = Grinder(
 )
 
 
-def _outside() -> list[Job]:
+def _outside_metric_and_morse() -> list[Job]:
     return [
         Job(
             part="SPINDLE", side=1, ratio=1 / 8, gauge_line=38.0, gauge_line_at=3.0, metal_off=0.010,
@@ -113,6 +113,11 @@ def _outside() -> list[Job]:
             gauge=Cone(60.004, 1 / 5, 40.0), gauge_doubt=0.0015, blank=(0.40, 0.60), tools=(0.05, 0.01),
             grinder=BG3, pivot=120.0, way="scale", light_gauge=40.0, film=0.003, spread=0.03,
         ),
+    ]  # fmt: skip
+
+
+def _outside_steep_and_others() -> list[Job]:
+    return [
         Job(
             part="VALVE", side=1, ratio=ANGLE_30, gauge_line=40.0, gauge_line_at=2.0, metal_off=0.020,
             metal_on=0.020, leave=0.12, angle=0.015, length=40.0, relief=2.0, reading="shoulder_gap",
@@ -196,4 +201,4 @@ def _inside() -> list[Job]:
     ]  # fmt: skip
 
 
-JOBS = {job.part: job for job in (*_outside(), *_inside())}
+JOBS = {job.part: job for job in (*_outside_metric_and_morse(), *_outside_steep_and_others(), *_inside())}
