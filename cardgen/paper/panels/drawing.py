@@ -100,7 +100,8 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
     if spare < 0:
         return None
     placed, said = notes(card, cut, width, looks)
-    caption = " ".join((looks.words.label("pictures", "drawn"), *said))
+    titled = _title_with_gauge(scale, width, looks) is not None
+    caption = " ".join(said if titled else (looks.words.label("pictures", "drawn"), *said))
     above = heading_height(looks) + looks.small.line + _reading_height(card, width, looks) + 1.5
     half = max(cut.radius * scale.factor, (DETAIL_HEIGHT + looks.label.line) / 2 if detail else 0.0)
     axis_y = above + 2.2 + half
@@ -119,7 +120,7 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
         below=below,
         notes_top=notes_top,
         caption_top=caption_top,
-        height=caption_top + paragraph_height(caption, looks.small, width) + 0.4,
+        height=caption_top + (paragraph_height(caption, looks.small, width) + 0.4 if caption else 0.0),
     )
 
 
@@ -144,19 +145,31 @@ def _reading_height(card: Card, width: float, looks: Looks) -> float:
     return looks.hand.line + (0.0 if _beside(card, width, looks) else looks.label.line)
 
 
+def _scale_note(scale: Scale, looks: Looks) -> str:
+    return f"{looks.words.label('pictures', 'scale')} {scale.text}"
+
+
+def _title_with_gauge(scale: Scale, width: float, looks: Looks) -> str | None:
+    """The heading that names the gauge, where it fits beside the scale; else the caption names it."""
+    title = looks.words.label("pictures", "drawing_of_gauge")
+    room = width - text_width(_scale_note(scale, looks), looks.small) - 3.0
+    return title if text_width(title, looks.heading) <= room else None
+
+
 # ---- drawing ------------------------------------------------------------------------------------
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
     plan = best_in(card, width, looks, height)
-    note = f"{looks.words.label('pictures', 'scale')} {plan.scale.text}"
-    draw_heading(pen, looks.words.label("pictures", "drawing"), width, looks, note)
+    title = _title_with_gauge(plan.scale, width, looks) or looks.words.label("pictures", "drawing")
+    draw_heading(pen, title, width, looks, _scale_note(plan.scale, looks))
     _draw_section(pen, plan.section, plan.axis, plan.scale.factor, looks)
     _draw_centre_line(pen, plan)
     _draw_reading(pen, card, plan, width, looks)
     _draw_notes(pen, plan, width, looks)
     _draw_length(pen, card, plan, width, looks)
-    pen.paragraph(0, plan.caption_top, width, plan.caption, looks.small)
+    if plan.caption:
+        pen.paragraph(0, plan.caption_top, width, plan.caption, looks.small)
     if plan.detail:
         _draw_detail(pen, plan, width, looks)
 
