@@ -14,6 +14,11 @@ from pathlib import Path
 
 from cardgen.shelf.trouble import ShelfError
 
+if sys.platform == "win32":
+    import msvcrt
+else:
+    import fcntl
+
 LOCK_NAME = ".cardgen-lock"
 HALF_ENDING = ".half-written"
 
@@ -143,22 +148,20 @@ def _open_lock(path: Path) -> int:
     try:
         return os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
     except PermissionError:
-        if not path.exists():
+        # Another account made it: it can still be locked, if this one may write here at all. If not,
+        # that is told now, and not when all the cards have been drawn.
+        if not (path.exists() and os.access(path.parent, os.W_OK)):
             raise
-        return os.open(path, os.O_RDONLY)  # another account made it; it can still be locked
+        return os.open(path, os.O_RDONLY)
 
 
 def _take_lock(handle: int) -> bool:
     if sys.platform == "win32":
-        import msvcrt
-
         try:
             msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
         except OSError:
             return False
         return True
-    import fcntl
-
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except BlockingIOError:

@@ -56,10 +56,10 @@ class Trial:
         return [sys.executable, str(HERE / "strained.py"), self.program, json.dumps(strain or {}), *arguments]
 
     def make(self, *names: str, **how) -> list[str]:
-        """Run make, which has to go well; returns its lines."""
+        """Run make, which has to go well; returns its lines, what it warns of last."""
         done = self.run("make", *names, **how)
         assert done.returncode == 0, done.stdout + done.stderr
-        return done.stdout.splitlines()
+        return [*done.stdout.splitlines(), *done.stderr.splitlines()]
 
     def status(self) -> dict[str, dict]:
         """Every part's standing, from `status --json`."""

@@ -279,3 +279,23 @@ def test_specs_saved_over_and_over_during_the_run_give_whole_cards(trial):
         editor.join()
     trial.make()
     assert trial.status()["SN-204"]["state"] == "current"
+
+
+@as_root
+def test_a_folder_shared_by_two_accounts_serves_both(tmp_path):
+    """The lock that one account left can be held by the other, where both may write."""
+    out = tmp_path / "out"
+    with alone(out):
+        write_whole(out / "card.pdf", b"old")
+    for folder in (tmp_path, *tmp_path.parents):
+        if folder.stat().st_uid == 0 and folder != Path("/"):
+            folder.chmod(folder.stat().st_mode | 0o055)
+    out.chmod(0o777)
+    other = (
+        "import os, sys; from pathlib import Path; from cardgen.shelf.writing import alone, write_whole\n"
+        "os.setuid(65534)\n"
+        "out = Path(sys.argv[1])\n"
+        "with alone(out): write_whole(out / 'card.pdf', b'new')"
+    )
+    subprocess.run([sys.executable, "-c", other, str(out)], env=environment(), check=True)
+    assert (out / "card.pdf").read_bytes() == b"new"
