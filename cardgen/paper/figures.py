@@ -21,7 +21,7 @@ NBSP = "\u00a0"
 System = Literal["mm", "in"]
 
 _INCH_NOUGHT = re.compile(r"(?<![\d.])0(?=\.\d+[ \u00a0]?in\b)")
-_FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/(\d+)(?![\d./])")
+_FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/([1-9]\d*)(?![\d./])")  # a pin of size 7/0 is none
 
 
 @dataclass(frozen=True)
