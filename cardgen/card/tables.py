@@ -71,13 +71,17 @@ class StandardSize:
 
 @dataclass(frozen=True)
 class Remark:
-    """What is to be told of one size, or of a series as a whole (no size)."""
+    """What is to be told of a series, or of some of its sizes.
 
-    kind: Literal["conflict", "note", "disagrees", "source"]
-    size: str
-    text: str  # the note, the reason, or the source
-    figure: str = ""  # of a conflict: which figure, what the other source prints, and that source
-    prints: str = ""
+    `conflict`: what another source prints for a figure and why it is not used; `source`: figures that come
+    from elsewhere than the series' own source; `disagrees`: figures that do not agree among themselves.
+    """
+
+    kind: Literal["conflict", "source", "disagrees", "note"]
+    sizes: tuple[str, ...]  # none: of the series
+    prints: tuple[str, ...]  # of a conflict: what the other source prints, for each size in turn
+    text: str
+    figure: str = ""
     source: str = ""
 
 
@@ -91,6 +95,7 @@ class StandardSeries:
     planes: str
     gauge_line_at: Literal["large", "small"] | None
     one_taper: bool  # whether all its sizes taper alike
+    all_per_foot: bool  # whether every size's taper is given as a decimal taper per foot
     sizes: tuple[StandardSize, ...]
     source: str
     confidence: str
@@ -182,11 +187,12 @@ class MachineTables:
     scales: tuple[ScaleHead, ...]
     slip_type: Literal["sine", "tangent", "chord"] | None
     slip_radius_mm: float | None
+    set_name: str | None  # of the slip gauges
     indicator_type: Literal["sine", "tangent", "chord"] | None
     indicator_radius_mm: float | None
     screw_turn_divisions: int | None
     rows: tuple[SwivelRow, ...]
-    screw: tuple[ScrewRow, ...]
+    screw: tuple[ScrewRow, ...]  # at the common tapers
 
 
 @dataclass(frozen=True)
@@ -385,6 +391,7 @@ class Booklet:
     units: Units
     paper: Literal["A4", "letter"]
     code: str
+    lines: tuple[Line, ...]
     conversions: Conversions
     standards: tuple[StandardSeries, ...]
     stock: tuple[StockTable, ...]

@@ -51,11 +51,12 @@ def gather_booklet(
         units=record.units,
         paper=record.paper,
         code=code,
+        lines=found,
         conversions=conversions(),
         standards=tuple(standards.standard_series(each) for each in series),
         stock=tuple(readings.stock_table(group, systems) for group in lines.alike(found, chosen)),
         machines=tuple(
-            settings.machine_tables(library.machines[machine], found, tools[0].slip_set)
+            settings.machine_tables(library.machines[machine], found, common, tools[0].slip_set)
             for machine in machine_ids
             if machine in library.machines
         ),

@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 
 from cardgen import tapers
+from cardgen.card.booklet.stacks import near_stack
 from cardgen.card.proving import LAID_FLAT
-from cardgen.card.setting import ARCSEC, INCH, slip_stack
+from cardgen.card.setting import ARCSEC, INCH
 from cardgen.card.tables import (
     Line,
     LineFigures,
@@ -59,7 +60,7 @@ def sine_table(
             angle, height = 2 * half_angle, inspection.sine_bar_height(length_mm, 2 * half_angle)
         else:
             continue
-        stack = slip_stack(height, slip_set) if slip_set is not None else None
+        stack = near_stack(height, slip_set)
         rows.append(
             SineRow(line, math.degrees(angle), height, stack, _left_over_arcsec(angle, length_mm, stack))
         )

@@ -4,15 +4,21 @@ import math
 from collections.abc import Iterator, Sequence
 
 from cardgen import tapers
-from cardgen.card.setting import ARCSEC, UNIT_OF_SCALE, mark_text, slip_stack
+from cardgen.card.booklet.stacks import near_stack
+from cardgen.card.setting import ARCSEC, UNIT_OF_SCALE, mark_text
 from cardgen.card.tables import Line, MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow
 from cardgen.compute import swivel, taper
 from cardgen.spec.models import Machine
 from cardgen.spec.models.tooling import AngleGiver, Scale
 
 
-def machine_tables(machine: Machine, found: Sequence[Line], slip_set: tapers.SlipSet | None) -> MachineTables:
-    """One machine's settings for every taper; a taper beyond its table is named, without marks."""
+def machine_tables(
+    machine: Machine, found: Sequence[Line], common: Sequence[Line], slip_set: tapers.SlipSet | None
+) -> MachineTables:
+    """One machine's settings for every taper, and what its screw does at the common ones.
+
+    A taper beyond the table is named, without marks.
+    """
     table, head = machine.swivel, machine.wheel_head
     head_limit = head.limit_rad if head.limit_rad is not None else math.pi / 2
     return MachineTables(
@@ -20,6 +26,7 @@ def machine_tables(machine: Machine, found: Sequence[Line], slip_set: tapers.Sli
         name=machine.name,
         limit_deg=math.degrees(table.limit_rad),
         wheel_head_limit_deg=math.degrees(head_limit) if head.swivels else None,
+        set_name=slip_set.name if slip_set is not None else None,
         scales=tuple(
             ScaleHead(scale.shows, UNIT_OF_SCALE[scale.shows], scale.division.text) for scale in table.scales
         ),
@@ -29,7 +36,7 @@ def machine_tables(machine: Machine, found: Sequence[Line], slip_set: tapers.Sli
         indicator_radius_mm=table.indicator_radius_mm,
         screw_turn_divisions=table.screw.divisions if table.screw is not None else None,
         rows=tuple(_row(machine, line, slip_set) for line in found),
-        screw=tuple(_screw_rows(machine, found)),
+        screw=tuple(_screw_rows(machine, common)),
     )
 
 
@@ -46,7 +53,7 @@ def _row(machine: Machine, line: Line, slip_set: tapers.SlipSet | None) -> Swive
         by_wheel_head=False,
         marks=tuple(_mark(scale, half_angle) for scale in table.scales),
         slip_mm=slip,
-        slip_stack=slip_stack(slip, slip_set) if slip is not None and slip_set is not None else None,
+        slip_stack=near_stack(slip, slip_set) if slip is not None else None,
         indicator_mm=_indicator_travel(machine, 0.0, half_angle),
         screw_divisions=(
             swivel.screw_divisions_between(

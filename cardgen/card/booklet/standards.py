@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cardgen import tapers
 from cardgen.card.tables import Printed, Remark, StandardSeries, StandardSize
@@ -17,6 +18,9 @@ def standard_series(series: tapers.Series) -> StandardSeries:
         planes=series.planes,
         gauge_line_at=series.sizes[0].gauge_line_at,
         one_taper=len({size.callout_text for size in series.sizes}) == 1,
+        all_per_foot=all(
+            size.rate.kind == "taper_per_foot" and "/" not in size.rate.text for size in series.sizes
+        ),
         sizes=tuple(_size(size) for size in series.sizes),
         source=series.source,
         confidence=series.confidence,
@@ -43,20 +47,31 @@ def _printed(length: tapers.Length | None) -> Printed | None:
 
 
 def _remarks(series: tapers.Series) -> Iterator[Remark]:
-    """Notes of the series, then whatever is particular to a size."""
+    """Notes of the series, then whatever is particular to sizes, told once for all that it holds for."""
     for note in series.notes:
-        yield Remark("note", "", note)
-    yield from (_conflict("", conflict) for conflict in series.conflicts)
-    for size in series.sizes:
-        name = size.size or size.name
-        if (size.source, size.confidence) != (series.source, series.confidence):
-            yield Remark("source", name, size.source, source=size.confidence)
-        if size.note:
-            yield Remark("note", name, size.note)
-        if size.disagrees:
-            yield Remark("disagrees", name, size.disagrees)
-        yield from (_conflict(name, conflict) for conflict in size.conflicts)
+        yield Remark("note", (), (), note)
+    for conflict in series.conflicts:
+        yield _conflict((), conflict)
+    grouped: dict[tuple[str, ...], list[Remark]] = {}
+    for remark in (remark for size in series.sizes for remark in _remarks_of(size, series)):
+        grouped.setdefault((remark.kind, remark.text, remark.figure, remark.source), []).append(remark)
+    for alike in grouped.values():
+        sizes = tuple(size for remark in alike for size in remark.sizes)
+        prints = tuple(text for remark in alike for text in remark.prints)
+        yield replace(alike[0], sizes=sizes, prints=prints)
 
 
-def _conflict(size: str, conflict: tapers.Conflict) -> Remark:
-    return Remark("conflict", size, conflict.because, conflict.figure, conflict.prints, conflict.source)
+def _remarks_of(size: tapers.StandardTaper, series: tapers.Series) -> Iterator[Remark]:
+    name = (size.size or size.name,)
+    if (size.source, size.confidence) != (series.source, series.confidence):
+        yield Remark("source", name, (), size.source, source=size.confidence)
+    if size.note:
+        yield Remark("note", name, (), size.note)
+    if size.disagrees:
+        yield Remark("disagrees", name, (), size.disagrees)
+    for conflict in size.conflicts:
+        yield _conflict(name, conflict)
+
+
+def _conflict(size: tuple[str, ...], conflict: tapers.Conflict) -> Remark:
+    return Remark("conflict", size, (conflict.prints,), conflict.because, conflict.figure, conflict.source)

@@ -1,0 +1,141 @@
+"""The figures of the booklet's tables: each right to its last digit.
+
+A figure is rounded once, from the number that was worked out, and to the nearest; half way goes away
+from nought. Sums in floating point end about a billionth of a last digit beside the true figure, so
+what lies that near to half way is half way: such figures come of round ratios, and are so exactly.
+"""
+
+import math
+from decimal import ROUND_FLOOR, Decimal
+from functools import lru_cache
+
+from cardgen.card.tables import Printed, System
+from cardgen.card.values import Units
+from cardgen.paper.figures import INCH, NBSP, with_fractions
+
+NEAR_HALF = Decimal("1e-9")  # of the last digit
+OF_ITSELF = Decimal("4e-15")  # what a float of many digits may be out by
+SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
+
+
+@lru_cache(maxsize=65536)
+def in_last_digits(value: float, digits: int) -> int:
+    """A number as a whole count of its last digit: 2.86 mm to 1 digit is 29 tenths."""
+    scaled = Decimal(value).scaleb(digits)
+    size = abs(scaled)
+    count = int((size + size * OF_ITSELF + NEAR_HALF + Decimal("0.5")).to_integral_value(ROUND_FLOOR))
+    return -count if scaled < 0 else count
+
+
+def decimal(value: float, digits: int) -> str:
+    """A number with so many decimals, a leading nought and a true minus sign."""
+    count = in_last_digits(value, digits)
+    text = f"{abs(count):0{digits + 1}d}"
+    text = f"{text[:-digits]}.{text[-digits:]}" if digits else text
+    return "−" + text if count < 0 else text
+
+
+def inches(value: float, digits: int) -> str:
+    """A number of inches (or inches per foot), without leading nought, as drawings write it."""
+    text = decimal(value, digits)
+    return text.replace("0.", ".", 1) if text.startswith(("0.", "−0.")) else text
+
+
+def sexagesimal(degrees: float) -> str:
+    """An angle to the nearest second: 1°25′56″."""
+    seconds = in_last_digits(degrees * 3600, 0)
+    whole, rest = divmod(abs(seconds), 3600)
+    return f"{'−' if seconds < 0 else ''}{whole}°{rest // 60:02d}′{rest % 60:02d}″"
+
+
+class TableFigures:
+    """How the templates of one booklet write figures; `systems` are the systems of units it shows."""
+
+    def __init__(self, units: Units) -> None:
+        self.units = units
+        self.systems = SYSTEMS[units]
+
+    def num(self, value: float, digits: int) -> str:
+        """A plain number."""
+        return decimal(value, digits)
+
+    def signed(self, value: float, digits: int) -> str:
+        """A number whose sign is always shown; nought has none."""
+        text = decimal(value, digits)
+        return text if text.startswith("−") or not text.strip("0.") else "+" + text
+
+    def inches(self, value: float, digits: int) -> str:
+        """A number that is inches already: taper per foot."""
+        return inches(value, digits)
+
+    def size(self, value_mm: float, system: System, mm: int, inch: int) -> str:
+        """A length in one system, bare, to so many decimals of a millimetre or of an inch."""
+        return decimal(value_mm, mm) if system == "mm" else inches(value_mm / INCH, inch)
+
+    def round_size(self, value_mm: float, system: System, unit: bool = True) -> str:
+        """A round length that stands for itself in a heading: 25 mm, .5 in."""
+        text = decimal(value_mm, 4) if system == "mm" else inches(value_mm / INCH, 5)
+        text = text.rstrip("0").rstrip(".")
+        return f"{text}{NBSP}{system}" if unit else text
+
+    def dms(self, degrees: float) -> str:
+        """Degrees, minutes and seconds."""
+        return sexagesimal(degrees)
+
+    def plain(self, value: float, digits: int) -> str:
+        """A number without decimals that say nothing: 31.5, 50."""
+        text = decimal(value, digits)
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+    def up(self, value: float, digits: int) -> str:
+        """A number rounded up: for 'within …'."""
+        return decimal(math.ceil(value * 10**digits) / 10**digits, digits)
+
+    def lengths(self, value_mm: float) -> str:
+        """A length of the shop in the systems shown: 508 mm (20 in)."""
+        first, *others = (self.round_size(value_mm, system) for system in self.systems)
+        return f"{first} ({others[0]})" if others else first
+
+    def scale(self, value: float, unit: str) -> str:
+        """What a swivel's scale must show, bare: its heading has the unit."""
+        match unit:
+            case "deg":
+                return sexagesimal(value)
+            case "in/ft":
+                return inches(value, 5)
+            case "mm/m":
+                return decimal(value, 3)
+            case _:
+                return decimal(value, 4)
+
+    def mark(self, text: str) -> str:
+        """A mark as the scale is engraved, without its unit: '5/8 in/ft' is set 5⁄8."""
+        return with_fractions(text.partition(" in/ft")[0].partition(" mm/m")[0].removesuffix(" %"))
+
+    def printed(self, length: Printed | None, system: System) -> str:
+        """A standard's length: as its source prints it, or worked out in the other system."""
+        if length is None:
+            return ""
+        if length.unit != system:
+            return self.size(length.mm, system, 3, 4)
+        text = with_fractions(length.text)
+        return text.removeprefix("0") if system == "in" and text.startswith("0.") else text
+
+    def turns(self, divisions: float, in_turn: int) -> str:
+        """Divisions of a screw as whole turns and divisions to a tenth: '5 + 12.4'."""
+        turns, tenths = divmod(in_last_digits(divisions, 1), 10 * in_turn)
+        return f"{turns}{NBSP}+{NBSP}{tenths // 10}.{tenths % 10}"
+
+    def fractions(self, text: str) -> str:
+        """A text whose common fractions are set as fractions: 'Morse 4 1/2'."""
+        return with_fractions(text)
+
+    def sixty_fourths(self, count: int, denominator: int) -> str:
+        """So many 64ths of an inch, reduced: 5⁄32."""
+        while count % 2 == 0 and denominator > 1:
+            count, denominator = count // 2, denominator // 2
+        whole, rest = divmod(count, denominator)
+        if not rest:
+            return str(whole)
+        fraction = f"{rest}⁄{denominator}"
+        return f"{whole}{NBSP}{fraction}" if whole else fraction
