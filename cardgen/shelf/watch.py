@@ -32,6 +32,7 @@ def watch(
         step=QUIET_MS,
         rust_timeout=QUIET_MS,
         yield_on_timeout=True,
+        raise_interrupt=False,
     ):
         if first or saved:
             make_once()

@@ -20,6 +20,7 @@ from cardgen.shelf.run import make
 from cardgen.shelf.state import survey
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
+from cardgen.shelf.watch import watch
 from cardgen.shelf.words import (
     change_text,
     outcome_line,
@@ -120,8 +121,12 @@ def main(arguments: list[str]) -> int:
         command.add_argument("--shop", type=Path, default=Path())
         command.add_argument("names", nargs="*")
         command.add_argument("--json", action="store_true")
+        command.add_argument("--watch", action="store_true")
     given = parser.parse_args(arguments)
     try:
+        if given.watch:
+            watch([given.shop], given.shop / "out", lambda: run_make(given))
+            return 0
         return {"make": run_make, "status": run_status, "read": run_read}[given.command](given)
     except ShelfError as trouble:
         print(trouble, file=sys.stderr)

@@ -1,5 +1,7 @@
 """make --watch: cards are remade as files are saved."""
 
+import signal
+import subprocess
 import threading
 import time
 from pathlib import Path
@@ -8,6 +10,7 @@ import pytest
 
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.watch import watch
+from tests.shelf.conftest import environment
 
 
 @pytest.fixture
@@ -91,3 +94,26 @@ def test_trouble_that_no_save_can_mend_ends_it(tmp_path: Path):
 
     with pytest.raises(ShelfError, match="full"):
         watch([tmp_path], tmp_path / "out", make_once)
+
+
+def test_the_program_watches_until_it_is_interrupted(trial):
+    """make --watch: all made, then the one whose spec was saved, its state true again; Ctrl-C ends it."""
+    running = subprocess.Popen(
+        trial.command("make", "--shop", str(trial.folder), "--watch"),
+        env=environment({"PYTHONUNBUFFERED": "1"}),
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    try:
+        assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
+        old = trial.files()
+        trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+        assert wait_for(lambda: trial.files().get("SN-204.pdf") != old["SN-204.pdf"], 30)
+        assert wait_for(lambda: trial.files()["index.html"] != old["index.html"], 30)
+    finally:
+        running.send_signal(signal.SIGINT)
+        told = running.communicate(timeout=30)[1]
+    assert "Traceback" not in told
+    assert trial.status()["SN-204"]["state"] == "current"
+    assert not list(trial.out.rglob("*.half-written"))
