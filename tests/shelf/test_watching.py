@@ -1,5 +1,6 @@
 """make --watch: cards are remade as files are saved."""
 
+import shutil
 import signal
 import subprocess
 import threading
@@ -7,10 +8,11 @@ import time
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.watch import watch
-from tests.shelf.conftest import environment
+from tests.shelf.conftest import ROOT, environment
 
 
 @pytest.fixture
@@ -117,3 +119,27 @@ def test_the_program_watches_until_it_is_interrupted(trial):
     assert "Traceback" not in told
     assert trial.status()["SN-204"]["state"] == "current"
     assert not list(trial.out.rglob("*.half-written"))
+
+
+def test_a_template_saved_while_watching_is_what_the_card_then_says(trial):
+    """A card whose code names the new wording must be drawn with it, in one process too."""
+    if trial.program == "stub":
+        pytest.skip("the stand-in has no wording of its own")
+    shutil.copytree(ROOT / "templates", trial.folder / "templates")
+    running = subprocess.Popen(
+        trial.command("make", "--shop", str(trial.folder), "--watch"),
+        env=environment(),
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    try:
+        assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
+        old = trial.files()
+        steps = trial.folder / "templates" / "steps.j2"
+        steps.write_text(steps.read_text("utf-8").replace("# Steps", "# Steps in our own words"), "utf-8")
+        assert wait_for(lambda: trial.files().get("SN-204.pdf") != old["SN-204.pdf"], 30)
+    finally:
+        running.send_signal(signal.SIGINT)
+        running.wait(timeout=30)
+    pages = PdfReader(trial.out / "SN-204.pdf").pages
+    assert any("in our own words" in page.extract_text() for page in pages)
