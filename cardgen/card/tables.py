@@ -407,3 +407,28 @@ class Booklet:
     warm_readings: tuple[WarmReadings, ...]
     parts: tuple[PartPage, ...]
     sources: tuple[SourceLine, ...]
+
+
+@dataclass(frozen=True)
+class TaperMatch:
+    """A standard taper that answers a question, or comes near it."""
+
+    name: str
+    size: StandardSize
+    gauge_line_at: Literal["large", "small"] | None
+    alike: int  # sizes of its series that taper alike, itself counted
+    difference_mm: float | None  # asked about less standard, on the diameter over the length; None by name
+    agrees: bool  # by name, or within what the rounding of the figures explains
+    beyond_gauge_line_mm: float | None  # how far the piece's large end lies past the gauge line
+
+
+@dataclass(frozen=True)
+class TaperAnswer:
+    """What was asked of the library of tapers, and what it has."""
+
+    asked_by: Literal["all", "name", "taper", "ends"]
+    ratio: float | None  # of the taper asked about
+    over_mm: float  # the length that differences are told over
+    matches: tuple[TaperMatch, ...]
+    series: tuple[StandardSeries, ...]  # of the matches, where something is to be told of them
+    suggestions: tuple[str, ...]  # names that look like the one asked about, where nothing was found

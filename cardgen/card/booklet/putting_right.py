@@ -19,6 +19,8 @@ from cardgen.compute import correction
 
 # Ratios that the trade meets most; the tables of correction are for these and for the shop's own parts.
 COMMON_ONE_IN = (50.0, 20.0, 16.0, 12.0, 10.0, 8.0, 5.0, 4.0, 24 / 7)
+FEW = 12
+PLAINLY_NAMED = "ISO 1119"  # of several names for one taper the series whose names are the ratios themselves
 ERRORS: dict[System, tuple[float, ...]] = {
     "mm": (
         0.001,
@@ -59,13 +61,19 @@ MM: dict[System, float] = {"mm": 1.0, "in": INCH}
 
 
 def common_lines(found: Sequence[Line], of_parts: Sequence[float]) -> tuple[Line, ...]:
-    """The tapers that the trade meets most and those of the parts, one line for each, the shallow first."""
-    wanted = sorted({*(1 / each for each in COMMON_ONE_IN), *of_parts})
+    """The tapers that the trade meets most and those of the parts, one line for each, the shallow first.
+
+    A booklet of few tapers has them all.
+    """
+    wanted = [*(1 / each for each in COMMON_ONE_IN), *of_parts]
     chosen: list[Line] = []
-    for ratio in wanted:
-        named = [line for line in found if same(line.ratio, ratio)]
-        if named and not (chosen and same(chosen[-1].ratio, ratio)):
-            chosen.append(named[-1] if named[-1].series == "ISO 1119" else named[0])
+    for line in sorted(found, key=lambda each: each.ratio):
+        if len(found) > FEW and not any(same(line.ratio, ratio) for ratio in wanted):
+            continue
+        if not chosen or not same(chosen[-1].ratio, line.ratio):
+            chosen.append(line)
+        elif line.series == PLAINLY_NAMED:
+            chosen[-1] = line
     return tuple(chosen)
 
 

@@ -21,14 +21,15 @@ def standard_series(series: tapers.Series) -> StandardSeries:
         all_per_foot=all(
             size.rate.kind == "taper_per_foot" and "/" not in size.rate.text for size in series.sizes
         ),
-        sizes=tuple(_size(size) for size in series.sizes),
+        sizes=tuple(standard_size(size) for size in series.sizes),
         source=series.source,
         confidence=series.confidence,
         remarks=tuple(_remarks(series)),
     )
 
 
-def _size(size: tapers.StandardTaper) -> StandardSize:
+def standard_size(size: tapers.StandardTaper) -> StandardSize:
+    """One size, its taper in every form."""
     return StandardSize(
         size=size.size or size.name,
         callout=size.callout_text,

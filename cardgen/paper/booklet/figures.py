@@ -72,6 +72,11 @@ class TableFigures:
         """A length in one system, bare, to so many decimals of a millimetre or of an inch."""
         return decimal(value_mm, mm) if system == "mm" else inches(value_mm / INCH, inch)
 
+    def signed_size(self, value_mm: float, system: System, mm: int, inch: int) -> str:
+        """A length in one system whose sign is always shown; nought has none."""
+        text = self.size(value_mm, system, mm, inch)
+        return text if text.startswith("−") or not text.strip("0.") else "+" + text
+
     def round_size(self, value_mm: float, system: System, unit: bool = True) -> str:
         """A round length that stands for itself in a heading: 25 mm, .5 in."""
         text = decimal(value_mm, 4) if system == "mm" else inches(value_mm / INCH, 5)
@@ -91,10 +96,9 @@ class TableFigures:
         """A number rounded up: for 'within …'."""
         return decimal(math.ceil(value * 10**digits) / 10**digits, digits)
 
-    def lengths(self, value_mm: float) -> str:
-        """A length of the shop in the systems shown: 508 mm (20 in)."""
-        first, *others = (self.round_size(value_mm, system) for system in self.systems)
-        return f"{first} ({others[0]})" if others else first
+    def own(self, value_mm: float) -> str:
+        """A length of the shop's in the unit that it is round in: 20 in, 250 mm."""
+        return min((self.round_size(value_mm, system) for system in SYSTEMS["both"]), key=len)
 
     def scale(self, value: float, unit: str) -> str:
         """What a swivel's scale must show, bare: its heading has the unit."""

@@ -42,7 +42,7 @@ def sheet_for(paper: str, units: Units, words: Words) -> Sheet:
     made = paper_format(paper)
     looks = replace(
         looks_for(made, Figures(units), words),
-        table=TextStyle(8.3, leading=1.1),
+        table=TextStyle(8.3, leading=1.08),
         table_least=8.0,
         table_head=TextStyle(7.6, bold=True, leading=1.12),
         body=TextStyle(9.2, leading=1.28),
