@@ -353,16 +353,14 @@ class Pen:
         along = [x * cos - y * sin for x, y in points]
         with self.clipped(points):
             self._stroke_state(width, ())
+            low, high = min(along), max(along)
             strokes = []
             offset = math.ceil(min(across) / spacing) * spacing
             while offset < max(across):
-                ends = [
-                    (reach * cos + offset * sin, -reach * sin + offset * cos)
-                    for reach in (min(along), max(along))
-                ]
-                strokes.append(self._path(ends) + " S")
+                x, y = offset * sin, offset * cos
+                strokes.append(self._path(((low * cos + x, y - low * sin), (high * cos + x, y - high * sin))))
                 offset += spacing
-            self.surface.write("\n".join(strokes))
+            self.surface.write("\n".join(strokes) + " S")
 
     @contextmanager
     def clipped(self, points: Sequence[Point]) -> Iterator[None]:

@@ -96,6 +96,7 @@ class Words:
     context: Mapping[str, Any]
     _lines: dict[str, tuple[Line, ...]] = field(default_factory=dict)
     _labels: dict[str, dict[str, str]] = field(default_factory=dict)
+    made: dict[object, Any] = field(default_factory=dict)  # what panels have worked out for this card
 
     def lines(self, name: str) -> tuple[Line, ...]:
         """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""

@@ -4,6 +4,8 @@
 other name in the layout file is a template: `swivel` is templates/swivel.j2, set by panels/text.py.
 """
 
+from functools import cache
+
 from cardgen.paper.panels import code, drawing, ladder, patterns, plan_view, reading_table
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import text_panel
@@ -20,6 +22,7 @@ PANELS: dict[str, Panel] = {
 }
 
 
+@cache
 def panel_named(name: str) -> Panel:
     """The panel of this name; a name without a module is a template's."""
     return PANELS.get(name) or text_panel(name)

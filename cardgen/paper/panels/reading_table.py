@@ -6,9 +6,11 @@ Where the room is too short for every row, rows are taken coarser, at a step tha
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from cardgen.card.values import Card, ReadingTool, StockRow
 from cardgen.paper import tables
+from cardgen.paper.figures import Figures
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, Runs, wrapped
@@ -99,7 +101,9 @@ def _draw_block(pen: Pen, table: tables.Table, lines: Block, row: float, looks: 
             count = 0
         else:
             count += 1
-            tables.draw_row(pen.at(0, y), table, _row(line, looks), row, looks, count, line is lines[-1])
+            tables.draw_row(
+                pen.at(0, y), table, _row(line, looks.figures), row, looks, count, line is lines[-1]
+            )
             y += row
 
 
@@ -121,13 +125,18 @@ def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
     return f"{figures.tool(tool)}, {every}"
 
 
-def _row(row: StockRow, looks: Looks) -> tables.Row:
+@lru_cache(maxsize=2048)
+def _row(row: StockRow, figures: Figures) -> tables.Row:
     """A row's figures; the finish in bold."""
-    figures = looks.figures
     stock = [figures.bare(row.stock_mm, "stock", system) for system in figures.systems]
     cells = [figures.reading_alone(row.reading_text), *stock, figures.count(row.divisions)]
     bold = abs(row.stock_mm) < NOUGHT_MM
     return tables.Row(tuple(((cell, bold),) for cell in cells))
+
+
+@lru_cache(maxsize=32)
+def _rows(rows: tuple[StockRow, ...], figures: Figures) -> tuple[tables.Row, ...]:
+    return tuple(_row(row, figures) for row in rows)
 
 
 def _heads(looks: Looks) -> tuple[Runs, ...]:
@@ -140,8 +149,7 @@ def _heads(looks: Looks) -> tuple[Runs, ...]:
 
 
 def _table(card: Card, width: float, looks: Looks) -> tables.Table:
-    rows = tuple(_row(row, looks) for row in card.stock_table)
-    return tables.measured(_heads(looks), rows, width, looks)
+    return tables.measured(_heads(looks), _rows(card.stock_table, looks.figures), width, looks)
 
 
 def _above(card: Card, width: float, looks: Looks) -> float:

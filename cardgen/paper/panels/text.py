@@ -36,7 +36,12 @@ def text_panel(name: str) -> Panel:
 
 
 def _pieces_of_template(name: str, width: float, looks: Looks) -> tuple[Piece, ...]:
-    return pieces(looks.words.lines(name), width, looks)
+    key = (name, width, looks.format.name)
+    made = looks.words.made
+    if key not in made:
+        made[key] = pieces(looks.words.lines(name), width, looks)
+    found: tuple[Piece, ...] = made[key]
+    return found
 
 
 def _panel(make: Callable[[float, Looks], tuple[Piece, ...]]) -> Panel:
