@@ -7,7 +7,6 @@ never depend on which card was made before it.
 
 import unicodedata
 import zlib
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
@@ -22,20 +21,26 @@ FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold
 CAP_HEIGHT = 0.729  # of the size; figures are as tall as capitals
 DESCENT = 0.236
 
-# Signs that come on nearly every card share the first subset with ASCII; the rest of the
-# repertoire follows in the order of the code points. Scripts whose letters join or turn are left
-# out: the font has their shapes, but setting them one by one would be wrong.
-MARKS = "\u00a0°′″±⌀×÷≤≥→←↑↓↔−–—⁄⚠·…≈√∅∞½¼¾µμΔθαφ‘’“”•■□▲▼▶◀✓✗☐"
+# Signs that come on nearly every card share the first subset with ASCII and Latin-1. The rest of the
+# repertoire follows script by script, each subset with ASCII of its own, so that a Greek name with its
+# spaces and figures is one piece. Scripts whose letters join or turn are left out: the font has
+# their shapes, but setting them one by one would be wrong.
+MARKS = "\u00a0°′″±⌀×÷≤≥→←↑↓↔−–—⁄⚠·…≈√∅∞‘’“”•■□▲▼▶◀✓✗☐"
 SCRIPTS = (
-    (0x00A1, 0x024F),  # Latin
-    (0x0250, 0x02AF),
+    (0x0100, 0x019F),  # Latin
+    (0x01A0, 0x02AF),
     (0x0370, 0x03FF),  # Greek
-    (0x0400, 0x052F),  # Cyrillic
+    (0x0400, 0x0481),  # Cyrillic
+    (0x048A, 0x052F),
     (0x0531, 0x058F),  # Armenian
     (0x10A0, 0x10FF),  # Georgian
-    (0x1E00, 0x1FFF),  # Latin and Greek, extended
-    (0x2010, 0x27BF),  # punctuation, signs, arrows, mathematics
+    (0x1E00, 0x1EFF),  # Latin and Greek, extended
+    (0x1F00, 0x1FFF),
+    (0x2010, 0x22FF),  # punctuation, signs, arrows, mathematics
+    (0x2300, 0x27BF),
 )
+ASCII = range(0x20, 0x7F)
+OTHERS = 160  # characters of a later subset beside its ASCII
 
 
 class PaperError(Exception):
@@ -91,7 +96,6 @@ class Typeface:
         self.face = TTFontFace(str(FONTS / FILES[weight]))
         self._places, self._subsets = _places(self.face.charToGlyph)
         self._widths: dict[int, float] = {code: self.face.getCharWidth(code) / 1000 for code in self._places}
-        self._widths[0x20] = self.face.getCharWidth(0x20) / 1000
 
     def has(self, character: str) -> bool:
         """Whether the family can set this character."""
@@ -108,17 +112,24 @@ class Typeface:
 
     @lru_cache(maxsize=65536)  # noqa: B019
     def encode(self, text: str) -> tuple[tuple[int, str], ...]:
-        """A text as (subset, PDF string body) pieces."""
+        """A text as (subset, PDF string body) pieces, as few as may be."""
         pieces: list[tuple[int, list[str]]] = []
+        subset = next((self._home(each, text)[0] for each in text if ord(each) not in ASCII), 0)
         for character in text:
-            place = self._places.get(ord(character))
-            if place is None:
-                raise MissingGlyphError(character, text)
-            subset, code = place
+            if ord(character) in ASCII:
+                code = ord(character)
+            else:
+                subset, code = self._home(character, text)
             if not pieces or pieces[-1][0] != subset:
                 pieces.append((subset, []))
             pieces[-1][1].append(_escaped(code))
         return tuple((subset, "".join(codes)) for subset, codes in pieces)
+
+    def _home(self, character: str, text: str) -> tuple[int, int]:
+        place = self._places.get(ord(character))
+        if place is None:
+            raise MissingGlyphError(character, text)
+        return place
 
     def resource_name(self, subset: int) -> str:
         """The name by which pages call a subset."""
@@ -177,25 +188,22 @@ def typeface(bold: bool) -> Typeface:
 
 def _places(known: dict[int, int]) -> tuple[dict[int, tuple[int, int]], list[list[int]]]:
     """Each character's (subset, code), and each subset's characters by code (0 where none)."""
-    places = {code: (0, code) for code in range(0x20, 0x7F)}
-    free = [code for code in range(1, 256) if not 0x20 <= code < 0x7F]
     latin = [code for code in range(0xA1, 0x100) if code in known and code != 0xAD]
     marks = [ord(mark) for mark in MARKS if ord(mark) in known and ord(mark) not in latin]
-    for code, character in zip(free, (*latin, *marks), strict=False):
-        places[character] = (0, code)
-    rest = [code for code in _repertoire() if code in known and code not in places]
-    for number, character in enumerate(rest):
-        subset, code = divmod(number, 254)
-        places[character] = (subset + 1, code + 1)
-    subsets = [[0] * 256 for _ in range(2 + (len(rest) - 1) // 254)]
-    for character, (subset, code) in places.items():
-        subsets[subset][code] = character
-    return places, subsets
-
-
-def _repertoire() -> Iterable[int]:
+    groups = [latin + marks]
     for first, last in SCRIPTS:
-        yield from range(first, last + 1)
+        script = [code for code in range(first, last + 1) if code in known and code not in groups[0]]
+        groups += [script[start : start + OTHERS] for start in range(0, len(script), OTHERS)]
+    free = [code for code in range(1, 256) if code not in ASCII]
+    places = {code: (0, code) for code in ASCII}
+    subsets = []
+    for number, group in enumerate(groups):
+        subset = [code if code in ASCII else 0 for code in range(256)]
+        for code, character in zip(free, group, strict=False):
+            subset[code] = character
+            places[character] = (number, code)
+        subsets.append(subset)
+    return places, subsets
 
 
 def _escaped(code: int) -> str:

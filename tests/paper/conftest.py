@@ -1,0 +1,31 @@
+"""What the tests of paper share: the shop's own templates, the cards made by hand, the demo shop's cards."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from cardgen.card.values import Card
+from cardgen.paper.bench_card import Templates, read_templates
+from cardgen.shop import Shop
+from tests.paper.sample import samples
+
+ROOT = Path(__file__).parents[2]
+
+
+@pytest.fixture(scope="session")
+def templates() -> Templates:
+    return read_templates(ROOT / "templates")
+
+
+@pytest.fixture(scope="session")
+def sample() -> dict[str, Card]:
+    """Three cards made by hand: external metric, external inch, internal in both systems."""
+    return {card.title.units: card for card in samples()}
+
+
+@pytest.fixture(scope="session")
+def demo_cards() -> tuple[Card, ...]:
+    """Every card of the demo shop."""
+    shop = Shop.read(ROOT, date(2026, 6, 1))
+    return tuple(shop.card(part).card for part in shop.part_ids)

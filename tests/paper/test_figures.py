@@ -1,0 +1,125 @@
+"""How numbers are written."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cardgen.paper.figures import (
+    NBSP,
+    Figures,
+    common_fraction,
+    decimal,
+    decimals_of,
+    degrees_minutes_seconds,
+    duration,
+    inch_decimal,
+    signed,
+    with_fractions,
+)
+from tests.paper.sample import ARBOR, SPINDLE, sample_card, tool
+
+INCH = 25.4
+
+
+def plain(text: str) -> str:
+    return text.replace(NBSP, " ")
+
+
+def test_metric_figures_have_a_leading_nought_and_inch_figures_none() -> None:
+    """Ensures the zeros of ASME Y14.5: 0.117 mm, .0046 in."""
+    assert plain(Figures("metric").stock(0.117)) == "0.117 mm"
+    assert plain(Figures("inch").stock(0.0046 * INCH)) == ".0046 in"
+    assert plain(Figures("inch").size(38.1)) == "1.5000 in"
+
+
+def test_both_systems_show_metric_first_and_inches_beside() -> None:
+    """Ensures 'both' never leaves one system out."""
+    assert plain(Figures("both").size(38.0)) == "38.000 mm (1.4961 in)"
+
+
+def test_a_minus_is_a_minus_sign_and_nought_has_none() -> None:
+    """Ensures no hyphen stands for a minus, and no '−0.000' is printed."""
+    assert decimal(-0.01, 3) == "−0.010"
+    assert decimal(-0.0001, 3) == "0.000"
+    assert inch_decimal(-0.0005, 4) == "−.0005"
+    assert signed("0.000") == "0.000"
+    assert signed("0.010") == "+0.010"
+
+
+def test_a_rule_in_fractions_is_written_in_reduced_fractions() -> None:
+    """Ensures 10/64 is read as 5/32, 70/64 as 1 3/32."""
+    assert common_fraction(10 / 64, 64) == "5⁄32"
+    assert plain(common_fraction(70 / 64, 64)) == "1 3⁄32"
+    assert common_fraction(1.0, 64) == "1"
+    assert common_fraction(-1 / 8, 64) == "−1⁄8"
+
+
+def test_fractions_are_found_in_texts_and_ratios_left_alone() -> None:
+    """Ensures 1 5/32 in becomes a fraction, and 7:24, 1/2.5 and dates do not."""
+    assert plain(with_fractions("1 5/32 in")) == "1 5⁄32 in"
+    assert with_fractions("7:24 and 1.5/2") == "7:24 and 1.5/2"
+
+
+def test_inches_lose_their_nought_wherever_they_come_from() -> None:
+    """Ensures a tool named 'depth micrometer 0.001 in' prints as .001 in."""
+    assert with_fractions("depth micrometer 0.001 in") == "depth micrometer .001 in"
+    assert with_fractions("steel rule 0.5 mm") == "steel rule 0.5 mm"
+    assert plain(Figures("inch").reading("-0.0940 in")) == "−.0940 in"
+
+
+def test_angles_are_rounded_to_the_second_and_carried() -> None:
+    """Ensures 59.6″ becomes the next minute, never 60″."""
+    assert degrees_minutes_seconds(8.2971449698) == "8°17′50″"
+    assert degrees_minutes_seconds(2.99999) == "3°00′00″"
+
+
+def test_times_are_rounded_up() -> None:
+    """Ensures a planned time is never shorter than computed."""
+    assert plain(duration(44.2)) == "45 s"
+    assert plain(duration(250)) == "4 min 10 s"
+    assert plain(duration(9241)) == "2 h 35 min"
+
+
+@pytest.mark.parametrize(("division", "digits"), [(0.5, 1), (0.02, 2), (0.001, 3), (0.0025, 4), (1.0, 0)])
+def test_a_tools_readings_show_its_divisions(division: float, digits: int) -> None:
+    """Ensures a 0.02 mm caliper is read to two places."""
+    assert decimals_of(division) == digits
+
+
+def test_finish_limits_are_rounded_inwards() -> None:
+    """Ensures what is printed lies within the tolerance, never outside it."""
+    card = sample_card(SPINDLE)
+    reading = replace(card.reading, finish_low_mm=2.9204, finish_high_mm=3.0796)
+    assert plain(Figures("metric").reading_limits(reading)) == "2.921 to 3.079 mm"
+
+
+@given(st.floats(0.5, 60.0), st.floats(0.01, 2.0))
+def test_printed_limits_never_pass_the_true_ones(finish: float, half: float) -> None:
+    """Ensures inward rounding in both systems for any limits."""
+    reading = replace(
+        sample_card(ARBOR).reading,
+        finish_low_mm=finish - half,
+        finish_high_mm=finish + half,
+        finish_tool=tool("caliper", 0.02, "mm", "0.02 mm"),
+    )
+    for units, factor in (("metric", 1.0), ("inch", INCH)):
+        text = plain(Figures(units).reading_limits(reading)).removesuffix(" mm").removesuffix(" in")  # type: ignore[arg-type]
+        low, high = (float(part.replace("−", "-")) * factor for part in text.split(" to "))
+        assert low >= finish - half - 1e-5
+        assert high <= finish + half + 1e-5
+
+
+@given(st.floats(-500.0, 500.0), st.integers(0, 5))
+def test_a_decimal_reads_back_to_its_last_digit(value: float, digits: int) -> None:
+    """Ensures the text is the number to half of its last digit."""
+    for text in (decimal(value, digits), inch_decimal(value, digits)):
+        back = float(text.replace("−", "-")) if text not in ("", "−") else 0.0
+        assert abs(back - value) <= 0.5 * 10.0**-digits + 1e-9
+
+
+def test_what_cannot_be_fed_is_a_dash() -> None:
+    """Ensures no negative divisions are printed for the hand to feed."""
+    assert Figures("metric").divisions_left(-4) == "–"
+    assert Figures("metric").divisions_left(0) == "0"

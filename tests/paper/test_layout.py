@@ -1,0 +1,82 @@
+"""The layout file: read whole, refused with the place."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from cardgen.paper.bench_card import Templates
+from cardgen.paper.layout import Columns, Flow, LayoutError, read_layout
+from cardgen.paper.page import FORMATS
+from cardgen.paper.panels import panel_named
+
+
+def layout_file(tmp_path: Path, text: str) -> Path:
+    path = tmp_path / "layout.yaml"
+    path.write_text(text, encoding="utf-8")
+    read_layout.cache_clear()
+    return path
+
+
+def test_every_format_is_laid_out(templates: Templates) -> None:
+    """Ensures a card can be printed on every size there is."""
+    assert set(templates.layout) == set(FORMATS)
+
+
+def test_every_panel_of_the_layout_is_there(templates: Templates) -> None:
+    """Ensures each name is a panel of the program or a template of the folder."""
+    for sides in templates.layout.values():
+        for side in sides:
+            names = [side.foot] if side.foot else []
+            for band in side.bands:
+                if isinstance(band, Flow):
+                    names += band.panels
+                else:
+                    names += [name for column in band.columns for name in column.panels]
+            for name in names:
+                assert (
+                    panel_named(name).wish
+                    or (templates.folder / f"{name}.j2").exists()
+                    or name
+                    in (
+                        "code",
+                        "patterns",
+                        "plan_view",
+                    )
+                )
+
+
+def test_columns_share_the_width_by_their_shares(tmp_path: Path) -> None:
+    """Ensures shares need not add up to anything in particular."""
+    columns = "[{share: 3, panels: [a]}, {share: 1, panels: [b]}]"
+    text = f"A5:\n  - bands:\n      - columns: {columns}\n"
+    (side,) = read_layout(layout_file(tmp_path, text))["A5"]
+    (band,) = side.bands
+    assert isinstance(band, Columns)
+    assert [column.share for column in band.columns] == [0.75, 0.25]
+
+
+@pytest.mark.parametrize(
+    ("text", "complaint"),
+    [
+        ("A7:\n  - bands: [a]\n", "1:1: no paper format 'A7'; did you mean 'A6'?"),
+        ("A5:\n  - bands: [a]\nA4: A3\n", "3:5: 'A3' is not laid out above"),
+        ("A5:\n  - band: [a]\n", "2:5: unknown key 'band'; did you mean 'bands'?"),
+        ("A5:\n  - side: x\n", "2:5: a side needs 'bands'"),
+        ("A5:\n  - bands:\n      - colums: []\n", "3:9: unknown key 'colums'; did you mean 'columns'?"),
+        ("A5:\n  - bands:\n      - flow: {columns: two, panels: [a]}\n", "3:25: a number is needed here"),
+        ("A5:\n  - bands: [a\n", "3:1: "),
+        ("A5:\n  - bands: [a]\n    bands: [b]\n", "3:5: 'bands' stands here twice"),
+        ("", ": the layout file must be 'key: value' pairs"),
+    ],
+)
+def test_a_mistake_is_told_with_its_place(tmp_path: Path, text: str, complaint: str) -> None:
+    """Ensures file:line:column and what would be right."""
+    with pytest.raises(LayoutError, match=re.escape("layout.yaml") + ".*" + re.escape(complaint)):
+        read_layout(layout_file(tmp_path, text))
+
+
+def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
+    """Ensures a missing layout file is no traceback."""
+    with pytest.raises(LayoutError, match=r"layout\.yaml: cannot be read"):
+        read_layout(tmp_path / "layout.yaml")
