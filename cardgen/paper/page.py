@@ -113,8 +113,8 @@ def _sizes(
         "hand": TextStyle(hand, bold=True, leading=1.1),
         "value": TextStyle(table, bold=True),
         "table": TextStyle(table),
-        "table_least": min(8.0, 0.9 * table),
-        "table_head": TextStyle(small, bold=True, leading=1.15),
+        "table_least": max(8.0, 0.85 * table) if table > 8.0 else 0.9 * table,
+        "table_head": TextStyle(max(small, min(8.0, table)), bold=True, leading=1.1),
         "body": TextStyle(body, leading=1.2),
         "small": TextStyle(small, leading=1.2),
         "label": TextStyle(max(SMALLEST_PT, small - 0.3)),
@@ -129,7 +129,7 @@ def heading_height(looks: Looks, text: str = "", width: float = 0.0, note: str =
     below = 0.0
     if note and not _beside(text, note, width, looks):
         below = paragraph_height(note, looks.small, width)
-    return lines * looks.heading.line + below + 0.6 + 0.5 * looks.gap
+    return lines * looks.heading.line + below + 0.45 + 0.5 * looks.gap
 
 
 def draw_heading(pen: Pen, text: str, width: float, looks: Looks, note: str = "") -> float:

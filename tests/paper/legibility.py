@@ -18,6 +18,7 @@ POUCH_EDGE = 5.0
 LEAST_PT = 6.5
 LEAST_CONTRAST = 7.0
 LEAST_ROW = 4.0
+HIGHEST_ROW = 12.0  # what is taller is no row of a table
 HIDDEN = {"\x00", "\ufffd", "\u25a1"}  # what a missing glyph reads back as
 
 
@@ -236,10 +237,13 @@ def _rows(side: Side) -> Iterator[tuple[Rule, Rule]]:
         by_width.setdefault((round(rule.left, 1), round(rule.right, 1)), []).append(rule)
     for rules in by_width.values():
         rules.sort(key=lambda rule: rule.y)
-        for upper, lower in itertools.pairwise(rules):
-            inside = _between(side, upper, lower)
-            if lower.y - upper.y < 12 and len(inside) > 1:
-                yield upper, lower
+        rows = [
+            (upper, lower)
+            for upper, lower in itertools.pairwise(rules)
+            if lower.y - upper.y < HIGHEST_ROW and len(_between(side, upper, lower)) > 1
+        ]
+        if len(rows) > 1:  # a picture may have two lines with words between, a table has rows
+            yield from rows
 
 
 def _between(side: Side, upper: Rule, lower: Rule) -> list[Word]:

@@ -212,8 +212,8 @@ def sample_card(job: Job) -> v.Card:
             v.Check(
                 "warning",
                 "rough-tool-coarse",
-                f"One division of the {job.rough_tool.name} is worth more than the size tolerance: use it for "
-                "roughing only.",
+                f"One division of the {job.rough_tool.name} is worth more than the size tolerance: "
+                "use it for roughing only.",
             ),
             v.Check("note", "doubt", "The allowance for finishing is more than two standard uncertainties."),
         ),

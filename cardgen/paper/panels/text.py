@@ -18,6 +18,7 @@ from cardgen.paper.wording import Line
 
 STEP_GAP = 1.3  # mm between a step's number and its words
 WRITING_LINE = 5.6
+LEAST_WRITING = 30.0  # mm: a signature
 SHORT_TABLE = 8  # rows: not worth breaking
 
 
@@ -115,7 +116,7 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
     if line.kind in ("step", "caution", "item"):
         return _hanging(line, step, following, width, looks)
     if line.kind == "write":
-        return Piece(WRITING_LINE, partial(_write, body, width, looks))
+        return _write(body, width, looks)
     if line.kind == "rule":
         return Piece(1.2, lambda pen: pen.line(0, 0.6, width, 0.6, looks.rule))
     style = looks.small if line.kind == "small" else looks.body
@@ -207,10 +208,21 @@ def _hand_pair(line: Line, width: float, looks: Looks) -> Iterator[Piece]:
     yield Piece(max(piece.height for piece in made), draw)
 
 
-def _write(label: Runs, width: float, looks: Looks, pen: Pen) -> None:
-    base = WRITING_LINE - 1.2
-    reach = pen.text(0, base, label, looks.small)
-    pen.line(reach + 1.0, base + 0.6, width, base + 0.6, looks.rule)
+def _write(label: Runs, width: float, looks: Looks) -> Piece:
+    """A line to be written on, behind its label; below it where the label leaves no room."""
+    reach = text_width(label, looks.small)
+    beside = reach + LEAST_WRITING <= width
+    above = 0.0 if beside else paragraph_height(label, looks.small, width)
+
+    def draw(pen: Pen) -> None:
+        base = above + WRITING_LINE - 1.2
+        if beside:
+            pen.text(0, base, label, looks.small)
+        else:
+            pen.paragraph(0, 0, width, label, looks.small)
+        pen.line(reach + 1.0 if beside else 0.0, base + 0.6, width, base + 0.6, looks.rule)
+
+    return Piece(above + WRITING_LINE, draw)
 
 
 def _rows(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:

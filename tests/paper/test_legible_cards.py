@@ -1,0 +1,150 @@
+"""Cards are legible on every size of paper, in every system of units, with any name the font can set."""
+
+import re
+from dataclasses import replace
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cardgen.card.values import Card, Units
+from cardgen.paper.bench_card import Templates, bench_card, read_templates
+from cardgen.paper.figures import Figures
+from cardgen.paper.page import FORMATS
+from tests.paper.conftest import ROOT
+from tests.paper.legibility import complaints, largest_size_of, sides, table_words, text_of
+from tests.paper.sample import ARBOR, SOCKET, SPINDLE, sample_card
+
+UNITS: tuple[Units, ...] = ("metric", "inch", "both")
+# One name a script, about 200 characters long, in words and in one piece.
+LONG_NAMES = (
+    "Spindle nose with long taper and driving keys for the second operation on the older machine " * 2,
+    "W" * 200,
+    "Κωνικός άξονας με μακρύ κώνο για τη δεύτερη κατεργασία στην παλαιά μηχανή " * 2,
+    "Конус шпинделя с длинной посадкой для второй операции на старом станке " * 2,
+    "Կոնաձև լիսեռ երկար կոնով երկրորդ գործողության համար " * 3,
+    "კონუსური ლილვი გრძელი კონუსით მეორე ოპერაციისთვის " * 3,
+)
+
+
+@pytest.mark.parametrize("paper", FORMATS)
+def test_every_card_of_the_demo_shop_is_legible(
+    paper: str, demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures nothing is too small, covered, struck through, faint or in the pouch's edge."""
+    for card in demo_cards:
+        assert complaints(bench_card(card, paper, templates)) == [], card.title.part
+
+
+@pytest.mark.parametrize("units", UNITS)
+@pytest.mark.parametrize("paper", FORMATS)
+def test_every_system_of_units_is_legible(paper: str, units: Units, templates: Templates) -> None:
+    """Ensures a change of units alone never makes a card illegible."""
+    for job in (SPINDLE, ARBOR, SOCKET):
+        card = sample_card(job)
+        card = replace(card, title=replace(card.title, units=units))
+        assert complaints(bench_card(card, paper, templates)) == [], job.part
+
+
+@pytest.mark.parametrize("name", LONG_NAMES)
+@pytest.mark.parametrize("paper", ["A6", "A5", "A4"])
+def test_long_names_wrap_in_five_scripts(paper: str, name: str, templates: Templates) -> None:
+    """Ensures a name of 200 characters is set whole, and nothing is pushed over anything."""
+    card = sample_card(SPINDLE)
+    card = replace(card, title=replace(card.title, name=name.strip()))
+    made = bench_card(card, paper, templates)
+    assert complaints(made) == []
+    assert name.replace(" ", "") in text_of(made).replace(" ", "")
+
+
+@settings(max_examples=12, deadline=None)
+@given(
+    st.text(
+        alphabet=st.characters(codec="latin-1", categories=("L", "N", "P", "S")), min_size=1, max_size=200
+    ),
+    st.integers(1, 60),
+)
+def test_any_latin_name_and_id_is_legible(name: str, length: int) -> None:
+    """Ensures whatever is typed as a name or an id is set as it is and fits."""
+    card = sample_card(SPINDLE)
+    title = replace(
+        card.title, name=name, part=(name * 60)[:length], code=f"{(name * 60)[:length]}-B-7f3a91c2"
+    )
+    made = bench_card(replace(card, title=title), "A5", read_templates(ROOT / "templates"))
+    assert complaints(made) == []
+
+
+def hand_values(card: Card) -> list[str]:
+    """What the hand sets, feeds or stops at, as the card writes it."""
+    figures = Figures(card.title.units)
+    stage = {each.name: each for each in card.stages}
+    wanted = [
+        figures.reading(stage["rough"].reading_text),
+        f"{stage['rough'].position_divisions} div",
+        figures.count(card.speeds.wheel_rpm),
+        figures.count(card.speeds.rough.work_rpm),
+        f"{figures.divisions(card.speeds.rough.divisions_per_pass)} div",
+        f"{figures.divisions(card.speeds.finish.divisions_per_pass)} div",
+    ]
+    if card.swivel.set_by == "wheel head" and card.swivel.wheel_head:
+        wanted.append(figures.angle(card.swivel.wheel_head.half_angle_deg))
+    else:
+        wanted += [figures.text(scale.mark_text) for scale in card.swivel.scales if scale.within_limit]
+    if not card.stroke.plunge:
+        wanted.append(figures.length(card.stroke.travel_mm))
+    return wanted
+
+
+@pytest.mark.parametrize("paper", FORMATS)
+def test_what_the_hand_acts_on_is_set_large(
+    paper: str, demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures swivel marks, rough reading, stop, speeds, infeeds and stroke are at least 14 pt."""
+    for card in demo_cards:
+        made = bench_card(card, paper, templates)
+        for text in hand_values(card):
+            assert largest_size_of(made, text) >= 14.0, (card.title.part, text)
+
+
+def test_tables_on_a5_are_set_in_eight_points_or_more(
+    demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures figures in rows are at least 8 pt, their fractions' parts at least 6.5."""
+    for card in demo_cards:
+        for side in sides(bench_card(card, "A5", templates)):
+            for word in table_words(side):
+                part_of_fraction = word.text.isdigit() and word.size < 8.0
+                assert word.size >= (6.5 if part_of_fraction else 8.0) - 0.01, (card.title.part, word)
+
+
+def test_a_card_of_one_system_shows_only_that(demo_cards: tuple[Card, ...], templates: Templates) -> None:
+    """Ensures an inch card has no millimetres and a metric card no inches but the taper per foot."""
+    for card in demo_cards:
+        # A figure and its unit are held together by a no-break space; words are not.
+        text = text_of(bench_card(card, "A5", templates))
+        if card.title.units == "metric":
+            assert not re.search(r"\d\u00a0in\b(?!/ft)", text), card.title.part
+        if card.title.units == "inch":
+            assert not re.search(r"\d\u00a0mm\b", text), card.title.part
+
+
+def test_everything_in_the_stock_table_that_is_shown_is_the_cards(
+    demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures the first and last rows and the finish are never left out, however coarse the table."""
+    for card in demo_cards:
+        figures = Figures(card.title.units)
+        text = text_of(bench_card(card, "A5", templates))
+        for row in (card.stock_table[0], card.stock_table[-1]):
+            shown = figures.bare(row.stock_mm, "stock", figures.leading)
+            assert shown in text, (card.title.part, shown)
+
+
+@pytest.mark.parametrize("units", UNITS)
+def test_a5_cards_of_one_system_have_two_sides(
+    units: Units, demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures a bench card in mm or in inches is one leaf: what the pouch holds."""
+    for card in demo_cards:
+        if card.title.units == units != "both":
+            assert len(sides(bench_card(card, "A5", templates))) == 2, card.title.part
