@@ -11,6 +11,7 @@ from cardgen.card.messages import length_text, small_text
 from cardgen.compute import doubt
 
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
+BLUE_AT_MOST = 2 / 3  # of the angle tolerance: the film's thickness is itself an estimate
 BORE_WHEEL_AT_MOST = 0.9  # of the small end of a bore; common practice, from memory
 
 
@@ -224,16 +225,16 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "judge the taper by the gauge's bearing",
         )
         return
-    if blue_resolution(facts) > limit.half_angle:
+    if blue_resolution(facts) > BLUE_AT_MOST * limit.half_angle:
         on_diameter = card.taper.angle_tolerance_mm or 0.0
         hidden = 2 * card.blue_film_mm
         yield Finding(
             "warning",
             "blue-too-coarse",
             _about(facts, "taper.angle_tolerance"),
-            f"blue marked all over still hides up to {small_text(hidden, facts.records.part.units)} over the "
-            f"contact, more than the angle tolerance of {small_text(on_diameter, facts.records.part.units)} "
-            "over the length",
+            f"blue marked all over still hides up to {small_text(hidden, facts.records.part.units)} over "
+            f"the contact; the angle tolerance is {small_text(on_diameter, facts.records.part.units)} over "
+            "the length",
             "use thinner blue or a light gauge, and prove the angle by inspection",
         )
 

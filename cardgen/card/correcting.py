@@ -6,11 +6,11 @@ from cardgen.card.setting import ARCSEC, INCH, indicator_travel, screw_divisions
 from cardgen.compute import correction, seat, stages, taper
 
 # Round errors of taper over the contact length, and round widths of light: a row for each.
-ERRORS_MM = (0.002, 0.005, 0.01, 0.02, 0.05)
-ERRORS_IN = (0.0001, 0.0002, 0.0005, 0.001, 0.002)
+ERRORS_MM = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2)
+ERRORS_IN = (0.0001, 0.0002, 0.0005, 0.001, 0.002, 0.005, 0.01)
 GAPS_MM = (0.001, 0.002, 0.005, 0.01)
 GAPS_IN = (0.00005, 0.0001, 0.0002, 0.0005)
-MARKED = (1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1.0)
+MARKED = (1 / 16, 1 / 8, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1.0)
 
 
 def contact_length(facts: Facts) -> float:

@@ -66,8 +66,8 @@ def facts_of(records: Records) -> Facts:
             kind=kind,
             ratio=geometry.ratio,
             finish_reading=geometry.finish_reading,
-            large_diameter=geometry.face_diameter,
-            small_diameter=geometry.small_diameter,
+            large_diameter=geometry.face_diameter + geometry.aim_above_basic,
+            small_diameter=geometry.small_diameter + geometry.aim_above_basic,
             feed_angle=feed_angle,
             handwheel_reads=machine.cross_feed.reads,
             handwheel_division=machine.cross_feed.division.value,
@@ -97,21 +97,22 @@ def _set_by(part: Part, machine: Machine, half_angle: float) -> Literal["table",
 
 def _seat(records: Records, geometry: Geometry) -> seat.Seat:
     face_from_pivot = records.part.setup.gauge_line_from_pivot_mm + geometry.line_from_face
+    face = geometry.face_diameter + geometry.aim_above_basic
     if records.part.taper.side == "external":
-        gap = reading.finish_shoulder_gap(geometry.face_diameter, geometry.gauge_diameter, geometry.ratio)
+        gap = reading.finish_shoulder_gap(face, geometry.gauge_diameter, geometry.ratio)
         return seat.ring_seat(
             geometry.ratio,
-            geometry.face_diameter,
+            face,
             geometry.length,
             records.part.taper.relief_mm,
             gap,
             geometry.gauge_length,
             face_from_pivot,
         )
-    standoff = reading.finish_plug_standoff(geometry.gauge_diameter, geometry.face_diameter, geometry.ratio)
+    standoff = reading.finish_plug_standoff(geometry.gauge_diameter, face, geometry.ratio)
     return seat.plug_seat(
         geometry.ratio,
-        geometry.face_diameter,
+        face,
         geometry.length,
         standoff,
         geometry.gauge_length,

@@ -39,10 +39,10 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
     planned = sizes.planned_stages(facts)
     read = sizes.reading_values(facts)
     rough_step, finish_step, rows = sizes.stock_table(facts, planned, read)
-    rough_stock = next(stage.stock for stage in planned if stage.name == "rough")
+    rough = next(stage for stage in planned if stage.name == "rough")
     travel = work.stroke_values(facts)
     run = work.speed_values(facts, planned, travel)
-    sure = proving.doubt_values(facts, rough_stock)
+    sure = proving.doubt_values(facts, rough.stock)
     card = values.Card(
         title=_title(records, code),
         taper=_taper(facts),
@@ -65,7 +65,7 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         doubt=sure,
         warmth=proving.warmth_rows(facts),
         inspection=proving.inspection_values(facts),
-        batch=proving.batch_values(facts, read, sure, run),
+        batch=proving.batch_values(facts, read, rough.reading, sure, run),
         sources=_sources(facts),
         checks=(),
     )

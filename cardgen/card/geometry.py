@@ -32,9 +32,11 @@ class Geometry:
     line_from_face: float
     gauge_diameter: float
     gauge_length: float
-    finish_reading: float
     size_minus: float  # allowances of the gauge-line diameter
     size_plus: float
+    aim_above_basic: float  # finish size aimed at, the middle of the limits, less the basic size
+    basic_reading: float  # of a piece at its basic size
+    finish_reading: float  # of a piece at the size aimed at
     angle_limit: AngleLimit | None
     findings: tuple[Finding, ...]
 
@@ -86,9 +88,11 @@ class _Resolver:
                 "give the length and the diameters anew",
             )
         self._stop_on_errors()
-        finish = self._finish_reading(ratio.value, face, length.value)
-        minus, plus = self._size_tolerance(ratio.value, finish)
+        basic = self._reading_at(ratio.value, face, length.value)
+        self._compare_finish(basic)
+        minus, plus = self._size_tolerance(ratio.value)
         self._stop_on_errors()
+        aim = (plus - minus) / 2
         return Geometry(
             ratio=ratio.value,
             half_angle=half_angle,
@@ -99,9 +103,11 @@ class _Resolver:
             line_from_face=line_from_face,
             gauge_diameter=self._gauge_diameter(),
             gauge_length=self.gauge.length_mm,
-            finish_reading=finish,
             size_minus=minus,
             size_plus=plus,
+            aim_above_basic=aim,
+            basic_reading=basic,
+            finish_reading=self._reading_at(ratio.value, face + aim, length.value),
             angle_limit=self.angle_limit,
             findings=tuple(self.findings),
         )
@@ -185,29 +191,27 @@ class _Resolver:
             case "plug_depth":
                 return -(gauge_length - finish.nominal - self.part.gauging.plane_mm)
 
-    def _finish_reading(self, ratio: float, face: float, length: float) -> float:
+    def _reading_at(self, ratio: float, face: float, length: float) -> float:
+        """What the gauge shows on a piece whose taper has this diameter in the plane of its face."""
         gauge_diameter, gauge_length = self._gauge_diameter(), self.gauge.length_mm
         gap = reading.finish_shoulder_gap(face, gauge_diameter, ratio)
         standoff = reading.finish_plug_standoff(gauge_diameter, face, ratio)
         plane = self.part.gauging.plane_mm
-        finish = {
+        return {
             "shoulder_gap": gap,
             "small_end_standout": reading.finish_small_end_standout(length, gauge_length, gap),
             "plug_standoff": standoff,
             "plug_depth": reading.finish_plug_depth(gauge_length, standoff, plane),
         }[self.part.gauging.reading]
-        self._compare_finish(finish)
-        return finish
 
-    def _size_tolerance(self, ratio: float, finish: float) -> tuple[float, float]:
+    def _size_tolerance(self, ratio: float) -> tuple[float, float]:
         """Allowances of the gauge-line diameter: what the print gives, the tighter where it gives two."""
         on_size = self.part.taper.gauge_line.tolerance
         given = self.part.gauging.finish
         on_reading = None
         if given is not None and given.stated:
-            below = max(0.0, finish - (given.nominal - given.minus))
-            above = max(0.0, given.nominal + given.plus - finish)
-            on_reading = reading.reading_tolerance_as_size(self.part.gauging.reading, ratio, below, above)
+            kind = self.part.gauging.reading
+            on_reading = reading.reading_tolerance_as_size(kind, ratio, given.minus, given.plus)
         if on_size is None:
             assert on_reading is not None
             return on_reading

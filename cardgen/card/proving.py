@@ -1,5 +1,7 @@
 """How sure the figures are and how the work is proved: doubt, warmth, inspection, the batch."""
 
+import math
+
 from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
@@ -142,7 +144,9 @@ def _grade(facts: Facts) -> tuple[tapers.AngleGrade | None, float | None]:
     return grade, width
 
 
-def batch_values(facts: Facts, read: values.Reading, sure: values.Doubt, work: values.Speeds) -> values.Batch:
+def batch_values(
+    facts: Facts, read: values.Reading, rough_mm: float, sure: values.Doubt, work: values.Speeds
+) -> values.Batch:
     """How often to check the batch, how far it may drift, and what the centre depth does to it."""
     given, geometry = facts.records.part.batch, facts.geometry
     spread = given.centre_depth_spread_mm
@@ -155,6 +159,8 @@ def batch_values(facts: Facts, read: values.Reading, sure: values.Doubt, work: v
         pieces=given.pieces,
         reading_low_mm=read.finish_low_mm,
         reading_high_mm=read.finish_high_mm,
+        rough_from_mm=rough_mm,
+        rough_to_mm=rough_mm + math.copysign(read.rough_tool.division_mm, facts.per_reading),
         check_first=given.check_first if given.check_first is not None else CHECK_FIRST,
         check_every=every,
         allowed_drift_mm=drift,

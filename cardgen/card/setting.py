@@ -139,6 +139,8 @@ def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
         mark_text=mark_text(scale, mark),
         left_over_arcsec=swivel.left_over_angle(half_angle, at_mark) * ARCSEC,
         left_over_mm=swivel.left_over_diameter(half_angle, at_mark, facts.geometry.length),
+        left_over_screw_divisions=screw_divisions(facts, at_mark, half_angle),
+        left_over_indicator_mm=indicator_travel(facts, at_mark, half_angle),
         within_limit=swivel.within_limit(half_angle, limit),
     )
 

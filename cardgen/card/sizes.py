@@ -10,15 +10,17 @@ from cardgen.spec.callout import ReadingTool
 def reading_values(facts: Facts) -> values.Reading:
     """What the gauge shows on a finished piece, between which limits, read with which tools."""
     geometry = facts.geometry
+    half = size_half_band(facts)
     low, high = reading.size_limits_as_readings(
-        facts.kind, geometry.ratio, geometry.finish_reading, geometry.size_minus, geometry.size_plus
+        facts.kind, geometry.ratio, geometry.finish_reading, half, half
     )
-    least, most = reading.stock_limits(reading.SIDE[facts.kind], geometry.size_minus, geometry.size_plus)
+    least, most = reading.stock_limits(reading.SIDE[facts.kind], half, half)
     tools = facts.records.part.gauging.read_with
     return values.Reading(
         kind=facts.kind,
         per_mm=facts.per_reading,
         finish_mm=geometry.finish_reading,
+        basic_mm=geometry.basic_reading,
         finish_low_mm=low,
         finish_high_mm=high,
         stock_low_mm=least,
@@ -26,6 +28,11 @@ def reading_values(facts: Facts) -> values.Reading:
         rough_tool=_tool(tools.rough, geometry.ratio),
         finish_tool=_tool(tools.finish, geometry.ratio),
     )
+
+
+def size_half_band(facts: Facts) -> float:
+    """Half of the size tolerance: what the size may be off on either side of the size aimed at."""
+    return (facts.geometry.size_minus + facts.geometry.size_plus) / 2
 
 
 def _tool(tool: ReadingTool, ratio: float) -> values.ReadingTool:
@@ -49,8 +56,8 @@ def planned_stages(facts: Facts) -> tuple[stages.Stage, ...]:
             blank_high=stock.blank.high,
             clean_up=stock.clean_up_mm,
             leave_for_finishing=stock.leave_for_finishing_mm,
-            size_minus=facts.geometry.size_minus,
-            size_plus=facts.geometry.size_plus,
+            size_minus=size_half_band(facts),
+            size_plus=size_half_band(facts),
         ),
         facts.records.part.gauging.read_with.rough.division_mm,
     )

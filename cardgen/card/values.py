@@ -87,7 +87,8 @@ class Gauge:
 class Reading:
     kind: ReadingKind
     per_mm: float  # stock on the diameter for 1 mm of reading, signed
-    finish_mm: float
+    finish_mm: float  # of a piece in the middle of its limits of size: what is aimed at
+    basic_mm: float  # of a piece at its basic size: the same, unless the tolerance is lopsided
     finish_low_mm: float  # the numerically lower limit of the reading
     finish_high_mm: float
     stock_low_mm: float  # stock at the smaller-metal limit of size (negative or zero)
@@ -153,6 +154,8 @@ class ScaleSetting:
     mark_text: str
     left_over_arcsec: float  # half angle wanted less half angle at the mark
     left_over_mm: float  # the same as a difference of diameters over the taper's length
+    left_over_screw_divisions: float | None  # to turn on from the mark, towards more taper where positive
+    left_over_indicator_mm: float | None
     within_limit: bool
 
 
@@ -266,7 +269,7 @@ class Phase:
 
     name: Literal["rough", "finish"]
     infeed_per_pass_mm: float  # on the diameter
-    divisions_per_pass: float
+    divisions_per_pass: int
     work_rpm: float
     work_m_min_large: float
     work_m_min_small: float
@@ -350,6 +353,8 @@ class Batch:
     pieces: int | None
     reading_low_mm: float
     reading_high_mm: float
+    rough_from_mm: float  # readings between which a roughed piece is left: the target and one division more
+    rough_to_mm: float
     check_first: int  # every one of the first so many
     check_every: int  # then each so-manyth
     allowed_drift_mm: float  # of the reading, before the stop is moved

@@ -95,9 +95,9 @@ def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values
     rough = _phase(facts, "rough", stock["blank high"] - stock["rough"], 0, travel)
     finish = _phase(facts, "finish", stock["rough"], part.stock.spark_out_passes, travel)
     removed = _removed(facts, stock["blank high"])
-    wear, between = _wear(facts, removed)
+    wear, between = _wear(facts, removed, stock["rough"])
     dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
-    share = dressing / (between if between else PIECES_BETWEEN_DRESSINGS)
+    share = dressing / (PIECES_BETWEEN_DRESSINGS if between is None else max(1, between))
     gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
     piece = speeds.piece_time(rough.time_s, finish.time_s, gauging, share)
     rpm = wheel_rpm(facts)
@@ -142,7 +142,10 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
     dressing = speeds.set_dressing(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts), traverse)
     threads = dressing.overlap_as_grinding < 1
     dress_traverse = dressing.by_overlap if threads else dressing.as_grinding
-    passes = speeds.passes(stock, infeed_mm)
+    # What the hand can set: whole divisions, the nearest to the infeed asked for, one at the least.
+    per_division = handwheel(facts).stock_per_division_mm
+    divisions = max(1, round(infeed_mm / per_division))
+    passes = speeds.passes(stock, divisions * per_division)
     if travel.plunge:
         pass_time = speeds.plunge_pass_time(rpm, PLUNGE_TURNS, 0.0)
     else:
@@ -150,7 +153,7 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
     return values.Phase(
         name="rough" if roughing else "finish",
         infeed_per_pass_mm=infeed_mm,
-        divisions_per_pass=infeed_mm / handwheel(facts).stock_per_division_mm,
+        divisions_per_pass=divisions,
         work_rpm=rpm,
         work_m_min_large=speeds.surface_speed_m_min(facts.geometry.face_diameter, rpm),
         work_m_min_small=speeds.surface_speed_m_min(facts.geometry.small_diameter, rpm),
@@ -184,13 +187,19 @@ def _removed(facts: Facts, stock: float) -> float:
     return shell(geometry.face_diameter, geometry.small_diameter, geometry.length, stock)
 
 
-def _wear(facts: Facts, removed: float) -> tuple[float | None, int | None]:
-    """Wear of the wheel for a piece, on its diameter, and the pieces that may go by before the stop moves."""
+def _wear(facts: Facts, removed: float, finishing_stock: float) -> tuple[float | None, int | None]:
+    """Wear of the wheel for a piece, on its diameter, and the pieces finished between moves of the stop.
+
+    The batch is roughed first and the wheel dressed anew, so only the finishing stock moves the finish size.
+    """
     wheel, geometry = facts.records.wheel, facts.geometry
     if wheel.g_ratio is None:
         return None, None
     # The worn wheel loses more for the same metal: reckon with that.
-    wear = speeds.wheel_wear(removed, wheel.g_ratio, wheel.diameter.worn_mm, wheel.width_mm)
+    wear, finishing = (
+        speeds.wheel_wear(metal, wheel.g_ratio, wheel.diameter.worn_mm, wheel.width_mm)
+        for metal in (removed, _removed(facts, finishing_stock))
+    )
     allowed = (geometry.size_minus + geometry.size_plus) / 4  # half of what the stop may drift each way
-    growth = speeds.growth_from_wear(wear, geometry.half_angle)
+    growth = speeds.growth_from_wear(finishing, geometry.half_angle)
     return wear, speeds.pieces_between_corrections(allowed, growth)

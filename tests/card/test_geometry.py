@@ -173,3 +173,33 @@ def test_every_form_of_callout_of_one_taper_gives_one_taper(tmp_path: Path, call
     """1:8 in every form that a print may use (angle of 1:8: ISO 1119)."""
     card = gathered(tmp_path, ("callout: 1:8\n  side", f"callout: {callout}\n  side")).card
     assert card.taper.ratio == pytest.approx(0.125, abs=2e-10)
+
+
+def test_a_lopsided_tolerance_is_aimed_at_in_its_middle(tmp_path: Path) -> None:
+    """38.000 +0.020 −0 is worked as 38.010 ± 0.010: aimed at the least-metal limit, half would go under."""
+    lopsided = ("tolerance: ± 0.010 mm}", "tolerance: +0.020 -0 mm, from_shoulder: 3 mm}")
+    card = gathered(tmp_path, lopsided, NO_FINISH).card
+    assert card.reading.basic_mm == pytest.approx(3.0)
+    assert card.reading.finish_mm == pytest.approx(3.08)
+    assert (card.reading.finish_low_mm, card.reading.finish_high_mm) == pytest.approx((3.0, 3.16))
+    assert (card.reading.stock_low_mm, card.reading.stock_high_mm) == pytest.approx((-0.010, 0.010))
+    assert card.taper.gauge_line_diameter_mm == 38.0
+    finish = next(stage for stage in card.stages if stage.name == "finish")
+    assert finish.large_diameter_mm == pytest.approx(38.385)
+
+
+def test_inside_a_lopsided_tolerance_moves_the_aim_into_the_hole(tmp_path: Path) -> None:
+    """40 +0.020 −0 is worked as a hole of + 0.010: the plug goes 0.080 mm further in at 1:8."""
+    changes: tuple[Change, ...] = (
+        ("side: external", "side: internal"),
+        ("tolerance: ± 0.010 mm}", "tolerance: +0.020 -0 mm, from_end: 0 mm}"),
+        ("reading: shoulder_gap", "reading: plug_standoff"),
+        NO_FINISH,
+        ("  relief: 3 mm\n", ""),
+        ("type: ring", "type: plug"),
+        ("new: 400 mm, worn: 320 mm", "new: 20 mm, worn: 15 mm"),
+    )
+    card = gathered(tmp_path, *changes).card
+    assert card.reading.basic_mm == pytest.approx(0.0)
+    assert card.reading.finish_mm == pytest.approx(-0.08)
+    assert (card.reading.finish_low_mm, card.reading.finish_high_mm) == pytest.approx((-0.16, 0.0))

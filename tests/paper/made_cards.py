@@ -48,6 +48,7 @@ def made_card(
         kind,
         per_mm,
         finish,
+        finish,
         finish - tolerance / ratio,
         finish + tolerance / ratio,
         -tolerance,

@@ -8,7 +8,12 @@ from cardgen.card.tables import Conversion, Conversions
 from cardgen.compute import taper
 
 # Round figures of each form, finer where the trade's tapers lie close together.
-PER_FOOT = ((Fraction(1, 16), Fraction(1)), (Fraction(1, 8), Fraction(3)), (Fraction(1, 4), Fraction(8)))
+PER_FOOT = (
+    (Fraction(1, 32), Fraction(1)),
+    (Fraction(1, 16), Fraction(2)),
+    (Fraction(1, 8), Fraction(4)),
+    (Fraction(1, 4), Fraction(8)),
+)
 ONE_IN = (
     *(3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 22, 24, 25, 26, 28, 30, 32, 36),
     *(40, 48, 50, 60, 64, 75, 80, 96, 100, 150, 192, 200, 500, 1000),
