@@ -1,0 +1,66 @@
+"""The demo booklet in every system of units, made once and read back once."""
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from cardgen.card.tables import Booklet
+from cardgen.paper.booklet import booklet_pdf
+from cardgen.shop import Shop
+from cardgen.shop_booklet import booklet_tables
+from tests.booklet.reading_back import ReadBack, read_back
+
+TOP = Path(__file__).parents[2]
+SYSTEMS = {"both": ("mm", "in"), "metric": ("mm",), "inch": ("in",)}
+PAPERS = {"both": "A4", "metric": "A4", "inch": "letter"}
+
+
+@dataclass(frozen=True)
+class Made:
+    """A booklet with its PDF and what was read back from it."""
+
+    units: str
+    values: Booklet
+    pdf: bytes
+    read: ReadBack
+
+    @property
+    def systems(self) -> tuple[str, ...]:
+        return SYSTEMS[self.units]
+
+
+@cache
+def demo_shop() -> Shop:
+    return Shop.read(TOP)
+
+
+def with_record(**changes: object) -> Booklet:
+    """The demo booklet with its record changed."""
+    shop = demo_shop()
+    record = shop.library.booklets["toolroom"].model_copy(update=changes)
+    library = shop.library.__class__(
+        **{**shop.library.__dict__, "booklets": {**shop.library.booklets, "toolroom": record}}
+    )
+    changed = Shop(shop.folder, library, shop.complaints, shop.spec_files, shop.today, shop._gathered)
+    return booklet_tables(changed, "toolroom")
+
+
+@cache
+def made(units: str) -> Made:
+    values = with_record(units=units, paper=PAPERS[units])
+    pdf = booklet_pdf(values, TOP / "templates")
+    return Made(units, values, pdf, read_back(pdf))
+
+
+@pytest.fixture(params=["both", "metric", "inch"])
+def booklet(request: pytest.FixtureRequest) -> Made:
+    """The demo booklet, once in each system of units."""
+    return made(request.param)
+
+
+@pytest.fixture
+def both() -> Made:
+    """The demo booklet as the shop has it: both systems, A4."""
+    return made("both")

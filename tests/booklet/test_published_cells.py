@@ -1,0 +1,116 @@
+"""Cells of the booklet, as read back from the PDF, against tables printed elsewhere, each beside its source."""
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from typing import Any
+
+import pytest
+import yaml
+
+from cardgen import tapers
+from tests.booklet.conftest import TOP, Made
+from tests.booklet.library import all_series
+from tests.booklet.reckoner import mixed
+
+ANGLE = re.compile(r"(\d+)°(\d+)['′]([\d.]+)[\"″]")
+COLUMNS = {"half": 4, "included": 6}
+SOURCE_OF_ANGLES = TOP / "tests" / "published" / "angles.yaml"
+SOURCE_OF_SIZES = TOP / "tests" / "tapers" / "published.yaml"
+SOURCE_OF_HEIGHTS = TOP / "tests" / "published" / "measuring.yaml"
+
+
+IN_THE_BOOKLET = {mixed(Fraction(n, 32)) for n in range(1, 33)} | {mixed(Fraction(n, 16)) for n in range(1, 33)}
+IN_THE_BOOKLET |= {mixed(Fraction(n, 8)) for n in range(1, 33)} | {mixed(Fraction(n, 4)) for n in range(1, 33)}
+
+
+def seconds(text: str) -> Fraction:
+    found = ANGLE.fullmatch(text)
+    assert found, text
+    return 3600 * Fraction(found[1]) + 60 * Fraction(found[2]) + Fraction(found[3])
+
+
+def half_digit(text: str) -> Fraction:
+    return Fraction(1, 2 * 10 ** len(text.rpartition(".")[2])) if "." in text else Fraction(1, 2)
+
+
+def angles_of_tapers_per_foot() -> Iterator[Any]:
+    """Printed half and included angles of tapers that the booklet has a row for."""
+    for figure in yaml.safe_load(SOURCE_OF_ANGLES.read_text("utf-8")):
+        function = figure["function"].removeprefix("compute.taper.")
+        given = figure["given"]
+        if function == "included_angle":
+            given = given["half_angle"]["given"] if isinstance(given["half_angle"], dict) else {}
+        per_foot = str(given.get("ratio", "")) if function in ("half_angle_from_ratio", "included_angle") else ""
+        per_foot, _, unit = per_foot.rpartition(" ")
+        if unit == "in/ft" and per_foot in IN_THE_BOOKLET and ANGLE.fullmatch(figure["printed"]):
+            kind = "half" if function == "half_angle_from_ratio" else "included"
+            yield pytest.param(per_foot, kind, figure, id=figure["id"])
+
+
+@pytest.mark.parametrize(("per_foot", "kind", "figure"), list(angles_of_tapers_per_foot()))
+def test_angles_of_tapers_per_foot(both: Made, per_foot: str, kind: str, figure: dict[str, Any]) -> None:
+    """Ensures that a printed angle and the booklet's are one, or that the printed one is known to be wrong."""
+    rows = {row[0]: row for row in both.read.table("Conversions", "From taper per foot").rows}
+    ours, theirs = seconds(rows[per_foot][COLUMNS[kind]]), seconds(figure["printed"])
+    if "disagrees" in figure:
+        assert ours != theirs
+    else:
+        assert abs(ours - theirs) <= Fraction(1, 2) + half_digit(figure["printed"].rstrip("\"″").split("'")[-1])
+
+
+def standard_cells(made: Made, name: str) -> dict[str, str]:
+    """The booklet's cells for one size of a standard taper, by what they are."""
+    series, size = next((s, z) for s in all_series() for z in s.sizes if z.name == name)
+    row = next(row for row in made.read.table("Standard tapers", series.name).rows if row[0] == (size.size or name))
+    shown = [key for key in ("large", "small", "length", "projection") if any(key in z.lengths for z in series.sizes)]
+    keys = ["size"]
+    if not series.one_taper:
+        keys += ([] if series.all_per_foot else ["taper"]) + ["per_foot_in", "ratio_1_to", "half_angle_dms"]
+    keys += [f"{key}_{unit}" for key in shown if key in size.lengths for unit in ("mm", "in")]
+    return dict(zip(keys, row, strict=True))
+
+
+def printed_sizes() -> Iterator[Any]:
+    for check in yaml.safe_load(SOURCE_OF_SIZES.read_text("utf-8"))["checks"]:
+        if check["figure"] in (
+            *("large_in", "small_in", "length_in", "large_mm", "small_mm", "length_mm"),
+            *("taper_per_foot_in", "ratio_1_to"),
+        ):
+            found = tapers.find(check["taper"])
+            series = next(each for each in all_series() if found and each.name == found.series)
+            # where all sizes taper alike the taper stands above the table, and test_every_cell has it
+            if not (series.one_taper and check["figure"] in ("taper_per_foot_in", "ratio_1_to")):
+                yield pytest.param(check, id=check["id"])
+
+
+@pytest.mark.parametrize("check", list(printed_sizes()))
+def test_sizes_of_standard_tapers(both: Made, check: dict[str, Any]) -> None:
+    """Ensures that the booklet's sizes are those that other tables print, or differ for the reason noted."""
+    key = {"taper_per_foot_in": "per_foot_in"}.get(check["figure"], check["figure"])
+    taper = tapers.find(check["taper"])
+    assert taper is not None
+    cells = standard_cells(both, taper.name)
+    ours = sum((Fraction(word) for word in cells[key].split()), Fraction(0))
+    theirs = Fraction(check["printed"])
+    rounding = half_digit(check["printed"]) + (half_digit(cells[key]) if "." in cells[key] else 0)
+    assert (abs(ours - theirs) <= rounding) != ("disagrees" in check)
+
+
+def printed_heights() -> Iterator[Any]:
+    """Printed heights of a 5 in sine bar at angles that the booklet has a cell for."""
+    for figure in yaml.safe_load(SOURCE_OF_HEIGHTS.read_text("utf-8")):
+        given = figure["given"]
+        if figure["function"].endswith("sine_bar_height") and given["bar_length"] == "5 in":
+            whole = re.fullmatch(r"(\d+) deg", str(given["included_angle"]))
+            if whole and int(whole[1]) < 60:
+                yield pytest.param(int(whole[1]), figure, id=figure["id"])
+
+
+@pytest.mark.parametrize(("degrees", "figure"), list(printed_heights()))
+def test_heights_of_a_sine_bar(both: Made, degrees: int, figure: dict[str, Any]) -> None:
+    """Ensures that the sine bar's heights are those of other tables."""
+    table = both.read.table("Sine bar and slip gauges", "Sine bar of 5 in: heights for angles")
+    ours = Fraction("0" + table.rows[degrees][1] if table.rows[degrees][1].startswith(".") else table.rows[degrees][1])
+    agrees = abs(ours - Fraction(figure["printed"])) <= half_digit(figure["printed"]) + Fraction(1, 200000)
+    assert agrees != ("disagrees" in figure)
