@@ -86,7 +86,10 @@ def contact_ends(seat: Seat, stock: float = 0.0) -> tuple[float, float]:
     gauge and work do not overlap. Source: geometry.
     """
     moved = -stock / seat.ratio if seat.side == "external" else stock / seat.ratio
-    large = min(seat.large_end, seat.gauge_large_end + moved)
+    # A plug goes on beyond its scribed line, so it touches from the mouth wherever the line comes to lie.
+    large = seat.large_end
+    if seat.side == "external":
+        large = min(large, seat.gauge_large_end + moved)
     small = max(seat.small_end, seat.gauge_small_end + moved)
     if not large > small:
         raise ValueError("gauge and work do not overlap: check the gauge's length and the finish reading")

@@ -158,8 +158,9 @@ def _outside_steep_and_others() -> list[Job]:
             grinder=BG6, pivot=30.0, way="scale", film=0.003, spread=0.05,
         ),
         Job(
-            part="HUB", side=1, ratio=ANGLE_9_30, gauge_line=42.0, gauge_line_at=2.0, metal_off=0.0,
-            metal_on=0.020, leave=0.08, angle=0.010, length=52.0, reading="small_end_standout",
+            # The print's 42 mm +0.020 -0 is 42.010 mm +- 0.010: what is aimed at is the middle.
+            part="HUB", side=1, ratio=ANGLE_9_30, gauge_line=42.010, gauge_line_at=2.0, metal_off=0.010,
+            metal_on=0.010, leave=0.08, angle=0.010, length=52.0, reading="small_end_standout",
             gauge=Cone(42.0, ANGLE_9_30, 44.0), gauge_doubt=0.0015, blank=(0.40, 0.60), tools=(0.05, 0.01),
             grinder=BG1, pivot=45.0, way="scale", film=0.003, spread=0.03,
         ),

@@ -154,8 +154,6 @@ def broken_bounds(tally: Tally, card: Card) -> list[str]:
     roughly = step * (1 + card["rough_step"] / 2) + 3 * division
     fine = job.ratio * job.tools[1]
     between = fine * card["finish_step"]  # from row to row of the table for finishing
-    # corrections, and spoilt by a turn: an error beyond the last row of blue is told too small, and taken
-    # out in several turns
     figures: list[tuple[str, float, float, float]] = [
         ("pieces under size, %", tally.share(tally.under), 0, 1.0),
         ("pieces over size, %", tally.share(tally.over), 0, 4.0),
@@ -163,7 +161,7 @@ def broken_bounds(tally: Tally, card: Card) -> list[str]:
         ("trial pieces lost, a batch", tally.trials_lost / tally.batches, 0, 0.10),
         ("batches given up", tally.at_a_loss / tally.batches, 0, 0.02),
         ("figures that cannot be set", tally.puzzles, 0, 0),
-        ("corrections, a batch", fmean(tally.corrections), 0, 5.0),
+        ("corrections, a batch", fmean(tally.corrections), 0, 3.0),
         ("first setting off, arc minutes", fmean(tally.starts), 0, NEAR[job.way]),
         ("left on after feeding to rough, divisions", tally.short(True), 0, 2.5),
         ("left on after feeding to finish, divisions", tally.short(False), 0, 2.0),
@@ -181,7 +179,7 @@ def broken_bounds(tally: Tally, card: Card) -> list[str]:
             "spoilt by a turn that the card allowed, %",
             _spoilt_by_turns(tally),
             0,
-            20.0 if tally.late else 9.0,
+            8.0 if tally.late else 3.0,
         ),
     ]
     if len(tally.turns) > 0.5 * tally.batches:

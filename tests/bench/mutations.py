@@ -296,20 +296,6 @@ def rough_target_rounded_down(card: Card) -> Card:
     return _with(card, change)
 
 
-def limits_changed_over(card: Card) -> Card:
-    """The size limits as readings taken from the wrong sides: the least metal for the most."""
-
-    def change(c: Card) -> None:
-        reading = c["reading"]
-        low, high = reading["stock_low_mm"], reading["stock_high_mm"]
-        reading["stock_low_mm"], reading["stock_high_mm"] = -high, -low
-        finish = reading["finish_mm"]
-        low, high = reading["finish_low_mm"], reading["finish_high_mm"]
-        reading["finish_low_mm"], reading["finish_high_mm"] = 2 * finish - high, 2 * finish - low
-
-    return _with(card, change)
-
-
 def limits_half_as_wide(card: Card) -> Card:
     """A tolerance on the diameter taken for one on the radius: the limits half as wide."""
 

@@ -15,10 +15,6 @@ from tests.bench.judge import Tally, aligned, broken_bounds, line, work_batches
 from tests.bench.sheet import Sheet
 
 BATCHES = 200
-ONE_SIDED = pytest.mark.xfail(
-    strict=True,
-    reason="the card aims at the nominal; under +0.020 -0 that is the least metal allowed",
-)
 LOG = logging.getLogger("virtual bench")
 
 
@@ -28,9 +24,7 @@ def worked(part: str) -> Tally:
     return work_batches(Sheet(card(part)), JOBS[part], BATCHES)
 
 
-@pytest.mark.parametrize(
-    "part", [pytest.param(part, marks=ONE_SIDED if part == "HUB" else ()) for part in JOBS]
-)
+@pytest.mark.parametrize("part", JOBS)
 def test_a_hand_with_only_the_card_turns_out_good_batches(
     part: str, record_property: Callable[[str, object], None]
 ) -> None:

@@ -43,7 +43,6 @@ FOUND_IN_BATCHES: list[tuple[Spoil, str, tuple[str, ...]]] = [
 FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [
     (wrong.cosine_dropped, tuple(JOBS)),
     (wrong.no_least_stock, ("SPINDLE", "SOCKET", "POINT")),
-    (wrong.limits_changed_over, ("HUB",)),
     (wrong.warmth_of_the_wrong_sign, ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
     (wrong.divisions_rounded_up, ("SPINDLE", "SEAT")),
     (wrong.size_shift_of_the_wrong_sign, tuple(JOBS)),

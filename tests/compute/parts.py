@@ -61,11 +61,11 @@ class Case:
 
     @property
     def gauge(self) -> work.Profile:
-        """The gauge with its line at place 0; of the right taper."""
-        end = self.gauge_line - self.gauge_length
-        return work.straight(
-            (-self.gauge_length, self.surface.height_at(end)), (0.0, self.gauge_diameter / 2)
-        )
+        """The gauge with its line at place 0, of the right taper; a plug goes on beyond its line."""
+        beyond = self.length if self.side == "internal" else 0.0
+        ends = (-self.gauge_length, beyond)
+        small, large = ((place, self.surface.height_at(self.gauge_line + place)) for place in ends)
+        return work.straight(small, large)
 
     def read(self, piece: work.Profile) -> float:
         """What the hand reads with the gauge on this piece."""
