@@ -109,12 +109,12 @@ def _sizes(
 ) -> dict[str, Any]:
     return {
         "title": TextStyle(title, bold=True, leading=1.15),
-        "heading": TextStyle(body, bold=True),
+        "heading": TextStyle(max(body, min(8.0, table)), bold=True, leading=1.15),
         "hand": TextStyle(hand, bold=True, leading=1.1),
         "value": TextStyle(table, bold=True),
         "table": TextStyle(table),
         "table_least": max(8.0, 0.85 * table) if table > 8.0 else 0.9 * table,
-        "table_head": TextStyle(max(small, min(8.0, table)), bold=True, leading=1.1),
+        "table_head": TextStyle(max(small, min(8.0, table)), leading=1.1),
         "body": TextStyle(body, leading=1.2),
         "small": TextStyle(small, leading=1.2),
         "label": TextStyle(max(SMALLEST_PT, small - 0.3)),

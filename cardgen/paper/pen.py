@@ -349,8 +349,15 @@ class Pen:
         """Section lines within a polygon: `spacing` mm apart, at `angle` degrees, exactly bounded by it."""
         turn = math.radians(angle)
         cos, sin = math.cos(turn), math.sin(turn)
-        across = [x * sin + y * cos for x, y in points]
-        along = [x * cos - y * sin for x, y in points]
+        left = max(-self._x, min(x for x, _ in points))
+        right = min(self.surface.width - self._x, max(x for x, _ in points))
+        top = max(-self._y, min(y for _, y in points))
+        bottom = min(self.surface.height - self._y, max(y for _, y in points))
+        if right <= left or bottom <= top:
+            return
+        corners = [(x, y) for x in (left, right) for y in (top, bottom)]
+        across = [x * sin + y * cos for x, y in corners]
+        along = [x * cos - y * sin for x, y in corners]
         with self.clipped(points):
             self._stroke_state(width, ())
             low, high = min(along), max(along)

@@ -40,6 +40,7 @@ class Table:
     head_height: float
     width: float
     style: TextStyle
+    head_style: TextStyle
 
 
 def plain(text: str) -> Runs:
@@ -54,8 +55,14 @@ def measured(head: tuple[Runs, ...], rows: tuple[Row, ...], width: float, looks:
     wider than the table.
     """
     tight = replace(looks.table, size=looks.table_least)
-    for style, gutter in ((looks.table, GUTTER), (looks.table, TIGHT), (tight, TIGHT)):
-        table = _measured(head, rows, width, looks.table_head, style, gutter)
+    head_style, tight_head = looks.table_head, replace(looks.table_head, size=looks.label.size)
+    for style, over, gutter in (
+        (looks.table, head_style, GUTTER),
+        (looks.table, head_style, TIGHT),
+        (tight, head_style, TIGHT),
+        (tight, tight_head, TIGHT),
+    ):
+        table = _measured(head, rows, width, over, style, gutter)
         if table:
             return table
     raise PaperError(f"the table '{_text(head[0])} …' has no room for its figures on {width:.0f} mm")
@@ -99,7 +106,7 @@ def _measured(
         (len(wrapped(cell, head_style, column.width)) for cell, column in zip(heads, made, strict=True)),
         default=1,
     )
-    return Table(heads, made, lines * head_style.line + 0.9, width, style)
+    return Table(heads, made, lines * head_style.line + 0.9, width, style, head_style)
 
 
 def _placed(
@@ -147,7 +154,7 @@ def row_height(table: Table, row: Row, looks: Looks) -> float:
 
 def draw_head(pen: Pen, table: Table, looks: Looks) -> None:
     """The heads, standing on the rule that closes them."""
-    style = looks.table_head
+    style = table.head_style
     for cell, column in zip(table.head, table.columns, strict=True):
         lines = wrapped(cell, style, column.width)
         y = table.head_height - 0.9 - len(lines) * style.line

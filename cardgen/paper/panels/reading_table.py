@@ -13,7 +13,7 @@ from cardgen.paper import tables
 from cardgen.paper.figures import Figures
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, Runs, wrapped
+from cardgen.paper.pen import Pen, Runs, paragraph_height
 from cardgen.paper.typeface import PaperError
 
 DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))
@@ -46,8 +46,12 @@ class Plan:
 
 
 def height(card: Card, width: float, looks: Looks) -> float:
-    """The least height: a heading and a few rows in each block."""
-    rows = min(LEAST_ROWS, len(card.stock_table) + 2)
+    """The least height: a few rows in each block, and no fewer than the coarsest table has."""
+    rough, finish = (_coarser(card, name) for name in ("rough", "finish"))
+    most = _most_blocks(card, width, looks)
+    lines = _lines(card, (rough[-1], finish[-1]))
+    coarsest = _filled(lines, most, len(lines) * 3, _block_width(width, most), looks)
+    rows = max(min(LEAST_ROWS, len(card.stock_table) + 2), coarsest.lines if coarsest else 0)
     return _above(card, width, looks) + rows * looks.row
 
 
@@ -88,15 +92,10 @@ def _draw_block(pen: Pen, table: tables.Table, lines: Block, row: float, looks: 
     for line in lines:
         if isinstance(line, Group):
             words = _tool_words(line.tool, line.step, looks)
-            room = _lines_of(line, table.width, looks) * row
-            y += room
-            pen.paragraph(
-                0,
-                y - 0.5 - len(wrapped(words, looks.table_head, table.width)) * looks.table_head.line,
-                table.width,
-                words,
-                looks.table_head,
-            )
+            style = looks.table_head.bolder()
+            y += _lines_of(line, table.width, looks) * row
+            start = y - 0.5 - paragraph_height(words, style, table.width)
+            pen.paragraph(0, start, table.width, words, style)
             pen.line(0, y, table.width, y, looks.rule)
             count = 0
         else:
@@ -112,7 +111,7 @@ def _lines_of(line: StockRow | Group, width: float, looks: Looks) -> int:
     if not isinstance(line, Group):
         return 1
     words = _tool_words(line.tool, line.step, looks)
-    height = len(wrapped(words, looks.table_head, width)) * looks.table_head.line + 0.8
+    height = paragraph_height(words, looks.table_head.bolder(), width) + 0.8
     return math.ceil(height / looks.row - 1e-6)
 
 
@@ -184,14 +183,19 @@ def _plan(card: Card, width: float, capacity: int, looks: Looks) -> Plan:
     most = _most_blocks(card, width, looks)
     for coarse in range(len(rough) + len(finish) - 1):
         steps = rough[min((coarse + 1) // 2, len(rough) - 1)], finish[min(coarse // 2, len(finish) - 1)]
-        lines: list[StockRow | Group] = []
-        for group in _groups(card, steps):
-            lines += [group, *group.rows]
+        lines = _lines(card, steps)
         for blocks in range(1, most + 1):
             plan = _filled(lines, blocks, capacity, _block_width(width, blocks), looks)
             if plan:
                 return plan
     raise PaperError(f"the reading table of {card.title.part} has no room for its rows")
+
+
+def _lines(card: Card, steps: tuple[int, int]) -> list[StockRow | Group]:
+    lines: list[StockRow | Group] = []
+    for group in _groups(card, steps):
+        lines += [group, *group.rows]
+    return lines
 
 
 def _filled(

@@ -37,7 +37,7 @@ def text_panel(name: str) -> Panel:
 
 
 def _pieces_of_template(name: str, width: float, looks: Looks) -> tuple[Piece, ...]:
-    key = (name, width, looks.format.name)
+    key = (name, width, looks.format.name, looks.gap)
     made = looks.words.made
     if key not in made:
         made[key] = pieces(looks.words.lines(name), width, looks)
@@ -228,7 +228,8 @@ def _write(label: Runs, width: float, looks: Looks) -> Piece:
 def _rows(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
     """Labels and values, the values in one column; a third field is a note in small print."""
     widest = max(text_width(line.fields[0], looks.body) for line in lines)
-    column = min(widest + 2.0, 0.55 * width)
+    values = max(text_width(line.fields[1], looks.value) for line in lines)
+    column = max(0.3 * width, min(widest + 2.0, 0.55 * width, width - values))
     for line in lines:
         yield _row(line, column, width, looks)
 
