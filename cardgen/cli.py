@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, NoReturn
 
 import click
 
+from cardgen.cli_tables import booklet, tapers
+
 if TYPE_CHECKING:
     from cardgen.shop import Shop
 
@@ -131,7 +133,7 @@ def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
 
     try:
         _make_once(folder, parts)
-    except (NoSuchShopError, ShelfError) as trouble:
+    except (NoSuchShopError, ShelfError, OSError) as trouble:
         click.echo(str(trouble), err=True)
 
 
@@ -223,6 +225,58 @@ def new_shop(folder: Path) -> None:
 
 
 @commands.command()
+@click.argument("part")
+@shop_option
+def strip(part: str, folder: Path) -> None:
+    """Make the gap strip of PART: true to scale, graduated in stock, to cut out."""
+    from cardgen.paper.gap_strip import gap_strip
+
+    shop = _read_shop(folder)
+    card = shop.card(_sound_part(shop, part)).card
+    _keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates)))
+
+
+@commands.command()
+@click.argument("part")
+@shop_option
+def record(part: str, folder: Path) -> None:
+    """Make the record sheet of PART for its batch."""
+    from cardgen.paper.record_sheet import record_sheet
+
+    shop = _read_shop(folder)
+    card = shop.card(_sound_part(shop, part)).card
+    paper = "letter" if card.title.units == "inch" else "A4"
+    _keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates)))
+
+
+@commands.command()
+@click.argument("parts", nargs=-1, required=True)
+@shop_option
+@click.option("--paper", type=click.Choice(["A4", "letter"]), default="A4", show_default=True)
+@click.option(
+    "--turn",
+    type=click.Choice(["long_edge", "short_edge"]),
+    help="How the sheet is turned for its back side (default: as the shop's record says).",
+)
+def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) -> None:
+    """Lay the cards of PARTS on sheets with cutting marks, their backs in register."""
+    shop = _read_shop(folder)
+    sound = [_sound_part(shop, part) for part in parts]
+    _keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn))
+
+
+def _keep(shop: "Shop", name: str, kind: str, drawn: bytes) -> None:
+    """Put a paper into the out folder, whole or not at all."""
+    from cardgen.shelf.wanted import file_name
+    from cardgen.shelf.writing import alone, write_if_different
+
+    path = shop.out / file_name(name, kind)
+    with alone(shop.out):
+        made = write_if_different(path, drawn)
+    click.echo(f"{path}: {'made' if made else 'is current'}")
+
+
+@commands.command()
 def schema() -> None:
     """Print the JSON Schema of the spec files, for an editor's completion."""
     import json
@@ -230,3 +284,7 @@ def schema() -> None:
     from cardgen.spec import json_schema
 
     click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=2))
+
+
+commands.add_command(tapers)
+commands.add_command(booklet)

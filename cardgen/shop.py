@@ -7,7 +7,7 @@
 This is where the rooms meet: spec → card → paper, and what of it the shelf keeps.
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cached_property
@@ -19,20 +19,24 @@ from cardgen.card.facts import Records
 from cardgen.card.finding import Finding, PartErrors
 from cardgen.card.gather import Gathered, gather, stock_answer
 from cardgen.card.values import Card, StockAnswer, as_plain
-from cardgen.paper.bench_card import bench_card, read_templates
+from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
 from cardgen.paper.notice import notice_page
+from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.typeface import PaperError
+from cardgen.paper.wording import TemplateFiles
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.index_page import index_page
 from cardgen.shelf.notice import Notice
 from cardgen.shelf.state import Standing
-from cardgen.shelf.trouble import NotDrawnError
+from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.spec import Complaint, Library, load_documents
 from cardgen.spec.models import Gauge, Part
 from cardgen.starting_shop import starting_files
 
 INDEX_TEMPLATE = "index.html.j2"
+# Templates that no card is drawn from: a change in them makes no card out of date.
+OF_OTHER_PAPERS = (INDEX_TEMPLATE, "booklet_", "change_notice.", "gap_strip.", "record_sheet.")
 
 
 class NoSuchShopError(Exception):
@@ -69,10 +73,13 @@ class Shop:
         return self.folder / "out"
 
     @cached_property
-    def templates(self) -> Path:
-        """The shop's own templates; the program's where it has none."""
+    def templates(self) -> TemplateFiles:
+        """The shop's own templates, read once; the program's where it has none."""
         own = self.folder / "templates"
-        return own if own.is_dir() else starting_files("templates")
+        try:
+            return TemplateFiles.read(own if own.is_dir() else starting_files("templates"))
+        except PaperError as trouble:
+            raise ShelfError(str(trouble)) from trouble
 
     @property
     def part_ids(self) -> tuple[str, ...]:
@@ -150,32 +157,52 @@ class Shop:
     def draw_notice(self, notice: Notice) -> bytes:
         """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
         paper = self.library.parts[notice.part_id].shop.paper
-        try:
-            return notice_page(notice, paper, self.templates)
-        except PaperError as trouble:
-            raise NotDrawnError(str(trouble)) from trouble
+        return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
     def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
         """The out folder's own page."""
-        template = self.templates / INDEX_TEMPLATE
-        if not template.is_file():
-            template = starting_files("templates") / INDEX_TEMPLATE
-        name = self.library.shop.name or ""
-        return index_page(standings, old_page, template.read_text("utf-8"), str(template), name)
+        text = self.templates.text(INDEX_TEMPLATE)
+        path = self.templates.folder / INDEX_TEMPLATE
+        if text is None:
+            path = starting_files("templates") / INDEX_TEMPLATE
+            text = path.read_text("utf-8")
+        return index_page(standings, old_page, text, str(path), self.library.shop.name or "")
 
     def draw_card(self, card: Card, paper: str) -> bytes:
         """The card's sides as a PDF; raises NotDrawnError where it cannot be put on paper."""
+        return self.drawn(lambda: bench_card(card, paper, self.read_templates))
+
+    def draw_sheet(self, part_ids: Sequence[str], sheet: str, turn: str | None) -> bytes:
+        """The cards of sound parts on sheets; raises NotDrawnError where they do not go together."""
+        record = self.library.shop
+        how: Turn = "short_edge" if (turn or record.turn) == "short_edge" else "long_edge"
+
+        def laid() -> bytes:
+            papers = {part_id: self.library.parts[part_id].shop.paper for part_id in part_ids}
+            cards = [self.card(part_id).card for part_id in part_ids]
+            sides = [card_sides(card, papers[card.title.part], self.read_templates) for card in cards]
+            return card_sheets(sides, sheet, how, f"Cards {', '.join(part_ids)}")
+
+        return self.drawn(laid)
+
+    def drawn(self, draw: Callable[[], bytes]) -> bytes:
+        """What `draw` puts on paper; raises NotDrawnError, with the reason, where it cannot."""
         try:
-            return bench_card(card, paper, read_templates(self.templates))
+            return draw()
         except PaperError as trouble:
             raise NotDrawnError(str(trouble)) from trouble
+
+    @property
+    def read_templates(self) -> Templates:
+        """Wording and layout; raises PaperError for what is wrong with the layout."""
+        return templates_of(self.templates)
 
     @cached_property
     def files_read(self) -> dict[Path, bytes]:
         """Every file of the shop that its cards are made from, as it was read."""
-        own = self.templates if self.templates.parent == self.folder else None
-        wording = {path: path.read_bytes() for path in own.iterdir() if path.is_file()} if own else {}
-        return {**self.spec_files, **wording}
+        folder = self.templates.folder
+        own = self.templates.texts if folder.parent == self.folder else ()
+        return {**self.spec_files, **{folder / name: text.encode("utf-8") for name, text in own}}
 
     def inputs(self, part: Part) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
@@ -208,9 +235,9 @@ class Shop:
     def _common_inputs(self) -> tuple[Input, ...]:
         """Layout, wording, the tables of tapers, and the program: alike for every card."""
         given = [
-            text_input(f"template {path.name}", path.read_text("utf-8"), f"templates/{path.name}")
-            for path in sorted(self.templates.iterdir())
-            if path.is_file() and path.suffix in (".j2", ".yaml")
+            text_input(f"template {name}", text, f"templates/{name}")
+            for name, text in self.templates.texts
+            if not name.startswith(OF_OTHER_PAPERS)
         ]
         return (*given, taper_data(), text_input("program", __version__))
 

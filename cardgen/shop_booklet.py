@@ -1,7 +1,6 @@
 """A booklet of a shop: its record, the shop's cards, its code, its PDF."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 from cardgen import __version__
 from cardgen.card.booklet.gather import gather_booklet
@@ -9,6 +8,7 @@ from cardgen.card.tables import Booklet
 from cardgen.card.values import Card
 from cardgen.paper.booklet import booklet_pdf
 from cardgen.paper.typeface import PaperError
+from cardgen.paper.wording import TemplateFiles
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.trouble import NotDrawnError
 from cardgen.shop import Shop, taper_data
@@ -31,7 +31,7 @@ def booklet_tables(shop: Shop, booklet_id: str) -> Booklet:
     return gather_booklet(record, shop.library, cards, wrong, code)
 
 
-def draw_booklet(booklet: Booklet, templates: Path) -> bytes:
+def draw_booklet(booklet: Booklet, templates: TemplateFiles) -> bytes:
     """The booklet as a PDF; raises NotDrawnError where it cannot be put on paper."""
     try:
         return booklet_pdf(booklet, templates)
@@ -53,9 +53,8 @@ def _inputs(shop: Shop, booklet_id: str, cards: dict[str, Card]) -> Iterator[Inp
             source = library.source_of[kind, record_id]
             yield text_input(f"{kind} {record_id}", source.text, source.path, source.line, attach=True)
     yield text_input("cards", "\n".join(card.title.code for card in cards.values()))
-    for path in sorted(shop.templates.iterdir()):
-        if path.is_file() and path.suffix in (".j2", ".yaml"):
-            yield text_input(f"template {path.name}", path.read_text("utf-8"), f"templates/{path.name}")
+    for name, text in shop.templates.texts:
+        yield text_input(f"template {name}", text, f"templates/{name}")
     yield taper_data()
     yield text_input("program", __version__)
 

@@ -2,18 +2,17 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 
 from cardgen.card.values import Card
 from cardgen.paper.assemble import Page, assembled, draw_page
 from cardgen.paper.document import Attachment, Surface, pdf_bytes
 from cardgen.paper.figures import Figures
-from cardgen.paper.layout import Layout, read_layout
+from cardgen.paper.layout import Layout, layout_from
 from cardgen.paper.page import Format, Looks, looks_for, paper_format
 from cardgen.paper.pen import Pen, wrapped
 from cardgen.paper.typeface import PaperError
-from cardgen.paper.wording import Words, environment
+from cardgen.paper.wording import TemplateFiles, Words, environment
 
 LAYOUT_FILE = "layout.yaml"
 FIRST, OTHERS = "left_first", "left_others"  # of the running head
@@ -24,7 +23,7 @@ WIDE = 120.0  # mm of text width from which tables may show both systems side by
 class Templates:
     """A shop's folder of wording and its layout, read once."""
 
-    folder: Path
+    files: TemplateFiles
     layout: Layout
 
     def words(self, card: Card, paper: Format) -> Words:
@@ -35,13 +34,20 @@ class Templates:
             "wide": paper.width - 2 * paper.margin >= WIDE,
             "paper": paper.name,
         }
-        return Words(environment(self.folder), context)
+        return Words(environment(self.files), context)
 
 
-@lru_cache(maxsize=16)
 def read_templates(folder: Path) -> Templates:
-    """Read a folder of templates; raises PaperError for what is wrong with its layout file."""
-    return Templates(folder, read_layout(folder / LAYOUT_FILE))
+    """Wording and layout of a folder as it is now; raises PaperError as `templates_of` does."""
+    return templates_of(TemplateFiles.read(folder))
+
+
+def templates_of(files: TemplateFiles) -> Templates:
+    """Wording and layout of a folder as it was read; raises PaperError for what is wrong with the layout."""
+    path, text = files.folder / LAYOUT_FILE, files.text(LAYOUT_FILE)
+    if text is None:
+        raise PaperError(f"{path}: there is no such file, and without it no card can be laid out")
+    return Templates(files, layout_from(text, path))
 
 
 def bench_card(card: Card, paper: str, templates: Templates, attachments: Iterable[Attachment] = ()) -> bytes:
@@ -60,7 +66,7 @@ def card_sides(card: Card, paper: str, templates: Templates) -> list[Surface]:
     """Each side of a card as a drawn page."""
     made = paper_format(paper)
     if paper not in templates.layout:
-        raise PaperError(f"{templates.folder / LAYOUT_FILE}: no layout for {paper!r}")
+        raise PaperError(f"{templates.files.folder / LAYOUT_FILE}: no layout for {paper!r}")
     looks = looks_for(made, Figures(card.title.units), templates.words(card, made))
     width = made.width - 2 * made.margin
     heads = [_head_height(looks, key) for key in (FIRST, OTHERS)]

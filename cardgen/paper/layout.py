@@ -69,14 +69,10 @@ Layout = Mapping[str, tuple[SidePlan, ...]]
 
 
 @lru_cache(maxsize=16)
-def read_layout(path: Path) -> Layout:
-    """Read a layout file; raises LayoutError at the first mistake."""
+def layout_from(text: str, path: Path) -> Layout:
+    """The layout that a file's text lays down; raises LayoutError at the first mistake."""
     try:
-        node = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
-    except OSError as missing:
-        raise LayoutError(f"{path}: cannot be read: {missing.strerror}") from None
-    except UnicodeDecodeError as wrong:
-        raise LayoutError(f"{path}: is not UTF-8 text: {wrong.reason} at byte {wrong.start}") from None
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
     except yaml.MarkedYAMLError as wrong:
         mark = wrong.problem_mark
         place = f":{mark.line + 1}:{mark.column + 1}" if mark else ""

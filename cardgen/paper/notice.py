@@ -2,17 +2,16 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Protocol
 
 from cardgen.card.values import Units
 from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import NBSP, Figures, with_fractions, decimal
+from cardgen.paper.figures import NBSP, Figures, decimal, with_fractions
 from cardgen.paper.page import Looks, looks_for, paper_format
 from cardgen.paper.panels.text import pieces
 from cardgen.paper.pen import Pen
 from cardgen.paper.typeface import PaperError, typeface
-from cardgen.paper.wording import Words, environment
+from cardgen.paper.wording import TemplateFiles, Words, environment
 
 TEMPLATE = "change_notice"
 MOST_REASONS = 4
@@ -77,7 +76,7 @@ class Row:
     count: int = 1
 
 
-def notice_page(told: Told, paper: str, templates: Path) -> bytes:
+def notice_page(told: Told, paper: str, templates: TemplateFiles) -> bytes:
     """The PDF of a notice: one page of the paper of this name, or of the next larger where the rest leaves
     no room for any values. Rows that the page has no room for are counted on it.
     """
@@ -189,7 +188,7 @@ def _old_and_new(change: Changed, figures: Figures) -> tuple[str, str]:
     return old, new
 
 
-def _looks(told: Told, rows: Sequence[Row], left_out: int, paper: str, templates: Path) -> Looks:
+def _looks(told: Told, rows: Sequence[Row], left_out: int, paper: str, templates: TemplateFiles) -> Looks:
     figures = Figures(told.units)
     context = {
         "n": told,

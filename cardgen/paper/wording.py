@@ -26,7 +26,7 @@ that. A template that breaks is reported with its file and line.
 
 import html
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -116,11 +116,51 @@ class Words:
         return self._labels[name][key]
 
 
+@dataclass(frozen=True)
+class TemplateFiles:
+    """A folder of templates as it was read: what is drawn is what the card's code was reckoned from."""
+
+    folder: Path
+    texts: tuple[tuple[str, str], ...]  # name and text of each file, in the order of the names
+
+    @classmethod
+    def read(cls, folder: Path) -> "TemplateFiles":
+        """Read a folder; raises TemplateError for a file that is not UTF-8 text."""
+        texts = []
+        for path in sorted(folder.iterdir()):
+            if path.suffix in (".j2", ".yaml") and path.is_file():
+                try:
+                    texts.append((path.name, path.read_bytes().decode("utf-8")))
+                except UnicodeDecodeError as wrong:
+                    place = f"{wrong.reason} at byte {wrong.start}"
+                    raise TemplateError(f"{path}: is not UTF-8 text: {place}") from None
+        return cls(folder, tuple(texts))
+
+    def text(self, name: str) -> str | None:
+        """The text of one file; None where there is none of this name."""
+        return dict(self.texts).get(name)
+
+
+class _FilesLoader(jinja2.BaseLoader):
+    """Templates from texts already read, with the path of each for messages."""
+
+    def __init__(self, files: TemplateFiles) -> None:
+        self.folder = files.folder
+        self.texts = dict(files.texts)
+
+    def get_source(
+        self, environment: jinja2.Environment, template: str
+    ) -> tuple[str, str, Callable[[], bool]]:
+        if template not in self.texts:
+            raise jinja2.TemplateNotFound(template)
+        return self.texts[template], str(self.folder / template), lambda: True
+
+
 @lru_cache(maxsize=16)
-def environment(folder: Path) -> jinja2.Environment:
+def environment(files: TemplateFiles) -> jinja2.Environment:
     """The templates of a folder, compiled once a process."""
     made = SandboxedEnvironment(
-        loader=jinja2.FileSystemLoader(folder),
+        loader=_FilesLoader(files),
         undefined=jinja2.StrictUndefined,
         autoescape=True,
         finalize=_escaped,
@@ -198,9 +238,7 @@ def _line(text: str, name: str) -> Line:
 
 def _path(templates: jinja2.Environment, name: str) -> str:
     loader = templates.loader
-    if isinstance(loader, jinja2.FileSystemLoader) and loader.searchpath:
-        return str(Path(loader.searchpath[0]) / name)
-    return name
+    return str(loader.folder / name) if isinstance(loader, _FilesLoader) else name
 
 
 def _line_of(trace: TracebackType | None) -> str:

@@ -8,6 +8,7 @@ import pytest
 
 from cardgen.card.tables import Booklet
 from cardgen.paper.booklet import booklet_pdf
+from cardgen.paper.wording import TemplateFiles
 from cardgen.shop import Shop
 from cardgen.shop_booklet import booklet_tables
 from tests.booklet.reading_back import ReadBack, read_back
@@ -50,7 +51,7 @@ def with_record(**changes: object) -> Booklet:
 @cache
 def made(units: str) -> Made:
     values = with_record(units=units, paper=PAPERS[units])
-    pdf = booklet_pdf(values, TOP / "templates")
+    pdf = booklet_pdf(values, TemplateFiles.read(TOP / "templates"))
     return Made(units, values, pdf, read_back(pdf))
 
 

@@ -43,8 +43,13 @@ class Rate:
     def half_angle(self) -> mpf:
         if self.fraction is not None:
             return mpmath.atan(exact(self.fraction) / 2)
-        parts = dict(re.findall(r"([\d.]+) (deg|min|s)", self.text)[i][::-1] for i in range(self.text.count(" ") // 2 + 1))
-        angle = sum(exact(parts.get(unit, "0")) / part for unit, part in (("deg", 1), ("min", 60), ("s", 3600)))
+        parts = dict(
+            re.findall(r"([\d.]+) (deg|min|s)", self.text)[i][::-1]
+            for i in range(self.text.count(" ") // 2 + 1)
+        )
+        angle = sum(
+            exact(parts.get(unit, "0")) / part for unit, part in (("deg", 1), ("min", 60), ("s", 3600))
+        )
         return angle * mpmath.pi / 180 / (2 if self.kind == "included_angle" else 1)
 
     @property
@@ -145,7 +150,8 @@ def named(name: str) -> Family:
         prefix = series.label.replace("{size}", "")
         sizes = name.removeprefix(prefix).split(", ") if name.startswith(prefix) and prefix.strip() else []
         if frozenset(sizes) == family.sizes or (
-            len(family.sizes) == 1 and name == series.label.replace("{size}", next(iter(family.sizes))).strip()
+            len(family.sizes) == 1
+            and name == series.label.replace("{size}", next(iter(family.sizes))).strip()
         ):
             return family
     raise LookupError(f"the booklet names {name!r}, which is no line of the library")

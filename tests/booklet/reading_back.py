@@ -61,6 +61,15 @@ class ReadBack:
 
     tables: list[Table]
     words: list[Words]
+    pages: list[list[Piece]]  # everything on each page, running head and foot too
+
+    def text(self, page: int) -> str:
+        """All that stands on a page, run together."""
+        return plain(" ".join(piece.text for piece in self.pages[page]))
+
+    def foot(self, page: int) -> list[str]:
+        """What stands at the foot of a page."""
+        return [plain(piece.text) for piece in self.pages[page] if piece.y <= FOOT_PT]
 
     def of(self, section: str, title: str = "") -> list[Table]:
         """The tables of a section; of one title, where that is given."""
@@ -79,14 +88,17 @@ def plain(text: str) -> str:
 
 def read_back(pdf: bytes) -> ReadBack:
     """Every table and all words of a booklet but those of the parts' cards."""
-    found = ReadBack([], [])
+    found = ReadBack([], [], [])
     section = title = sub = ""
     table: Table | None = None
     for number, page in enumerate(PdfReader(BytesIO(pdf)).pages):
         heads: list[Piece] = []
         again = table  # the table that may go on at the top of this page
         table, before_size = None, 0.0
-        for line in _lines(_pieces(page)):
+        pieces = _pieces(page)
+        found.pages.append(pieces)
+        body = [piece for piece in pieces if FOOT_PT < piece.y < float(page.mediabox.height) - HEAD_PT]
+        for line in _lines(body):
             size, text = line[0].size, " ".join(piece.text for piece in line)
             wrapped, before_size = size == before_size, size  # a heading may need a second line
             if size not in STYLES:
@@ -98,11 +110,16 @@ def read_back(pdf: bytes) -> ReadBack:
                     # heads repeated: the same table goes on, on a further page or in a further column
                     before = table or again
                     names = [piece.text for piece in heads]
-                    if before is not None and (before.section, before.title, before.sub) == (
-                        section,
-                        title,
-                        sub,
-                    ) and before.heads == names:
+                    if (
+                        before is not None
+                        and (before.section, before.title, before.sub)
+                        == (
+                            section,
+                            title,
+                            sub,
+                        )
+                        and before.heads == names
+                    ):
                         table = before
                     else:
                         table = Table(section, title, sub, names)
@@ -134,20 +151,21 @@ def read_back(pdf: bytes) -> ReadBack:
 def _pieces(page: PageObject) -> list[Piece]:
     """In the order they were drawn; what is set at one place in one go is one piece."""
     pieces: list[Piece] = []
-    height = float(page.mediabox.height)
 
     def visit(text: str, _: object, matrix: list[float], __: object, size: float) -> None:
         text = text.strip("\n")
         x, y = round(matrix[4], 2), round(matrix[5], 2)
         if pieces and (pieces[-1].x, pieces[-1].y) == (x, y):
             pieces[-1].text += text
-            if text.strip() and pieces[-1].size not in STYLES:  # it began with a fraction, or with a sign of its own size
+            if (
+                text.strip() and pieces[-1].size not in STYLES
+            ):  # it began with a fraction, or with a sign of its own size
                 pieces[-1].size = size
         elif text.strip():
             pieces.append(Piece(x, y, size, text))
 
     page.extract_text(visitor_text=visit)
-    return [piece for piece in pieces if FOOT_PT < piece.y < height - HEAD_PT]
+    return pieces
 
 
 def _lines(pieces: list[Piece]) -> Iterator[list[Piece]]:

@@ -65,7 +65,9 @@ def head_lengths(table: Table) -> list[mpf]:
 
 def bare_lengths(table: Table, system: str) -> list[mpf]:
     """Figures that stand over columns without their unit."""
-    return [exact(plain(head)) * MM[system] for head in table.heads if re.fullmatch(r"\d*\.?\d+", plain(head))]
+    return [
+        exact(plain(head)) * MM[system] for head in table.heads if re.fullmatch(r"\d*\.?\d+", plain(head))
+    ]
 
 
 # ---- conversions
@@ -161,7 +163,11 @@ def printed(text: str, unit: str, system: str) -> str:
 
 
 def standard_rows(series: library.Series, systems: tuple[str, ...]) -> Iterable[list[str]]:
-    shown = [key for key in ("large", "small", "length", "projection") if any(key in z.lengths for z in series.sizes)]
+    shown = [
+        key
+        for key in ("large", "small", "length", "projection")
+        if any(key in z.lengths for z in series.sizes)
+    ]
     for size in series.sizes:
         row = [size.size or size.name]
         if not series.one_taper:
@@ -411,7 +417,9 @@ def test_turn_of_the_swivel(booklet: Made) -> None:
                 rows.append([row[0], *(fixed(turn, 1) for turn in there)])
                 differs += [abs(one + other) for one, other in zip(there, back, strict=True)]
             agree(table, rows)
-            told = next(each.text for each in booklet.read.words if (each.title, each.sub) == (table.title, table.sub))
+            told = next(
+                each.text for each in booklet.read.words if (each.title, each.sub) == (table.title, table.sub)
+            )
             within_s = mpf(re.search(r"within ([\d.]+)″", told)[1])
             assert max(differs) <= within_s < max(differs) + mpf("0.01")
 
@@ -429,7 +437,10 @@ def test_blue(booklet: Made) -> None:
         agree(
             table,
             (
-                [row[0], *(length(2 * exact(row[0]) * MM[system] / exact(part), system, 4, 6) for part in marked)]
+                [
+                    row[0],
+                    *(length(2 * exact(row[0]) * MM[system] / exact(part), system, 4, 6) for part in marked),
+                ]
                 for row in table.rows
             ),
         )
@@ -456,8 +467,12 @@ def test_sine_bar_and_sine_centres(booklet: Made) -> None:
     for system in booklet.systems:
         size = short(BAR[system] / MM[system], 3)
         for kind, share in (("Sine bar", 2), ("Sine centres", 1)):
-            table = booklet.read.table("Sine bar and slip gauges", f"{kind} of {size} {system}: heights for tapers")
-            flat = frozenset(f for f in library.families() if share == 1 or 2 * f.rate.half_angle < mpf("1.5"))
+            table = booklet.read.table(
+                "Sine bar and slip gauges", f"{kind} of {size} {system}: heights for tapers"
+            )
+            flat = frozenset(
+                f for f in library.families() if share == 1 or 2 * f.rate.half_angle < mpf("1.5")
+            )
             once_each((row[0] for row in table.rows), flat)
             rows = []
             for row in table.rows:
@@ -476,7 +491,9 @@ def test_sine_bar_by_angles(booklet: Made) -> None:
     """B sin α for each ten minutes."""
     for system in booklet.systems:
         size = short(BAR[system] / MM[system], 3)
-        table = booklet.read.table("Sine bar and slip gauges", f"Sine bar of {size} {system}: heights for angles")
+        table = booklet.read.table(
+            "Sine bar and slip gauges", f"Sine bar of {size} {system}: heights for angles"
+        )
         minutes = [int(head.rstrip("′")) for head in table.heads if re.fullmatch(r"\d+′", head)]
         assert minutes == [0, 10, 20, 30, 40, 50]
         agree(
@@ -485,7 +502,9 @@ def test_sine_bar_by_angles(booklet: Made) -> None:
                 [
                     str(degree),
                     *(
-                        length(BAR[system] * mpmath.sin((degree + mpf(m) / 60) * mpmath.pi / 180), system, 4, 5)
+                        length(
+                            BAR[system] * mpmath.sin((degree + mpf(m) / 60) * mpmath.pi / 180), system, 4, 5
+                        )
                         for m in minutes
                     ),
                 ]
@@ -518,7 +537,9 @@ def test_angle_grades(booklet: Made) -> None:
     """Microradians as the standard has them; seconds and diameters worked out."""
     data = library.read(library.DATA / "angle_grades.yaml")
     section = "Angle grades and temperature"
-    zones = {(row["over_mm"], row["to_mm"]): [exact(zone) for zone in row["at_alpha_urad"]] for row in data["rows"]}
+    zones = {
+        (row["over_mm"], row["to_mm"]): [exact(zone) for zone in row["at_alpha_urad"]] for row in data["rows"]
+    }
     ranges = {f"{over} … {upto}": row for (over, upto), row in zones.items()}
     for title, writing in (
         ("microradians", lambda zone: short(zone, 1)),
@@ -546,7 +567,9 @@ def test_growth_of_warm_work(booklet: Made) -> None:
     full = [row for row in listed.rows if len(row) >= 3 and re.fullmatch(r"\d+\.\d\d", row[2])]
     assert full
     assert all(row[2] == fixed(known[row[1]] * 10**6, 2) for row in full)
-    tables = [each for each in booklet.read.of(section) if each.title.startswith("Growth of") and "," in each.title]
+    tables = [
+        each for each in booklet.read.of(section) if each.title.startswith("Growth of") and "," in each.title
+    ]
     assert tables
     for table in tables:
         material, unit = re.fullmatch(r"Growth of (.*), (µm|\.0001 in)", table.title).groups()
@@ -557,7 +580,13 @@ def test_growth_of_warm_work(booklet: Made) -> None:
         agree(
             table,
             (
-                [row[0], *(fixed(exact(row[0]) * MM[system] * known[material] * each * scale, 2) for each in warmer)]
+                [
+                    row[0],
+                    *(
+                        fixed(exact(row[0]) * MM[system] * known[material] * each * scale, 2)
+                        for each in warmer
+                    ),
+                ]
                 for row in table.rows
             ),
         )
@@ -566,7 +595,9 @@ def test_growth_of_warm_work(booklet: Made) -> None:
 def test_readings_of_warm_work(booklet: Made) -> None:
     """Growth / C."""
     for system in booklet.systems:
-        table = booklet.read.table("Angle grades and temperature", f"Warm work: change of the reading, {system}")
+        table = booklet.read.table(
+            "Angle grades and temperature", f"Warm work: change of the reading, {system}"
+        )
         growths = bare_lengths(table, system)
         assert len(growths) == 10
         agree(

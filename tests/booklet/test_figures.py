@@ -35,7 +35,13 @@ def test_what_plain_formatting_gets_wrong() -> None:
 
 @pytest.mark.parametrize(
     ("value", "digits", "written"),
-    [(0.60235, 5, ".60235"), (1.0, 4, "1.0000"), (-0.0004, 4, "−.0004"), (-0.00004, 4, ".0000"), (10.5, 0, "11")],
+    [
+        (0.60235, 5, ".60235"),
+        (1.0, 4, "1.0000"),
+        (-0.0004, 4, "−.0004"),
+        (-0.00004, 4, ".0000"),
+        (10.5, 0, "11"),
+    ],
 )
 def test_inches_have_no_nought_before_the_point(value: float, digits: int, written: str) -> None:
     """Ensures that inches stand as drawings write them, nought without a sign."""
@@ -44,7 +50,12 @@ def test_inches_have_no_nought_before_the_point(value: float, digits: int, writt
 
 @pytest.mark.parametrize(
     ("degrees", "written"),
-    [(8.297144, "8°17′50″"), (1 / 3600 / 2, "0°00′01″"), (59.99999, "60°00′00″"), (0.5 + 59.6 / 3600, "0°31′00″")],
+    [
+        (8.297144, "8°17′50″"),
+        (1 / 3600 / 2, "0°00′01″"),
+        (59.99999, "60°00′00″"),
+        (0.5 + 59.6 / 3600, "0°31′00″"),
+    ],
 )
 def test_seconds_carry_into_minutes_and_degrees(degrees: float, written: str) -> None:
     """Ensures that no angle is written with 60 seconds or 60 minutes."""

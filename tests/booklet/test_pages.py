@@ -13,6 +13,7 @@ from pypdf import PdfReader
 from pypdf.generic import Destination
 
 from cardgen.paper.booklet import booklet_pdf
+from cardgen.paper.wording import TemplateFiles
 from tests.booklet.conftest import TOP, Made, made, with_record
 from tests.booklet.reading_back import CELL, Table, plain, read_back
 from tests.paper.legibility import complaints, faint, sides
@@ -35,16 +36,19 @@ def bookmarks(pdf: PdfReader, level: int = 0, among: list | None = None) -> Iter
 
 
 def in_the_contents(pdf: PdfReader) -> list[tuple[str, int]]:
-    """(title, page) of what the contents list: from how to use on, sections and their tables."""
-    found = [(level, title, page) for level, title, page in bookmarks(pdf) if level <= 1]
-    start = next(number for number, (_, title, _) in enumerate(found) if title == "How to use these tables")
-    sections = [number for number, (level, _, _) in enumerate(found) if level == 0]
-    tables = sections[sections.index(start) + 1]
-    return [(title, page) for _, title, page in (found[start], *found[tables:])]
+    """(title, page) of what the contents list: how to use, then every section with its tables.
 
-
-def text_of(pdf: PdfReader, page: int) -> str:
-    return plain(pdf.pages[page].extract_text())
+    The tables of readings and stock are too many: the index has them.
+    """
+    found: list[tuple[str, int]] = []
+    section = ""
+    for level, title, page in bookmarks(pdf):
+        section = title if level == 0 else section
+        listed = section not in ("How to use these tables", "Reading → stock")
+        if level == 0 or (level == 1 and listed):
+            found.append((title, page))
+    start = next(number for number, (title, _) in enumerate(found) if title == "How to use these tables")
+    return found[start:]
 
 
 def test_pages_are_of_the_paper_named(booklet: Made) -> None:
@@ -59,7 +63,7 @@ def test_it_opens_at_the_contents_with_the_bookmarks_shown(both: Made) -> None:
     """Ensures that a reader sees the contents first, beside the outline."""
     pdf = reader(both)
     page, fit = pdf.root_object["/OpenAction"]
-    assert "Contents" in text_of(pdf, pdf.get_page_number(page.get_object()))
+    assert "Contents" in both.read.text(pdf.get_page_number(page.get_object()))
     assert (fit, pdf.page_mode) == ("/Fit", "/UseOutlines")
 
 
@@ -80,14 +84,7 @@ def test_page_labels_are_the_numbers_printed(booklet: Made) -> None:
     first = labels.index("1")
     assert labels[first:] == [str(number) for number in range(1, len(labels) - first + 1)]
     for number in range(1, len(labels)):  # the title page has no foot
-        printed = []
-
-        def visit(text: str, _: object, matrix: list[float], *__: object, found: list = printed) -> None:
-            if text.strip() and matrix[5] < 30:
-                found.append(text.strip())
-
-        pdf.pages[number].extract_text(visitor_text=visit)
-        assert printed == [booklet.values.code, labels[number]]
+        assert booklet.read.foot(number) == [booklet.values.code, labels[number]]
 
 
 def test_bookmarks_lead_to_their_headings(booklet: Made) -> None:
@@ -100,10 +97,10 @@ def test_bookmarks_lead_to_their_headings(booklet: Made) -> None:
         *("Over rolls", "Angle grades and temperature", "Parts", "Sources", "Index"),
     ]
     assert [page for _, _, page in found] == sorted(page for _, _, page in found)
-    texts = {page: re.sub(r"\s+", "", text_of(pdf, page)) for page in {page for _, _, page in found}}
     for _, title, page in found:
         # a part's card sets '·' between id and name
-        assert re.sub(r"\s+", "", title) in texts[page].replace("·", "") or "·" in title
+        text = booklet.read.text(page).replace(" · ", " ")
+        assert re.sub(r"\s+", "", title.replace(" · ", " ")) in re.sub(r"\s+", "", text)
 
 
 def contents_of(booklet: Made) -> list[tuple[str, str]]:
@@ -147,11 +144,13 @@ def test_the_index_leads_to_parts_and_tapers(booklet: Made) -> None:
     assert [row[0] for row in parts.rows] == [part.id for part in booklet.values.parts]
     for row in parts.rows:
         card, stock = row[-2:]
-        assert row[0] in text_of(pdf, page_of[card])
-        assert row[0] in text_of(pdf, page_of[stock])
+        assert row[0] in booklet.read.text(page_of[card])
+        assert row[0] in booklet.read.text(page_of[stock])
     tapers = booklet.read.table("Index", "Tapers")
     assert len(tapers.rows) == len(booklet.values.lines)
-    stock_pages = {name: page for table in booklet.read.of("Reading → stock") for name, page in _on_page(table)}
+    stock_pages = {
+        name: page for table in booklet.read.of("Reading → stock") for name, page in _on_page(table)
+    }
     for row in tapers.rows:
         assert page_of[row[-1]] == stock_pages[row[0]]
 
@@ -227,7 +226,7 @@ def test_decimal_points_stand_in_line(both: Made) -> None:
 )
 def test_every_page_is_legible(units: str, paper: str) -> None:
     """Ensures no clipping, overlap, faint, tiny or missing characters, and rows of at least 4 mm."""
-    pdf = booklet_pdf(with_record(units=units, paper=paper, **FEW), TOP / "templates")
+    pdf = booklet_pdf(with_record(units=units, paper=paper, **FEW), TemplateFiles.read(TOP / "templates"))
     assert complaints(pdf) == []
     assert faint(pdf) == []
 
@@ -243,10 +242,12 @@ def test_cells_of_tables_are_at_least_eight_points(both: Made) -> None:
 def test_the_same_input_gives_the_same_bytes() -> None:
     """Ensures it in one process, and in others whose hashes are seeded otherwise."""
     values = with_record(units="both", **FEW)
-    assert booklet_pdf(values, TOP / "templates") == booklet_pdf(values, TOP / "templates")
+    files = TemplateFiles.read(TOP / "templates")
+    assert booklet_pdf(values, files) == booklet_pdf(values, files)
     script = (
         "import hashlib; from tests.booklet.conftest import *; from tests.booklet.test_pages import FEW;"
-        "print(hashlib.sha256(booklet_pdf(with_record(units='both', **FEW), TOP / 'templates')).hexdigest())"
+        "files = TemplateFiles.read(TOP / 'templates');"
+        "print(hashlib.sha256(booklet_pdf(with_record(units='both', **FEW), files)).hexdigest())"
     )
     digests = {
         subprocess.run(
@@ -275,12 +276,14 @@ def test_all_fonts_are_embedded(both: Made) -> None:
 
 def test_how_to_use_works_a_line_of_every_table(both: Made) -> None:
     """Ensures that each section of tables is explained, and that the worked figures stand in its tables."""
-    told = {words.title: words.text for words in both.read.words if words.section == "How to use these tables"}
+    told = {
+        words.title: words.text for words in both.read.words if words.section == "How to use these tables"
+    }
     sections = {table.section for table in both.read.tables} - {"Parts", "Sources", "Index"}
     assert sections <= set(told)
     for section in sections:
         tables = both.read.of(section)
-        cells = {cell for table in tables for row in table.rows for cell in row}
+        cells = {cell for table in tables for row in table.rows for text in row for cell in text.split(" + ")}
         cells |= {word for table in tables for head in table.heads for word in plain(head).split()}
         worked = re.sub(r"^page \d+ ", "", told[section])
         worked = worked.partition("• ")[2]
@@ -296,8 +299,7 @@ def test_each_part_has_its_card(both: Made) -> None:
     pages = {title: page for level, title, page in bookmarks(pdf) if level == 1}
     for part in both.values.parts:
         assert part.card is not None
-        text = text_of(pdf, pages[f"{part.id} {part.name}"])
-        assert part.card.title.code in text
+        assert part.card.title.code in both.read.text(pages[f"{part.id} {part.name}"])
     listed = both.read.table("Parts", "")
     assert [row[0] for row in listed.rows] == [part.id for part in both.values.parts]
 
@@ -312,7 +314,11 @@ def test_every_source_is_told(both: Made) -> None:
 
 def test_a_conflict_between_sources_is_shown_with_its_reason(both: Made) -> None:
     """Ensures that what another table prints stands below the figures used, and why it is not used."""
-    told = next(words.text for words in both.read.words if (words.section, words.title) == ("Standard tapers", "Morse"))
+    told = next(
+        words.text
+        for words in both.read.words
+        if (words.section, words.title) == ("Standard tapers", "Morse")
+    )
     assert "Elsewhere: large .36510 in for 0" in told
     assert "3 1/16 in for 3" in told
     assert told.count("that is the distance to the keyway") <= 2
@@ -320,8 +326,10 @@ def test_a_conflict_between_sources_is_shown_with_its_reason(both: Made) -> None
 
 def test_a_booklet_of_few_tapers_and_nothing_of_the_shop() -> None:
     """Ensures that a booklet can be made of one series alone, without machines and parts."""
-    values = with_record(units="inch", paper="letter", tapers=("R8", "1:7.3", "Morse 2"), machines=(), parts=())
-    read = read_back(booklet_pdf(values, TOP / "templates"))
+    values = with_record(
+        units="inch", paper="letter", tapers=("R8", "1:7.3", "Morse 2"), machines=(), parts=()
+    )
+    read = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates")))
     assert [table.sub for table in read.of("Reading → stock")] == ["Morse 2", "1:7.3", "R8"]
     assert {table.section for table in read.tables} >= {"Test bar", "Correction", "Over rolls"}
     assert read.of("Parts") == []
@@ -334,7 +342,7 @@ def test_a_part_without_a_card_is_named_with_its_reason() -> None:
     values = with_record(units="metric", **FEW)
     (part,) = values.parts
     spoilt = replace(values, parts=(replace(part, card=None, wrong="the blank is smaller than the finish"),))
-    read = read_back(booklet_pdf(spoilt, TOP / "templates"))
+    read = read_back(booklet_pdf(spoilt, TemplateFiles.read(TOP / "templates")))
     told = next(words.text for words in read.words if words.section == "Parts")
     assert "SN-204 Spindle nose has no card: the blank is smaller than the finish" in told
 

@@ -1,4 +1,4 @@
-"""Cells of the booklet, as read back from the PDF, against tables printed elsewhere, each beside its source."""
+"""Cells of the booklet, read back from the PDF, against tables printed elsewhere, each beside its source."""
 
 import re
 from collections.abc import Iterator
@@ -20,8 +20,12 @@ SOURCE_OF_SIZES = TOP / "tests" / "tapers" / "published.yaml"
 SOURCE_OF_HEIGHTS = TOP / "tests" / "published" / "measuring.yaml"
 
 
-IN_THE_BOOKLET = {mixed(Fraction(n, 32)) for n in range(1, 33)} | {mixed(Fraction(n, 16)) for n in range(1, 33)}
-IN_THE_BOOKLET |= {mixed(Fraction(n, 8)) for n in range(1, 33)} | {mixed(Fraction(n, 4)) for n in range(1, 33)}
+IN_THE_BOOKLET = {mixed(Fraction(n, 32)) for n in range(1, 33)} | {
+    mixed(Fraction(n, 16)) for n in range(1, 33)
+}
+IN_THE_BOOKLET |= {mixed(Fraction(n, 8)) for n in range(1, 33)} | {
+    mixed(Fraction(n, 4)) for n in range(1, 33)
+}
 
 
 def seconds(text: str) -> Fraction:
@@ -41,7 +45,9 @@ def angles_of_tapers_per_foot() -> Iterator[Any]:
         given = figure["given"]
         if function == "included_angle":
             given = given["half_angle"]["given"] if isinstance(given["half_angle"], dict) else {}
-        per_foot = str(given.get("ratio", "")) if function in ("half_angle_from_ratio", "included_angle") else ""
+        per_foot = (
+            str(given.get("ratio", "")) if function in ("half_angle_from_ratio", "included_angle") else ""
+        )
         per_foot, _, unit = per_foot.rpartition(" ")
         if unit == "in/ft" and per_foot in IN_THE_BOOKLET and ANGLE.fullmatch(figure["printed"]):
             kind = "half" if function == "half_angle_from_ratio" else "included"
@@ -50,20 +56,28 @@ def angles_of_tapers_per_foot() -> Iterator[Any]:
 
 @pytest.mark.parametrize(("per_foot", "kind", "figure"), list(angles_of_tapers_per_foot()))
 def test_angles_of_tapers_per_foot(both: Made, per_foot: str, kind: str, figure: dict[str, Any]) -> None:
-    """Ensures that a printed angle and the booklet's are one, or that the printed one is known to be wrong."""
+    """Ensures that a printed angle and the booklet’s are one, or that the printed one is known as wrong."""
     rows = {row[0]: row for row in both.read.table("Conversions", "From taper per foot").rows}
     ours, theirs = seconds(rows[per_foot][COLUMNS[kind]]), seconds(figure["printed"])
     if "disagrees" in figure:
         assert ours != theirs
     else:
-        assert abs(ours - theirs) <= Fraction(1, 2) + half_digit(figure["printed"].rstrip("\"″").split("'")[-1])
+        assert abs(ours - theirs) <= Fraction(1, 2) + half_digit(
+            figure["printed"].rstrip('"″').split("'")[-1]
+        )
 
 
 def standard_cells(made: Made, name: str) -> dict[str, str]:
     """The booklet's cells for one size of a standard taper, by what they are."""
     series, size = next((s, z) for s in all_series() for z in s.sizes if z.name == name)
-    row = next(row for row in made.read.table("Standard tapers", series.name).rows if row[0] == (size.size or name))
-    shown = [key for key in ("large", "small", "length", "projection") if any(key in z.lengths for z in series.sizes)]
+    row = next(
+        row for row in made.read.table("Standard tapers", series.name).rows if row[0] == (size.size or name)
+    )
+    shown = [
+        key
+        for key in ("large", "small", "length", "projection")
+        if any(key in z.lengths for z in series.sizes)
+    ]
     keys = ["size"]
     if not series.one_taper:
         keys += ([] if series.all_per_foot else ["taper"]) + ["per_foot_in", "ratio_1_to", "half_angle_dms"]
@@ -111,6 +125,8 @@ def printed_heights() -> Iterator[Any]:
 def test_heights_of_a_sine_bar(both: Made, degrees: int, figure: dict[str, Any]) -> None:
     """Ensures that the sine bar's heights are those of other tables."""
     table = both.read.table("Sine bar and slip gauges", "Sine bar of 5 in: heights for angles")
-    ours = Fraction("0" + table.rows[degrees][1] if table.rows[degrees][1].startswith(".") else table.rows[degrees][1])
+    ours = Fraction(
+        "0" + table.rows[degrees][1] if table.rows[degrees][1].startswith(".") else table.rows[degrees][1]
+    )
     agrees = abs(ours - Fraction(figure["printed"])) <= half_digit(figure["printed"]) + Fraction(1, 200000)
     assert agrees != ("disagrees" in figure)

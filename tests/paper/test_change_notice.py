@@ -10,8 +10,9 @@ from pypdf import PdfReader
 
 from cardgen.paper.figures import Figures
 from cardgen.paper.notice import figure, notice_page, notice_rows
+from cardgen.paper.wording import TemplateFiles
 
-TEMPLATES = Path(__file__).parents[2] / "templates"
+TEMPLATES = TemplateFiles.read(Path(__file__).parents[2] / "templates")
 
 
 @dataclass(frozen=True)

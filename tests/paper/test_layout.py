@@ -5,17 +5,15 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.paper.bench_card import Templates
-from cardgen.paper.layout import Columns, Flow, LayoutError, read_layout
+from cardgen.paper.bench_card import Templates, read_templates
+from cardgen.paper.layout import Columns, Flow, Layout, LayoutError, layout_from
 from cardgen.paper.page import FORMATS
 from cardgen.paper.panels import panel_named
+from cardgen.paper.typeface import PaperError
 
 
-def layout_file(tmp_path: Path, text: str) -> Path:
-    path = tmp_path / "layout.yaml"
-    path.write_text(text, encoding="utf-8")
-    read_layout.cache_clear()
-    return path
+def layout(text: str) -> Layout:
+    return layout_from(text, Path("layout.yaml"))
 
 
 def test_every_format_is_laid_out(templates: Templates) -> None:
@@ -36,7 +34,7 @@ def test_every_panel_of_the_layout_is_there(templates: Templates) -> None:
             for name in names:
                 assert (
                     panel_named(name).wish
-                    or (templates.folder / f"{name}.j2").exists()
+                    or (templates.files.folder / f"{name}.j2").exists()
                     or name
                     in (
                         "code",
@@ -46,11 +44,11 @@ def test_every_panel_of_the_layout_is_there(templates: Templates) -> None:
                 )
 
 
-def test_columns_share_the_width_by_their_shares(tmp_path: Path) -> None:
+def test_columns_share_the_width_by_their_shares() -> None:
     """Ensures shares need not add up to anything in particular."""
     columns = "[{share: 3, panels: [a]}, {share: 1, panels: [b]}]"
     text = f"A5:\n  - bands:\n      - columns: {columns}\n"
-    (side,) = read_layout(layout_file(tmp_path, text))["A5"]
+    (side,) = layout(text)["A5"]
     (band,) = side.bands
     assert isinstance(band, Columns)
     assert [column.share for column in band.columns] == [0.75, 0.25]
@@ -70,13 +68,13 @@ def test_columns_share_the_width_by_their_shares(tmp_path: Path) -> None:
         ("", ": the layout file must be 'key: value' pairs"),
     ],
 )
-def test_a_mistake_is_told_with_its_place(tmp_path: Path, text: str, complaint: str) -> None:
+def test_a_mistake_is_told_with_its_place(text: str, complaint: str) -> None:
     """Ensures file:line:column and what would be right."""
     with pytest.raises(LayoutError, match=re.escape("layout.yaml") + ".*" + re.escape(complaint)):
-        read_layout(layout_file(tmp_path, text))
+        layout(text)
 
 
-def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
+def test_a_folder_without_a_layout_is_told(tmp_path: Path) -> None:
     """Ensures a missing layout file is no traceback."""
-    with pytest.raises(LayoutError, match=r"layout\.yaml: cannot be read"):
-        read_layout(tmp_path / "layout.yaml")
+    with pytest.raises(PaperError, match=r"layout\.yaml: there is no such file"):
+        read_templates(tmp_path)

@@ -5,12 +5,12 @@ from typing import Any
 
 import pytest
 
-from cardgen.paper.wording import TemplateError, Words, environment, marked
+from cardgen.paper.wording import TemplateError, TemplateFiles, Words, environment, marked
 
 
 def words(tmp_path: Path, text: str, **context: Any) -> Words:
     (tmp_path / "page.j2").write_text(text, encoding="utf-8")
-    return Words(environment(tmp_path), context)
+    return Words(environment(TemplateFiles.read(tmp_path)), context)
 
 
 def kinds(made: Words) -> list[str]:

@@ -24,7 +24,7 @@ SPECS = (
     "shop.yaml",
 )
 # The stand-in tests the shelf by itself; "cardgen" is the whole program.
-PROGRAMS = ("stub",)
+PROGRAMS = ("stub", "cardgen")
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator, Mapping
-from pathlib import Path
 from typing import Any
 
 from cardgen.card.tables import Booklet
@@ -13,7 +12,7 @@ from cardgen.paper.booklet.parts import CardPages
 from cardgen.paper.booklet.sections import Running, Section, set_section, title_page, words_with
 from cardgen.paper.booklet.style import SIDE, TOP, Sheet, sheet_for
 from cardgen.paper.document import metadata, pdf_bytes
-from cardgen.paper.wording import Words, environment
+from cardgen.paper.wording import TemplateFiles, Words, environment
 
 STANDARDS, STOCK = "standards", "stock"
 TABLES = (
@@ -31,7 +30,7 @@ LISTED = 1  # the deepest headings that the contents list
 PART_OF_NAME = re.compile(r"(\d+)")
 
 
-def booklet_pdf(booklet: Booklet, templates: Path) -> bytes:
+def booklet_pdf(booklet: Booklet, templates: TemplateFiles) -> bytes:
     """The whole booklet; raises PaperError for what cannot be put on paper, naming the template."""
     words = Words(environment(templates), {"b": booklet, "f": TableFigures(booklet.units)})
     sheet = sheet_for(booklet.paper, booklet.units, words)
@@ -50,7 +49,7 @@ def _template(name: str) -> str:
 
 
 def _add_parts(
-    body: Binder, booklet: Booklet, words: Words, sheet: Sheet, templates: Path
+    body: Binder, booklet: Booklet, words: Words, sheet: Sheet, templates: TemplateFiles
 ) -> Mapping[str, Placed]:
     """The list of parts and each part's card; where each card stands."""
     if not booklet.parts:

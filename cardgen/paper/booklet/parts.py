@@ -1,10 +1,8 @@
 """The cards of the shop's parts on the booklet's pages: the same panels, in the binder's margins."""
 
-from pathlib import Path
-
 from cardgen.card.values import Card
 from cardgen.paper.assemble import assembled, draw_page
-from cardgen.paper.bench_card import LAYOUT_FILE, read_templates
+from cardgen.paper.bench_card import LAYOUT_FILE, templates_of
 from cardgen.paper.booklet.sections import Mark, Running
 from cardgen.paper.booklet.style import SIDE, TOP, Sheet
 from cardgen.paper.document import Surface
@@ -12,19 +10,20 @@ from cardgen.paper.figures import Figures
 from cardgen.paper.page import looks_for
 from cardgen.paper.pen import Pen
 from cardgen.paper.typeface import PaperError
+from cardgen.paper.wording import TemplateFiles
 
 
 class CardPages:
     """One card's sides, laid out for the booklet's text area and not yet drawn."""
 
-    def __init__(self, card: Card, sheet: Sheet, templates: Path) -> None:
-        read = read_templates(templates)
+    def __init__(self, card: Card, sheet: Sheet, templates: TemplateFiles) -> None:
+        read = templates_of(templates)
         self.card = card
         self.sheet = sheet
         self.title = f"{card.title.part} {card.title.name}"
         self.looks = looks_for(sheet.paper, Figures(card.title.units), read.words(card, sheet.paper))
         if sheet.paper.name not in read.layout:
-            raise PaperError(f"{templates / LAYOUT_FILE}: no layout for {sheet.paper.name!r}")
+            raise PaperError(f"{templates.folder / LAYOUT_FILE}: no layout for {sheet.paper.name!r}")
         self.pages = assembled(read.layout[sheet.paper.name], card, self.looks, sheet.width, sheet.height)
 
     @property
