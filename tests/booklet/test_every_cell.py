@@ -520,7 +520,7 @@ def test_over_rolls(booklet: Made) -> None:
         once_each(row[0] for row in table.rows)
         sizes = head_lengths(table)
         rolls, raises = sizes[:-4], sizes[-4:]
-        assert len(rolls) == 6
+        assert len(rolls) == 5
         rows = []
         for row in table.rows:
             half_angle = named(row[0]).rate.half_angle

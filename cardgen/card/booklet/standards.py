@@ -18,6 +18,7 @@ def standard_series(series: tapers.Series) -> StandardSeries:
         planes=series.planes,
         gauge_line_at=series.sizes[0].gauge_line_at,
         one_taper=len({size.callout_text for size in series.sizes}) == 1,
+        fractions=all(_is_fraction(size.size) for size in series.sizes if "/" in size.size),
         all_per_foot=all(
             size.rate.kind == "taper_per_foot" and "/" not in size.rate.text for size in series.sizes
         ),
@@ -26,6 +27,12 @@ def standard_series(series: tapers.Series) -> StandardSeries:
         confidence=series.confidence,
         remarks=tuple(_remarks(series)),
     )
+
+
+def _is_fraction(size: str) -> bool:
+    """Whether a size is a fraction as a rule has them: its denominator halves, again and again, to one."""
+    denominator = size.rpartition("/")[2]
+    return denominator.isdigit() and int(denominator).bit_count() == 1
 
 
 def standard_size(size: tapers.StandardTaper) -> StandardSize:

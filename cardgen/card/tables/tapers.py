@@ -97,6 +97,7 @@ class StandardSeries:
     planes: str
     gauge_line_at: Literal["large", "small"] | None
     one_taper: bool  # whether all its sizes taper alike
+    fractions: bool  # whether a size such as 3/4 is a common fraction; 10/19 names two sizes
     all_per_foot: bool  # whether every size's taper is given as a decimal taper per foot
     sizes: tuple[StandardSize, ...]
     source: str
