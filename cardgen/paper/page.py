@@ -90,7 +90,7 @@ class Looks:
 
 
 def looks_for(paper: Format, figures: Figures, words: Words) -> Looks:
-    """The styles for a format: three sizes of type, for small, middle and large cards."""
+    """The styles for a format: sizes of type for small, middle and large cards."""
     styles = _styles(paper)
     return Looks(format=paper, figures=figures, words=words, **styles)
 
@@ -99,6 +99,8 @@ def looks_for(paper: Format, figures: Figures, words: Words) -> Looks:
 def _styles(paper: Format) -> dict[str, Any]:
     if paper.width < 115:
         return _sizes(title=11.5, table=8.0, body=7.6, small=6.8, row=4.0, gap=1.3)
+    if paper.width < 145:
+        return _sizes(title=13.0, table=8.4, body=6.7, small=6.5, row=4.0, gap=1.2)
     if paper.width < 170:
         return _sizes(title=14.0, table=8.5, body=7.0, small=6.5, row=4.0, gap=1.3)
     return _sizes(title=19.0, table=10.8, body=9.4, small=8.2, row=5.2, gap=1.9, hand=18.0)

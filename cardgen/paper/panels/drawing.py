@@ -100,9 +100,15 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
     if spare < 0:
         return None
     placed, said = notes(card, cut, width, looks)
-    titled = _title_with_gauge(scale, width, looks) is not None
-    caption = " ".join(said if titled else (looks.words.label("pictures", "drawn"), *said))
-    above = heading_height(looks) + looks.small.line + _reading_height(card, width, looks) + 1.5
+    title = _title_with_gauge(scale, width, looks)
+    caption = " ".join(said if title else (looks.words.label("pictures", "drawn"), *said))
+    heading = title or looks.words.label("pictures", "drawing")
+    above = (
+        heading_height(looks, heading, width, _scale_note(scale, looks))
+        + looks.small.line
+        + _reading_height(card, width, looks)
+        + 1.5
+    )
     half = max(cut.radius * scale.factor, (DETAIL_HEIGHT + looks.label.line) / 2 if detail else 0.0)
     axis_y = above + 2.2 + half
     below = axis_y + half + looks.label.line + 1.6

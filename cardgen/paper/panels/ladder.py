@@ -12,8 +12,7 @@ from cardgen.paper.figures import INCH, NBSP, System
 from cardgen.paper.geometry.levels import Rail, Zone, level, magnification, rails
 from cardgen.paper.geometry.scales import round_step
 from cardgen.paper.geometry.spread import free_places, spread
-from cardgen.paper.page import Looks
-from cardgen.paper.panels.headed import draw_headed, headed_height
+from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, TextStyle, text_width
 
@@ -77,7 +76,7 @@ def _tall(card: Card, width: float, looks: Looks, rail_height: float) -> float:
 def _fixed(ladder: Sequence[Rail], width: float, looks: Looks) -> float:
     """What is not rail: the heading, and above and below each rail its column heads and some air."""
     word = looks.words.label
-    heading = headed_height(word("pictures", "ladder"), word("pictures", "ladder_note"), width, looks)
+    heading = heading_height(looks, word("pictures", "ladder"), width, word("pictures", "ladder_note"))
     return heading + len(ladder) * (_head_height(looks) + _foot(looks))
 
 
@@ -108,7 +107,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
     word = looks.words.label
     ladder = rails(card)
     columns = _columns(ladder, width, looks)
-    y = draw_headed(pen, word("pictures", "ladder"), word("pictures", "ladder_note"), width, looks)
+    y = draw_heading(pen, word("pictures", "ladder"), width, looks, word("pictures", "ladder_note"))
     least = [_least_rail(rail, columns.setting, looks) for rail in ladder]
     spare = max(0.0, height - _fixed(ladder, width, looks) - sum(least)) / len(ladder)
     heights = tuple(each + spare for each in least)

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 from cardgen.card.values import BlueRow, Card, End, LightRow, Pattern
 from cardgen.paper.figures import INCH
 from cardgen.paper.geometry import rubs
-from cardgen.paper.page import Looks
-from cardgen.paper.panels.headed import draw_headed, headed_height
+from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, TextStyle, paragraph_height, text_width, wrapped
 
@@ -73,7 +72,7 @@ def _height(card: Card, width: float, looks: Looks) -> float:
         return 0.0
     word = looks.words.label
     return (
-        headed_height(word("pictures", "patterns"), word("pictures", "patterns_note"), width, looks)
+        heading_height(looks, word("pictures", "patterns"), width, word("pictures", "patterns_note"))
         + looks.table_head.line
         + len(card.patterns) * _row_height(card, width, looks)
         + sum(_strip_height(title, cells, width, looks) for title, cells in _strips(card, width, looks))
@@ -85,7 +84,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
     if not card.patterns:
         return
     word = looks.words.label
-    y = draw_headed(pen, word("pictures", "patterns"), word("pictures", "patterns_note"), width, looks)
+    y = draw_heading(pen, word("pictures", "patterns"), width, looks, word("pictures", "patterns_note"))
     picture = _picture_width(card, width, looks)
     base = looks.table_head.baseline(looks.table_head.line)
     for number, key in enumerate(("by_blue", "by_light")):

@@ -19,8 +19,7 @@ from cardgen.paper.geometry.plan import (
     internal_plan,
 )
 from cardgen.paper.geometry.spread import spread
-from cardgen.paper.page import Looks
-from cardgen.paper.panels.headed import draw_headed, headed_height
+from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pen import Pen, paragraph_height, text_width
 
@@ -54,7 +53,7 @@ def _height(card: Card, width: float, looks: Looks) -> float:
     more, premise = _texts(card, towards, looks)
     word = looks.words.label
     return (
-        headed_height(word("pictures", "plan_view"), word("pictures", "not_to_scale"), width, looks)
+        heading_height(looks, word("pictures", "plan_view"), width, word("pictures", "not_to_scale"))
         + _picture_height(plan, looks)
         + paragraph_height(more, looks.body.bolder(), width)
         + paragraph_height(premise, looks.small, width)
@@ -97,7 +96,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
     plan, towards = _plan(card, width)
     more, premise = _texts(card, towards, looks)
     word = looks.words.label
-    y = draw_headed(pen, word("pictures", "plan_view"), word("pictures", "not_to_scale"), width, looks)
+    y = draw_heading(pen, word("pictures", "plan_view"), width, looks, word("pictures", "not_to_scale"))
     top, _ = _extent(plan, looks)
     _draw_machine(pen.at(width / 2, y - top), card, plan, width, looks)
     y += _picture_height(plan, looks)
