@@ -5,6 +5,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 from io import BytesIO
 
 import pypdfium2
@@ -231,6 +232,30 @@ def test_every_page_is_legible(units: str, paper: str) -> None:
     assert faint(pdf) == []
 
 
+def test_long_names_are_wrapped_not_clipped() -> None:
+    """Ensures that a long title, shop, machine or part costs lines, not letters."""
+    long = (
+        "Prüftafeln und Einstellwerte für die Werkzeugmacherei der Abteilung Rundschleifen, zweite Fassung "
+    )
+    values = with_record(units="inch", paper="letter", title=2 * long, **FEW)
+    (machine,) = values.machines
+    long_named = replace(values, shop=long, machines=(replace(machine, name=long),))
+    pdf = booklet_pdf(long_named, TemplateFiles.read(TOP / "templates"))
+    assert complaints(pdf) == []
+    read = read_back(pdf)
+    assert "zweite Fassung" in read.text(0)
+    assert any(long.split()[-2] in table.title for table in read.of("Swivel settings"))
+
+
+def test_a_taper_next_to_none_has_its_correction_table() -> None:
+    """Ensures that errors larger than the taper itself are dashes, not a booklet that fails."""
+    values = with_record(units="metric", tapers=("1:100000",), parts=(), machines=())
+    (table,) = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates"))).of(
+        "Correction", "Error of taper → turn of the swivel, mm"
+    )
+    assert "–" in {cell for row in table.rows for cell in row}
+
+
 def test_cells_of_tables_are_at_least_eight_points(both: Made) -> None:
     """Ensures that figures of tables can be read at the bench, on every page of tables."""
     sizes = {piece for side in sides(both.pdf) for piece in (round(word.size, 1) for word in side.words)}
@@ -337,8 +362,6 @@ def test_a_booklet_of_few_tapers_and_nothing_of_the_shop() -> None:
 
 def test_a_part_without_a_card_is_named_with_its_reason() -> None:
     """Ensures that doubt is shown: a part that cannot have a card is not left out in silence."""
-    from dataclasses import replace
-
     values = with_record(units="metric", **FEW)
     (part,) = values.parts
     spoilt = replace(values, parts=(replace(part, card=None, wrong="the blank is smaller than the finish"),))

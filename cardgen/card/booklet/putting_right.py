@@ -99,7 +99,7 @@ def _turns(line: Line, system: System) -> TurnTable:
         for length, turn in zip(lengths, row.arcsec, strict=True)
         if turn is not None
     ]
-    return TurnTable(line, system, lengths, tuple(rows), max(differs))
+    return TurnTable(line, system, lengths, tuple(rows), max(differs, default=0.0))
 
 
 def _turn(ratio: float, error: float, length: float) -> float | None:

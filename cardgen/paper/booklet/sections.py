@@ -12,6 +12,8 @@ from cardgen.paper.pen import Pen, TextStyle, text_width
 from cardgen.paper.wording import TemplateError, Words
 
 RUNNING = "booklet_running"
+LEFT_SHARE = 0.5  # of the running head's width, at most, for the booklet's own title
+HEAD_AIR = 6.0  # mm between the two
 TITLE_SIZE = 30.0  # pt, of the title page
 TITLE_FROM_TOP = 62.0  # mm
 
@@ -35,9 +37,9 @@ class Running:
         """Head: the booklet left, the section and its table right; foot: the code left, the page right."""
         paper, style = sheet.paper, sheet.running
         left, right = SIDE, paper.width - SIDE
-        booklet = self.words.label(RUNNING, "head")
+        booklet = _shortened(self.words.label(RUNNING, "head"), style, LEFT_SHARE * sheet.width)
         pen.text(left, HEAD, booklet, style)
-        room = sheet.width - text_width(booklet, style) - 6.0
+        room = sheet.width - text_width(booklet, style) - HEAD_AIR
         pen.text(right, HEAD, _fitting(title, captions, style.bolder(), room), style.bolder(), "right")
         pen.line(left, HEAD + 1.6, right, HEAD + 1.6, 0.2)
         foot = paper.height - FOOT
@@ -52,7 +54,16 @@ def _fitting(title: str, captions: Sequence[str], style: TextStyle, room: float)
         for text in (f"{title} · {first} – {last}" if first != last else "", f"{title} · {first}"):
             if text and text_width(text, style) <= room:
                 return text
-    return title
+    return _shortened(title, style, room)
+
+
+def _shortened(text: str, style: TextStyle, room: float) -> str:
+    """A running head that is too long ends in dots: the whole of it stands on the title page or below."""
+    if text_width(text, style) <= room:
+        return text
+    while text and text_width(text + "…", style) > room:
+        text = text[:-1]
+    return text.rstrip() + "…"
 
 
 @dataclass(frozen=True)
