@@ -1,0 +1,53 @@
+"""Whatever taper, gauge and machine a shop has: its card is legible on every paper."""
+
+from typing import Any
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cardgen.paper.bench_card import bench_card, read_templates
+from cardgen.paper.page import FORMATS
+from tests.paper.conftest import ROOT
+from tests.paper.legibility import complaints
+from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
+
+
+@st.composite
+def makings(draw: st.DrawFn) -> dict[str, Any]:
+    """What `made_card` takes: slow to steep, tiny to long, coarse and fine, with and without a screw."""
+    ratio = draw(st.sampled_from([1 / 100, 1 / 50, 1 / 20, 1 / 8, 1 / 5, 7 / 24, 0.5359, 1.1547]))
+    length = draw(st.floats(6.0, 400.0))
+    large = ratio * length + draw(st.floats(3.0, 150.0))
+    gauge_length = length * draw(st.floats(0.5, 0.95))
+    kind = draw(st.sampled_from(KINDS))
+    finish = {
+        "shoulder_gap": 0.05 * length,
+        "small_end_standout": (length - gauge_length) / 2,
+        "plug_standoff": 0.02 * length,
+        "plug_depth": 0.8 * gauge_length,
+    }[kind]
+    stock = draw(st.floats(0.05, 1.0))
+    return {
+        "kind": kind,
+        "ratio": ratio,
+        "large": large,
+        "length": length,
+        "gauge_length": gauge_length,
+        "finish": finish,
+        "relief": draw(st.sampled_from([0.0, 2.0])),
+        "units": draw(st.sampled_from(["metric", "inch", "both"])),
+        "tolerance": draw(st.sampled_from([0.002, 0.01, 0.05])),
+        "blank": (0.7 * stock, stock),
+        "leave": 0.2 * stock,
+        "tools": draw(st.sampled_from([(HALF_MM, CALIPER), (SIXTY_FOURTH, THOU_DEPTH)])),
+        "set_by": "wheel head" if ratio > 0.4 else "table",
+        "screw": draw(st.booleans()),
+    }
+
+
+@settings(max_examples=40, deadline=None)
+@given(makings(), st.sampled_from(list(FORMATS)))
+def test_any_card_is_legible_on_any_paper(making: dict[str, Any], paper: str) -> None:
+    """Ensures no combination of figures makes a text too small, covered, cut or too near the edge."""
+    made = bench_card(made_card(**making), paper, read_templates(ROOT / "templates"))
+    assert complaints(made) == []
