@@ -108,6 +108,20 @@ def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
 
 
 def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    least, most = (
+        next(stage.readable_stock_mm for stage in card.stages if stage.name == name)
+        for name in ("blank low", "blank high")
+    )
+    if least >= most - 1e-9:
+        tool = card.reading.rough_tool
+        yield Finding(
+            "warning",
+            "blank-limits-not-told-apart",
+            _about(facts, "stock.blank"),
+            f"the least and the most stock of a blank lie within one division of the {tool.name} "
+            f"({_length(facts, tool.stock_per_division_mm)} on the diameter)",
+            "accept blanks with a finer tool, or allow them more",
+        )
     stock = facts.records.part.stock
     left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
     needed = stock.clean_up_mm + left

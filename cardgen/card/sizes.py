@@ -77,6 +77,8 @@ def stage_values(
         upper = stage.name in ("blank high", "finish high")
         move = reading.last_readable if upper else reading.next_readable
         readable = move(stage.reading, tool.division_mm, facts.per_reading)
+        left = reading.stock_from_reading(readable, facts.geometry.finish_reading, facts.per_reading)
+        shown = stages.stage(stage.name, left, facts.sizing)
         told.append(
             values.Stage(
                 name=stage.name,
@@ -89,9 +91,11 @@ def stage_values(
                 divisions=stage.divisions,
                 position_divisions=stage.position,
                 readable_reading_mm=readable,
-                readable_stock_mm=reading.stock_from_reading(
-                    readable, facts.geometry.finish_reading, facts.per_reading
-                ),
+                readable_stock_mm=left,
+                readable_large_diameter_mm=shown.large,
+                readable_small_diameter_mm=shown.small,
+                readable_divisions=shown.divisions,
+                readable_position_divisions=shown.position,
             )
         )
     return tuple(told)

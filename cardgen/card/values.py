@@ -109,7 +109,11 @@ class Stage:
     divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
     position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
     readable_reading_mm: float  # the reading moved to the tool's next division, to the safe side
-    readable_stock_mm: float  # the stock that the readable reading really leaves
+    readable_stock_mm: float  # the stock that the readable reading really leaves; what follows goes with it
+    readable_large_diameter_mm: float
+    readable_small_diameter_mm: float
+    readable_divisions: int
+    readable_position_divisions: int
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,7 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),
     ("reading-doubtful", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
     ("allowance-not-seen", "warning", (("rough: steel rule 0.5 mm", "rough: steel rule 5 mm"),)),
+    ("blank-limits-not-told-apart", "warning", (("0.35 .. 0.50 mm", "0.35 .. 0.40 mm"),)),
     ("blank-too-small", "warning", (("0.35 .. 0.50 mm", "0.20 .. 0.50 mm"),)),
     ("swivel-beyond-limit", "error", (*ANGLE_30, ("swivels: true, limit: 30 deg", "swivels: false"))),
     ("swivel-beyond-limit", "error", (*ANGLE_30, ("limit: 30 deg", "limit: 12 deg"))),

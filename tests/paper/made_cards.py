@@ -160,6 +160,7 @@ def _stages(
         count = value / tool.division_mm
         whole = math.ceil(count - 1e-7) if up else math.floor(count + 1e-7)
         readable = whole * tool.division_mm
+        left = reading.per_mm * (readable - reading.finish_mm)
         made.append(
             Stage(
                 name,
@@ -172,7 +173,11 @@ def _stages(
                 math.floor(stock / 0.0025 + 1e-9),
                 math.ceil(stock / 0.0025 - 1e-9),
                 readable,
-                reading.per_mm * (readable - reading.finish_mm),
+                left,
+                taper.large_diameter_mm + metal * left,
+                taper.small_diameter_mm + metal * left,
+                math.floor(left / 0.0025 + 1e-9),
+                math.ceil(left / 0.0025 - 1e-9),
             )
         )
     return tuple(made)

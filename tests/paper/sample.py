@@ -323,6 +323,10 @@ class Maker:
             position,
             reading,
             stock,
+            job.large + grown,
+            job.large - job.ratio * job.length + grown,
+            divisions,
+            position,
         )
 
     def finish_step(self) -> int:
