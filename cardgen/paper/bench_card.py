@@ -10,12 +10,14 @@ from cardgen.paper.document import Attachment, Surface, pdf_bytes
 from cardgen.paper.figures import Figures
 from cardgen.paper.layout import Layout, layout_from
 from cardgen.paper.page import Format, Looks, looks_for, paper_format
-from cardgen.paper.pen import Pen, wrapped
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import wrapped
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import TemplateFiles, Words, environment
 
 LAYOUT_FILE = "layout.yaml"
 FIRST, OTHERS = "left_first", "left_others"  # of the running head
+ROOMY = 200.0  # mm of paper from which secondary tables may show both systems
 WIDE = 120.0  # mm of text width from which tables may show both systems side by side
 
 
@@ -31,6 +33,8 @@ class Templates:
         context = {
             "card": card,
             "f": Figures(card.title.units),
+            "lead": Figures("inch" if card.title.units == "inch" else "metric"),
+            "roomy": paper.width >= ROOMY,
             "wide": paper.width - 2 * paper.margin >= WIDE,
             "paper": paper.name,
         }

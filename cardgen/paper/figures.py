@@ -167,13 +167,13 @@ class Figures:
         """Stock on the diameter, or a difference of diameters."""
         return self._all(value_mm, STOCK)
 
-    def change(self, value_mm: float) -> str:
-        """A change of diameter or stock, sign always shown."""
-        return self._all(value_mm, STOCK, sign=True)
-
     def fine(self, value_mm: float) -> str:
-        """A left-over or an uncertainty, to a tenth of a micrometre or a hundred-thousandth."""
+        """A gap of light or a left-over, to a tenth of a micrometre or a hundred-thousandth."""
         return self._all(value_mm, FINE)
+
+    def thickness(self, value_mm: float) -> str:
+        """A film or a gap: 0.005 mm (.0002 in)."""
+        return self._all(value_mm, STOCK)
 
     def slip(self, value_mm: float) -> str:
         """A height of slip gauges or a travel of an indicator."""
@@ -182,10 +182,6 @@ class Figures:
     def length(self, value_mm: float) -> str:
         """A length along the axis, a stroke, an overrun."""
         return self._all(value_mm, LENGTH)
-
-    def travel(self, value_mm: float) -> str:
-        """Cross-feed travel."""
-        return self._all(value_mm, TRAVEL)
 
     def bare(self, value_mm: float, kind: str, system: System, sign: bool = False) -> str:
         """A length of a kind ('size', 'stock', 'fine', 'slip', 'length', 'travel') without its unit."""
@@ -200,10 +196,6 @@ class Figures:
         text = in_system(value_mm, digits, system)
         return signed(text) if sign else text
 
-    def thickness(self, value_mm: float) -> str:
-        """A film or a gap: 0.005 mm (.0002 in)."""
-        return self._all(value_mm, STOCK)
-
     # ---- readings --------------------------------------------------------------------------
 
     def tool(self, tool: ReadingTool) -> str:
@@ -211,10 +203,6 @@ class Figures:
         name = with_fractions(tool.name)
         division = with_fractions(tool.division_text).replace(" ", NBSP)
         return name if division.replace(NBSP, " ") in name else f"{name} {division}"
-
-    def division(self, tool: ReadingTool) -> str:
-        """One division as its maker engraves it."""
-        return with_fractions(tool.division_text).replace(" ", NBSP)
 
     def step(self, tool: ReadingTool, divisions: int) -> str:
         """So many divisions of a tool as a length, in the tool's own way of writing."""
@@ -286,10 +274,6 @@ class Figures:
         """Taper per foot."""
         return f"{inch_decimal(value, 5)}{NBSP}in/ft"
 
-    def per_foot_small(self, value: float) -> str:
-        """A change of taper per foot."""
-        return f"{inch_decimal(value, 4)}{NBSP}in/ft"
-
     def mm_per_m(self, value: float) -> str:
         """Taper in mm on the metre."""
         return f"{decimal(value, 3)}{NBSP}mm/m"
@@ -360,12 +344,6 @@ class Figures:
             "mm_per_m": self.mm_per_m,
             "per_cent": self.per_cent,
         }[scale.shows](scale.exact)
-
-    def slip_piece(self, value_mm: float) -> str:
-        """One slip gauge, as it is engraved."""
-        if self.leading == "mm":
-            return plain_number(value_mm, 4)
-        return inch_decimal(value_mm / INCH, 5).rstrip("0").rstrip(".")
 
     def travel_round(self, value_mm: float) -> str:
         """A round travel of the table: 100 mm, 4 in."""

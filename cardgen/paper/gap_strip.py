@@ -14,7 +14,8 @@ from cardgen.paper.bench_card import Templates
 from cardgen.paper.document import Surface, pdf_bytes
 from cardgen.paper.figures import INCH, STOCK, Figures, System, in_system, plain_number
 from cardgen.paper.page import FORMATS, Format, Looks, looks_for
-from cardgen.paper.pen import Pen, text_width
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import text_width
 from cardgen.paper.typeface import PaperError
 
 MARGIN = 9.0  # mm: printers leave the edge white

@@ -6,7 +6,8 @@ from functools import cache
 from typing import Any
 
 from cardgen.paper.figures import Figures
-from cardgen.paper.pen import SMALLEST_PT, Pen, TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import SMALLEST_PT, TextStyle, paragraph_height, text_width, wrapped
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Words
 

@@ -7,7 +7,8 @@ from cardgen.paper.bench_card import Templates
 from cardgen.paper.document import Surface, pdf_bytes
 from cardgen.paper.figures import Figures
 from cardgen.paper.page import Looks, looks_for, paper_format
-from cardgen.paper.pen import Pen, TextStyle, paragraph_height
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import TextStyle, paragraph_height
 
 ROW = 7.5  # mm: room for handwriting
 FIFTH = 5

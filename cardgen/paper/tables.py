@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from cardgen.paper.page import Looks
-from cardgen.paper.pen import Pen, Runs, TextStyle, text_width, wrapped
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import Runs, TextStyle, text_width, wrapped
 from cardgen.paper.typeface import PaperError
 
 GUTTER = 1.7  # mm, the air between two columns

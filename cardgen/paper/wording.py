@@ -37,7 +37,7 @@ import jinja2
 from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup, escape
 
-from cardgen.paper.pen import Runs
+from cardgen.paper.setting import Runs
 from cardgen.paper.typeface import PaperError
 
 Kind = Literal[

@@ -3,7 +3,8 @@
 import pytest
 
 from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.pen import Pen, TextStyle
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import TextStyle
 from tests.paper.legibility import complaints, contrast, largest_size_of
 
 STYLE = TextStyle(9.0)

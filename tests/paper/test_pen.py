@@ -5,7 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cardgen.paper.document import MM, Surface, pdf_bytes
-from cardgen.paper.pen import Pen, TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import TextStyle, paragraph_height, text_width, wrapped
 from cardgen.paper.typeface import MARKS, MissingGlyphError, PaperError, typeface
 from tests.paper.legibility import sides, text_of
 

@@ -6,7 +6,8 @@ from typing import Literal
 
 from cardgen.paper import tables
 from cardgen.paper.booklet.style import Sheet
-from cardgen.paper.pen import Pen, Runs, TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import Runs, TextStyle, paragraph_height, text_width, wrapped
 from cardgen.paper.wording import Line, TemplateError
 
 SPAN = "::"  # between a group's heading and the number of columns it stands over

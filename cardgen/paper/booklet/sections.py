@@ -8,7 +8,8 @@ from cardgen.paper.booklet.blocks import blocks
 from cardgen.paper.booklet.flow import BodyPage, Flow, draw_body
 from cardgen.paper.booklet.style import FOOT, HEAD, SIDE, TOP, Sheet
 from cardgen.paper.document import Surface
-from cardgen.paper.pen import Pen, TextStyle, text_width
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import TextStyle, text_width
 from cardgen.paper.wording import TemplateError, Words
 
 RUNNING = "booklet_running"

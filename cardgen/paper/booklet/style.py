@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from cardgen.card.values import Units
 from cardgen.paper.figures import Figures
 from cardgen.paper.page import Format, Looks, looks_for, paper_format
-from cardgen.paper.pen import TextStyle
+from cardgen.paper.setting import TextStyle
 from cardgen.paper.wording import Words
 
 SIDE = 16.0  # mm: clears punched holes, whichever side of the sheet they are on

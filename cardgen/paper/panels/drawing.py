@@ -24,7 +24,8 @@ from cardgen.paper.panels.drawing_notes import (
     symbol_width,
 )
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, paragraph_height, text_width
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import paragraph_height, text_width
 from cardgen.paper.typeface import PaperError
 
 # Height of the view as a fraction of the panel's width: the least in a column and over the whole paper's

@@ -6,7 +6,7 @@ from cardgen.card.values import Card, Taper
 from cardgen.paper.figures import INCH, NBSP, Figures, System
 from cardgen.paper.geometry.section import Point, Section
 from cardgen.paper.page import Looks
-from cardgen.paper.pen import TextStyle, text_width
+from cardgen.paper.setting import TextStyle, text_width
 
 NOTE_AIR = 3.0  # mm between two notes below the view
 COARSE = 0.02  # of a tolerance: rounding that changes it by more takes a further digit

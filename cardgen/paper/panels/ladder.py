@@ -14,7 +14,8 @@ from cardgen.paper.geometry.scales import round_step
 from cardgen.paper.geometry.spread import free_places, spread
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, TextStyle, text_width
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import TextStyle, text_width
 
 LEADER = 3.6  # mm from the bar to a label, for ticks and slanted leaders
 TICK = 1.1

@@ -12,7 +12,8 @@ from cardgen.paper.figures import INCH
 from cardgen.paper.geometry import rubs
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import TextStyle, paragraph_height, text_width, wrapped
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
 WIDEST_PICTURE = 34.0

@@ -21,7 +21,8 @@ from cardgen.paper.geometry.plan import (
 from cardgen.paper.geometry.spread import spread
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, paragraph_height, text_width
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import paragraph_height, text_width
 
 ARROW_ROOM = 7.5  # mm at each end of the table, for the arrows
 ARROW_OFF = 3.0  # mm between the table's end and the arrow

@@ -13,7 +13,8 @@ from cardgen.paper import tables
 from cardgen.paper.figures import Figures
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, Runs, paragraph_height
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import Runs, paragraph_height
 from cardgen.paper.typeface import PaperError
 
 DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))

@@ -12,7 +12,8 @@ from cardgen.card.values import Card
 from cardgen.paper import tables
 from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen, Runs, paragraph_height, text_width
+from cardgen.paper.pen import Pen
+from cardgen.paper.setting import Runs, paragraph_height, text_width
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Line
 
