@@ -218,7 +218,8 @@ def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
     elif stroke.plunge:
         why = "the wheel head is swivelled" if head else "the wheel covers the whole taper"
         yield Finding("note", "plunge", _about(facts, "wheel"), why, "grind by plunge, with no table stroke")
-    if facts.records.part.taper.side == "external" and facts.records.part.taper.relief_mm == 0:
+    to_a_shoulder = facts.kind == "shoulder_gap" and not stroke.plunge
+    if to_a_shoulder and facts.records.part.taper.relief_mm == 0:
         yield Finding(
             "note",
             "no-relief",
@@ -246,10 +247,9 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "warning",
             "blue-too-coarse",
             _about(facts, "taper.angle_tolerance"),
-            f"blue marked all over still hides up to {small_text(hidden, facts.records.part.units)} over "
-            f"the contact; the angle tolerance is {small_text(on_diameter, facts.records.part.units)} over "
-            "the length",
-            "use thinner blue or a light gauge, and prove the angle by inspection",
+            f"blue marked all over hides up to {small_text(hidden, facts.records.part.units)} over the contact, "
+            f"the angle tolerance is {small_text(on_diameter, facts.records.part.units)} over the length",
+            "use thinner blue or a light gauge, and inspect the angle",
         )
 
 

@@ -155,10 +155,10 @@ def _sources(facts: Facts) -> tuple[str, ...]:
     """Where the card's figures come from that the specs do not give."""
     practice, expansion, limit = facts.practice, facts.expansion, facts.geometry.angle_limit
     sources = [
-        f"Speeds and traverse for {practice.practice_for}: {practice.source} ({practice.confidence})",
-        f"Expansion of {expansion.value_for}: {expansion.source} ({expansion.confidence})",
-        "Blue film: the shop's record; common practice, from memory",
-        "Uncertainty: JCGM 100, coverage factor 2",
+        f"Speeds: {practice.practice_for}, {practice.source}",
+        f"Expansion: {expansion.value_for}, {expansion.source}",
+        "Blue: the shop's film, from memory",
+        "Doubt: JCGM 100",
     ]
     if limit is not None and limit.source is not None:
         sources.insert(0, f"Angle grade {limit.text}: {limit.source}")

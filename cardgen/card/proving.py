@@ -5,6 +5,7 @@ import math
 from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
+from cardgen.card.rows import reading_text
 from cardgen.card.setting import ARCSEC, INCH, stack_for
 from cardgen.compute import batch, doubt, inspection, taper, warmth
 from cardgen.spec.callout import TaperUncertainty
@@ -154,13 +155,16 @@ def batch_values(
     band = geometry.size_minus + geometry.size_plus
     doubt_of_reading = COVERAGE * sure.reading_standard_mm
     drift = batch.allowed_drift(read.finish_low_mm, read.finish_high_mm, spread or 0.0, doubt_of_reading)
+    rough_to = rough_mm + math.copysign(read.rough_tool.division_mm, facts.per_reading)
     every = given.check_every or batch.check_interval(work.pieces_between_corrections, CHECK_EVERY_AT_MOST)
     return values.Batch(
         pieces=given.pieces,
         reading_low_mm=read.finish_low_mm,
         reading_high_mm=read.finish_high_mm,
         rough_from_mm=rough_mm,
-        rough_to_mm=rough_mm + math.copysign(read.rough_tool.division_mm, facts.per_reading),
+        rough_to_mm=rough_to,
+        rough_from_text=reading_text(rough_mm, read.rough_tool),
+        rough_to_text=reading_text(rough_to, read.rough_tool),
         check_first=given.check_first if given.check_first is not None else CHECK_FIRST,
         check_every=every,
         allowed_drift_mm=drift,

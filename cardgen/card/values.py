@@ -359,6 +359,8 @@ class Batch:
     reading_high_mm: float
     rough_from_mm: float  # readings between which a roughed piece is left: the target and one division more
     rough_to_mm: float
+    rough_from_text: str
+    rough_to_text: str
     check_first: int  # every one of the first so many
     check_every: int  # then each so-manyth
     allowed_drift_mm: float  # of the reading, before the stop is moved

@@ -206,6 +206,8 @@ def sample_card(job: Job) -> v.Card:
             job.finish + spread,
             job.finish + 1.0,
             job.finish + 1.5,
+            "4.0 mm",
+            "4.5 mm",
             3,
             5,
             spread / 2,
