@@ -18,7 +18,6 @@ from cardgen.paper.wording import TemplateFiles, Words, environment
 LAYOUT_FILE = "layout.yaml"
 FIRST, OTHERS = "left_first", "left_others"  # of the running head
 ROOMY = 200.0  # mm of paper from which secondary tables may show both systems
-WIDE = 120.0  # mm of text width from which tables may show both systems side by side
 
 
 @dataclass(frozen=True)
@@ -35,7 +34,6 @@ class Templates:
             "f": Figures(card.title.units),
             "lead": Figures("inch" if card.title.units == "inch" else "metric"),
             "roomy": paper.width >= ROOMY,
-            "wide": paper.width - 2 * paper.margin >= WIDE,
             "paper": paper.name,
         }
         return Words(environment(self.files), context)
