@@ -247,8 +247,8 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "warning",
             "blue-too-coarse",
             _about(facts, "taper.angle_tolerance"),
-            f"blue marked all over hides up to {small_text(hidden, facts.records.part.units)} over the contact, "
-            f"the angle tolerance is {small_text(on_diameter, facts.records.part.units)} over the length",
+            f"blue marked all over hides up to {small_text(hidden, facts.records.part.units)} over the "
+            f"contact, the angle tolerance is {small_text(on_diameter, facts.records.part.units)} over the length",
             "use thinner blue or a light gauge, and inspect the angle",
         )
 
