@@ -241,14 +241,15 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
         )
         return
     if blue_resolution(facts) > BLUE_AT_MOST * limit.half_angle:
-        on_diameter = card.taper.angle_tolerance_mm or 0.0
-        hidden = 2 * card.blue_film_mm
+        units = facts.records.part.units
+        hidden = small_text(2 * card.blue_film_mm, units)
+        allowed = small_text(card.taper.angle_tolerance_mm or 0.0, units)
         yield Finding(
             "warning",
             "blue-too-coarse",
             _about(facts, "taper.angle_tolerance"),
-            f"blue marked all over hides up to {small_text(hidden, facts.records.part.units)} over the "
-            f"contact, the angle tolerance is {small_text(on_diameter, facts.records.part.units)} over the length",
+            f"blue marked all over hides up to {hidden} over the contact, the angle tolerance is {allowed} "
+            "over the length",
             "use thinner blue or a light gauge, and inspect the angle",
         )
 
