@@ -29,6 +29,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Literal
@@ -72,6 +73,14 @@ MARKS: tuple[tuple[str, Kind], ...] = (
     ("~ ", "small"),
     ("---", "rule"),
 )
+MOST_FIELDS: Mapping[Kind, int] = {
+    "title": 2,
+    "heading": 2,
+    "row": 3,
+    "hand": 3,
+    "hand pair": 4,
+}  # others one
+TABLE: tuple[Kind, ...] = ("head", "cells", "bold cells", "under cells")
 TAG = re.compile(r"(</?[a-zA-Z][^>]*>)")
 LABEL = re.compile(r"([\w.]+):\s*(.*)")
 
@@ -102,7 +111,9 @@ class Words:
         """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""
         if name not in self._lines:
             text = rendered(self.environment, f"{name}.j2", self.context)
-            self._lines[name] = tuple(_line(each, name) for each in text.splitlines() if each.strip())
+            self._lines[name] = _under_heads(
+                [_line(each, name) for each in text.splitlines() if each.strip()], name
+            )
         return self._lines[name]
 
     def label(self, name: str, key: str) -> str:
@@ -164,8 +175,6 @@ def environment(files: TemplateFiles) -> jinja2.Environment:
         undefined=jinja2.StrictUndefined,
         autoescape=True,
         finalize=_escaped,
-        trim_blocks=True,
-        lstrip_blocks=True,
         auto_reload=False,
     )
     return made
@@ -214,6 +223,15 @@ def _escaped(value: object) -> Markup:
     return Markup(text)
 
 
+def _under_heads(lines: list[Line], name: str) -> tuple[Line, ...]:
+    """The lines as they are; raises TemplateError for a row of a table that has no heading above it."""
+    for before, line in pairwise((Line("rule", ()), *lines)):
+        if line.kind in TABLE[1:] and before.kind not in TABLE:
+            first = "".join(text for text, _ in line.fields[0])
+            raise TemplateError(f"{name}.j2: the table row {first!r} has no heading line '|= …' above it")
+    return tuple(lines)
+
+
 @lru_cache(maxsize=4096)
 def _line(text: str, name: str) -> Line:
     stripped = text.strip()
@@ -224,7 +242,7 @@ def _line(text: str, name: str) -> Line:
             kind, body = found, stripped.removeprefix(mark).strip()
             break
     where = f"{name}.j2"
-    if kind in ("head", "cells", "bold cells", "under cells"):
+    if kind in TABLE:
         return Line(kind, tuple(marked(cell.strip(), where) for cell in body.split("|")))
     if kind == "text" and "||" in body:
         kind = "hand pair" if body.count("||") > 1 else "hand"
@@ -233,6 +251,8 @@ def _line(text: str, name: str) -> Line:
         kind, parts = ("row" if kind == "text" else kind), body.split("|")
     else:
         parts = [body]
+    if len(parts) > MOST_FIELDS.get(kind, 1):
+        raise TemplateError(f"{where}: a line of kind '{kind}' has {len(parts)} fields: {stripped[:80]!r}")
     return Line(kind, tuple(marked(part.strip(), where) for part in parts))
 
 

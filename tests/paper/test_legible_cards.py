@@ -128,6 +128,22 @@ def test_a_card_of_one_system_shows_only_that(demo_cards: tuple[Card, ...], temp
             assert not re.search(r"\d\u00a0mm\b", text), card.title.part
 
 
+def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], templates: Templates) -> None:
+    """Ensures traverse, passes and dressing of both phases stand on the card, in its leading system."""
+    for card in demo_cards:
+        figures = Figures("inch" if card.title.units == "inch" else "metric")
+        text = text_of(bench_card(card, "A5", templates))
+        for phase in (card.speeds.rough, card.speeds.finish):
+            wanted = [
+                figures.feed(phase.dress_traverse_mm_min),
+                figures.stock(phase.dress_infeed_mm),
+                f"{phase.passes} × {figures.bare(phase.infeed_per_pass_mm, 'stock', figures.leading)}",
+            ]
+            if not card.stroke.plunge:
+                wanted.append(figures.feed(phase.traverse_mm_min))
+            assert [each for each in wanted if each not in text] == [], card.title.part
+
+
 def test_everything_in_the_stock_table_that_is_shown_is_the_cards(
     demo_cards: tuple[Card, ...], templates: Templates
 ) -> None:

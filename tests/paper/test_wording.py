@@ -90,3 +90,23 @@ def test_a_label_that_is_not_there_is_named(tmp_path: Path) -> None:
     """Ensures the label and its file are named."""
     with pytest.raises(TemplateError, match=r"page\.j2: no line 'stock: …' in it"):
         words(tmp_path, "reading: Gap").label("page", "stock")
+
+
+def test_a_mark_after_a_block_keeps_its_line(tmp_path: Path) -> None:
+    """Ensures a line that ends with a block does not swallow the next: rows lost their values that way."""
+    text = "a | b | note{% if yes %} more{% endif %}\n"
+    text += "|= head | head\n| 1 | 2{% if yes %} + 3{% endif %}\n| 4 | 5\n"
+    assert kinds(words(tmp_path, text, yes=True)) == ["row", "head", "cells", "cells"]
+
+
+def test_a_row_without_a_tables_heading_is_refused(tmp_path: Path) -> None:
+    """Ensures no row is set without its values."""
+    with pytest.raises(TemplateError, match=r"page\.j2: the table row 'Traverse' has no heading line"):
+        words(tmp_path, "label | value\n| Traverse | 700\n").lines("page")
+
+
+@pytest.mark.parametrize("line", ["a | b | c | d", "- step | and more", "# a | b | c", "a || b | c | d"])
+def test_more_fields_than_a_line_has_room_for_are_refused(tmp_path: Path, line: str) -> None:
+    """Ensures no field is dropped in silence."""
+    with pytest.raises(TemplateError, match=r"page\.j2: a line of kind '.*' has \d fields"):
+        words(tmp_path, line).lines("page")
