@@ -11,7 +11,8 @@ from cardgen.paper.pen import Pen
 from cardgen.paper.typeface import PaperError
 
 HAIR = 1e-6  # mm: arithmetic noise
-CLOSE = 0.6  # of the usual air between panels, where that saves a side
+GUTTER = 2.2  # times the air between panels: between two columns of them
+CLOSE = 0.5  # of the usual air between panels, where that saves a side
 
 
 @dataclass(frozen=True)
@@ -40,8 +41,9 @@ def assembled(
     plans: Sequence[SidePlan], card: Card, looks: Looks, width: float, height: float
 ) -> tuple[Page, ...]:
     """Place every panel of every side on text areas of width × height mm."""
-    usual = _Job(card, looks, width, height)
-    close = _Job(card, replace(looks, gap=CLOSE * looks.gap), width, height)
+    gutter = GUTTER * looks.gap
+    usual = _Job(card, looks, width, height, gutter)
+    close = _Job(card, replace(looks, gap=CLOSE * looks.gap), width, height, 0.8 * gutter)
     pages: list[Page] = []
     for plan in plans:
         made = _side(plan, usual)
@@ -67,17 +69,13 @@ class _Job:
     looks: Looks
     width: float
     height: float
+    gutter: float  # air between two columns of panels
     _needs: dict[tuple[Panel, float], float] = field(default_factory=dict)
     _wishes: dict[tuple[Panel, float], float] = field(default_factory=dict)
 
     @property
     def gap(self) -> float:
         return self.looks.gap
-
-    @property
-    def gutter(self) -> float:
-        """Air between two columns of panels."""
-        return 2.2 * self.looks.gap
 
     def need(self, panel: Panel, width: float) -> float:
         """A panel's least height."""

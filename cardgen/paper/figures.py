@@ -226,16 +226,6 @@ class Figures:
         """Any reading, to one digit beyond the tool's division, in the card's units."""
         return self._all(value_mm, _reading_digits(tool))
 
-    def tool_reading(self, value_mm: float, tool: ReadingTool) -> str:
-        """A reading as its tool shows it, in the tool's own unit."""
-        inches = value_mm / INCH
-        if tool.denominator and abs(inches * tool.denominator - round(inches * tool.denominator)) < 1e-6:
-            return f"{common_fraction(inches, tool.denominator)}{NBSP}in"
-        digits = _reading_digits(tool)
-        if tool.unit == "in":
-            return f"{inch_decimal(inches, digits.inch - 1)}{NBSP}in"
-        return f"{decimal(value_mm, digits.mm - 1)}{NBSP}mm"
-
     def reading_limits(self, reading: Reading) -> str:
         """The finish limits, rounded inwards: what is printed lies within the tolerance."""
         digits = _reading_digits(reading.finish_tool)

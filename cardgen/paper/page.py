@@ -104,6 +104,8 @@ def _styles(paper: Format) -> dict[str, Any]:
         return _sizes(title=13.0, table=8.4, body=6.7, small=6.5, row=4.0, gap=1.2)
     if paper.width < 170:
         return _sizes(title=14.0, table=8.5, body=7.0, small=6.5, row=4.0, gap=1.3)
+    if paper.height < 290:
+        return _sizes(title=18.0, table=10.2, body=8.8, small=7.8, row=5.0, gap=1.8, hand=17.0)
     return _sizes(title=19.0, table=10.8, body=9.4, small=8.2, row=5.2, gap=1.9, hand=18.0)
 
 
