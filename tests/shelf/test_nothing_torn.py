@@ -61,7 +61,7 @@ def test_a_run_killed_at_any_moment_leaves_each_card_old_or_new(trial):
         assert moment["files"] == after, moment["moment"]
 
 
-@pytest.mark.parametrize("delay", [0.1, 0.17, 0.22, 0.27, 0.32, 0.4])
+@pytest.mark.parametrize("delay", [0.12, 0.27, 0.4])
 def test_a_run_killed_from_outside_can_be_run_again(trial, delay):
     """SIGKILL from another process, whatever the run is doing then."""
     with_work_to_do(trial)
@@ -79,7 +79,7 @@ def test_a_run_killed_from_outside_can_be_run_again(trial, delay):
 
 
 @as_root
-@pytest.mark.parametrize("free_pages", [0, 1, 2, 3, 5, 7])
+@pytest.mark.parametrize("free_pages", [0, 2, 5])
 def test_a_full_disk_loses_no_card(trial, tmp_path, free_pages):
     """A real small disk, filled up: the old cards stay as they were, the message says why, and once
     there is room again the run ends as it should."""
@@ -206,7 +206,7 @@ def test_a_clock_that_jumps_makes_nothing_out_of_date(trial):
     assert trial.files() == before
 
 
-@pytest.mark.parametrize("keep", [0, 1, 7, 100, 2000, -4000, -60, -7, -1])
+@pytest.mark.parametrize("keep", [0, 100, -4000, -7])
 def test_a_card_cut_short_is_told_kept_and_made_anew(trial, keep):
     """What is left of it goes to set-aside; the whole card stands in its place again."""
     trial.make()
