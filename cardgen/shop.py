@@ -74,10 +74,12 @@ class Shop:
 
     @cached_property
     def templates(self) -> TemplateFiles:
-        """The shop's own templates, read once; the program's where it has none."""
-        own = self.folder / "templates"
+        """The shop's own templates, read once; for each that it has not, the program's."""
+        own, brought = self.folder / "templates", starting_files("templates")
         try:
-            return TemplateFiles.read(own if own.is_dir() else starting_files("templates"))
+            if not own.is_dir():
+                return TemplateFiles.read(brought)
+            return TemplateFiles.read(own).over(TemplateFiles.read(brought))
         except PaperError as trouble:
             raise ShelfError(str(trouble)) from trouble
 
@@ -161,12 +163,8 @@ class Shop:
 
     def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
         """The out folder's own page."""
-        text = self.templates.text(INDEX_TEMPLATE)
-        path = self.templates.folder / INDEX_TEMPLATE
-        if text is None:
-            path = starting_files("templates") / INDEX_TEMPLATE
-            text = path.read_text("utf-8")
-        return index_page(standings, old_page, text, str(path), self.library.shop.name or "")
+        text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
+        return index_page(standings, old_page, text or "", str(path), self.library.shop.name or "")
 
     def draw_card(self, card: Card, paper: str) -> bytes:
         """The card's sides as a PDF; raises NotDrawnError where it cannot be put on paper."""
@@ -201,8 +199,8 @@ class Shop:
     def files_read(self) -> dict[Path, bytes]:
         """Every file of the shop that its cards are made from, as it was read."""
         folder = self.templates.folder
-        own = self.templates.texts if folder.parent == self.folder else ()
-        return {**self.spec_files, **{folder / name: text.encode("utf-8") for name, text in own}}
+        own = [(folder / name, text) for name, text in self.templates.texts if folder.parent == self.folder]
+        return {**self.spec_files, **{path: text.encode("utf-8") for path, text in own if path.is_file()}}
 
     def inputs(self, part: Part) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""

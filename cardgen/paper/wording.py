@@ -147,6 +147,11 @@ class TemplateFiles:
                     raise TemplateError(f"{path}: is not UTF-8 text: {place}") from None
         return cls(folder, tuple(texts))
 
+    def over(self, others: "TemplateFiles") -> "TemplateFiles":
+        """These files, and those of the others whose names are not among them."""
+        texts = {**dict(others.texts), **dict(self.texts)}
+        return TemplateFiles(self.folder, tuple(sorted(texts.items())))
+
     def text(self, name: str) -> str | None:
         """The text of one file; None where there is none of this name."""
         return dict(self.texts).get(name)
