@@ -119,11 +119,11 @@ def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
     if not watching:
         sys.exit(_make_once(folder, parts))
     from cardgen.shelf.watch import watch
-    from cardgen.shop import Shop
+    from cardgen.shop import out_of
 
-    shop = Shop.read(folder)
+    out = out_of(folder)
     click.echo("watching; Ctrl-C ends it")
-    watch([folder], shop.out, lambda: _make_and_go_on(folder, parts))
+    watch([folder], out, lambda: _make_and_go_on(folder, parts))
 
 
 def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
@@ -142,23 +142,24 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     from cardgen.shelf.run import make as bring_up_to_date
     from cardgen.shelf.wanted import Wanted
     from cardgen.shelf.words import outcome_line, warning_line
+    from cardgen.shop import Shop, out_of
 
-    shop = _read_shop(folder)
-    _require_known(shop, parts)
+    read: list[Shop] = []  # the last is the one the papers are made from
 
     def load() -> Wanted:
-        nonlocal shop
-        shop = _read_shop(folder)
-        return shop.wanted()
+        read.append(Shop.read(folder))
+        _require_known(read[-1], parts)
+        return read[-1].wanted()
 
     report = bring_up_to_date(
         load,
-        shop.out,
-        lambda notice: shop.draw_notice(notice),
-        lambda standings, old_page: shop.draw_index(standings, old_page),
+        out_of(folder),
+        lambda notice: read[-1].draw_notice(notice),
+        lambda standings, old_page: read[-1].draw_index(standings, old_page),
         lambda outcome: click.echo(outcome_line(outcome)),
         only=parts or None,
     )
+    shop = read[-1]
     complaints = shop.complaints_about(parts or shop.part_ids)
     for complaint in complaints:
         click.echo(str(complaint), err=True)

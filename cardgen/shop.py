@@ -57,12 +57,8 @@ class Shop:
     @classmethod
     def read(cls, folder: Path, today: date | None = None) -> "Shop":
         """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
+        out_of(folder)
         specs = folder / "specs"
-        if not specs.is_dir():
-            raise NoSuchShopError(
-                f"{folder} is no shop: it has no folder 'specs'; "
-                f"lay one down with 'cardgen new shop {folder}'"
-            )
         paths = sorted([*specs.rglob("*.yaml"), *specs.rglob("*.yml")])
         contents = {path: path.read_bytes() for path in paths if path.is_file()}
         library, complaints = load_documents(contents, folder)
@@ -70,7 +66,7 @@ class Shop:
 
     @property
     def out(self) -> Path:
-        return self.folder / "out"
+        return out_of(self.folder)
 
     @cached_property
     def templates(self) -> TemplateFiles:
@@ -238,6 +234,15 @@ class Shop:
             if not name.startswith(OF_OTHER_PAPERS)
         ]
         return (*given, taper_data(), text_input("program", __version__))
+
+
+def out_of(folder: Path) -> Path:
+    """Where a shop's papers lie; raises NoSuchShopError where the folder is none."""
+    if not (folder / "specs").is_dir():
+        raise NoSuchShopError(
+            f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
+        )
+    return folder / "out"
 
 
 def _of_some_part(complaint: Complaint) -> bool:

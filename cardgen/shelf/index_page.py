@@ -81,7 +81,7 @@ def picture(content: bytes) -> str:
         finally:
             document.close()
     file = BytesIO()
-    drawn.quantize(16).save(file, "PNG", optimize=True)
+    drawn.quantize(16).save(file, "PNG")
     return "data:image/png;base64," + base64.b64encode(file.getvalue()).decode("ascii")
 
 
