@@ -94,6 +94,17 @@ def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"(k = 2), the whole tolerance is {_length(facts, band)}",
             "aim at the middle, and measure doubtful pieces by better means",
         )
+    division = card.handwheel.stock_per_division_mm
+    asked = facts.records.part.stock.infeed.finish_mm
+    if division > min(1.01 * asked, band / 2):
+        yield Finding(
+            "warning",
+            "handwheel-too-coarse",
+            Place("machine", facts.records.machine.id, "cross_feed.division"),
+            f"one division of the handwheel takes {_length(facts, division)} off the diameter; the finishing "
+            f"infeed asked for is {_length(facts, asked)}, the whole tolerance {_length(facts, band)}",
+            "feed the last division by spark-out and gauge after each pass, or use a finer machine",
+        )
     left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
     if not doubt.told_from_nothing(left, card.doubt.rough_stock_standard_mm):
         yield Finding(

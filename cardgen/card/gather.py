@@ -155,11 +155,17 @@ def _sources(facts: Facts) -> tuple[str, ...]:
     """Where the card's figures come from that the specs do not give."""
     practice, expansion, limit = facts.practice, facts.expansion, facts.geometry.angle_limit
     sources = [
-        f"Speeds: {practice.practice_for}, {practice.source}",
-        f"Expansion: {expansion.value_for}, {expansion.source}",
+        f"Speeds: {practice.practice_for}, {_in_short(practice.source)}",
+        f"Expansion: {expansion.value_for}, {_in_short(expansion.source)}",
         "Blue: the shop's film, from memory",
         "Doubt: JCGM 100",
     ]
     if limit is not None and limit.source is not None:
-        sources.insert(0, f"Angle grade {limit.text}: {limit.source}")
+        sources.insert(0, f"Angle grade {limit.text}: {_in_short(limit.source)}")
     return tuple(sources)
+
+
+def _in_short(source: str) -> str:
+    """A source as there is room for on a card: the data file beside the figure has the whole of it."""
+    head, _, _ = source.partition(" (")
+    return head[:1].lower() + head[1:] if head.startswith("From memory") else head

@@ -282,7 +282,7 @@ class Phase:
     passes: int
     spark_out_passes: int
     time_s: float
-    dress_traverse_mm_min: float  # as the grinding, unless the diamond would cut a thread at that rate
+    dress_traverse_mm_min: float  # as the grinding, but no faster than the diamond cuts without a thread
     dress_overlap: float  # the overlap ratio at that rate
     dress_by_overlap_mm_min: float  # the rate for the overlap ratio of the wheel's record
     dress_infeed_mm: float

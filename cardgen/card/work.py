@@ -9,6 +9,7 @@ from cardgen.spec.quantity import Steps
 DRESSING_PASSES = 3  # a dressing, common practice, no source
 DRESSING_OVERRUN_MM = 5.0  # the diamond clears the wheel at each side
 PIECES_BETWEEN_DRESSINGS = 10  # where no grinding ratio tells better; common practice, no source
+FINE_DRESSING_MM = 0.0125  # infeed of the diamond before finishing; common practice, from memory
 GAUGING_TIME_S = 40.0  # where the part does not state its own; from memory
 PLUNGE_TURNS = 2.0  # turns of the work for a step of infeed by plunge; common practice, no source
 
@@ -140,8 +141,9 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
     )
     overlap = wheel.overlap.rough if roughing else wheel.overlap.finish
     dressing = speeds.set_dressing(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts), traverse)
-    threads = dressing.overlap_as_grinding < 1
-    dress_traverse = dressing.by_overlap if threads else dressing.as_grinding
+    # As the grinding, but never so fast that the diamond cuts a thread into the wheel (overlap below 1).
+    fastest = speeds.dressing_traverse(wheel.dresser.effective_width_mm, 1.0, wheel_rpm(facts))
+    dress_traverse = min(dressing.as_grinding, fastest)
     # What the hand can set: whole divisions, the nearest to the infeed asked for, one at the least.
     per_division = handwheel(facts).stock_per_division_mm
     divisions = max(1, round(infeed_mm / per_division))
@@ -167,7 +169,9 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
             wheel.dresser.effective_width_mm, dress_traverse, wheel_rpm(facts)
         ),
         dress_by_overlap_mm_min=dressing.by_overlap,
-        dress_infeed_mm=speeds.dressing_infeed(speeds.DRESSING_INFEED_LIMIT),
+        dress_infeed_mm=speeds.dressing_infeed(
+            speeds.DRESSING_INFEED_LIMIT if roughing else FINE_DRESSING_MM
+        ),
     )
 
 

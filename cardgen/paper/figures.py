@@ -37,7 +37,7 @@ STOCK = Digits(3, 4)
 TRAVEL = Digits(3, 4)  # of the cross-feed
 FINE = Digits(4, 5)  # errors and left-overs below a thousandth
 SLIP = Digits(3, 4)
-LENGTH = Digits(1, 2)  # strokes, overruns, lengths of gauges
+LENGTH = Digits(1, 3)  # strokes, overruns, lengths of gauges
 
 
 def decimal(value: float, digits: int) -> str:
@@ -178,6 +178,13 @@ class Figures:
     def slip(self, value_mm: float) -> str:
         """A height of slip gauges or a travel of an indicator."""
         return self._all(value_mm, SLIP)
+
+    def stack(self, value_mm: float) -> str:
+        """What a stack of slip gauges adds up to, to its last piece."""
+        if self.leading == "mm":
+            return f"{plain_number(value_mm, 4)}{NBSP}mm"
+        text = inch_decimal(value_mm / INCH, 5).rstrip("0").rstrip(".")
+        return f"{text}{NBSP}in"
 
     def length(self, value_mm: float) -> str:
         """A length along the axis, a stroke, an overrun."""

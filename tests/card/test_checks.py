@@ -29,6 +29,7 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("gauge-lapsed", "warning", (("2027-03-31", "2026-05-31"),)),
     ("gauge-short", "warning", (("length: 50 mm", "length: 30 mm"),)),
     ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),
+    ("handwheel-too-coarse", "warning", (("division: 0.0025 mm", "division: 0.02 mm"),)),
     ("reading-doubtful", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
     ("allowance-not-seen", "warning", (("rough: steel rule 0.5 mm", "rough: steel rule 5 mm"),)),
     ("blank-limits-not-told-apart", "warning", (("0.35 .. 0.50 mm", "0.35 .. 0.40 mm"),)),

@@ -129,7 +129,8 @@ def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
 def _row(row: StockRow, figures: Figures) -> tables.Row:
     """A row's figures; the finish in bold."""
     stock = [figures.bare(row.stock_mm, "stock", system) for system in figures.systems]
-    cells = [figures.reading_alone(row.reading_text), *stock, figures.count(row.divisions)]
+    feed = "–" if row.stage == "under size" else figures.count(row.divisions)
+    cells = [figures.reading_alone(row.reading_text), *stock, feed]
     bold = abs(row.stock_mm) < NOUGHT_MM
     return tables.Row(tuple(((cell, bold),) for cell in cells))
 
