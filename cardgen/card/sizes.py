@@ -110,7 +110,7 @@ def stock_table(
     """
     at = {stage.name: stage.reading for stage in planned}
     at_most = facts.records.shop.table_rows
-    rough_step, rough = readings_between(at["blank high"], at["rough"], read.rough_tool, at_most)
+    rough_step, rough = readings_between(at["blank high"], at["finish"], read.rough_tool, at_most)
     finish_step, finish = readings_between(at["rough"], at["finish low"], read.finish_tool, at_most)
     rows = [_row(facts, planned, value, read.rough_tool, "rough") for value in rough]
     rows += [_row(facts, planned, value, read.finish_tool, "finish") for value in finish]

@@ -78,9 +78,10 @@ def hand_values(card: Card) -> list[str]:
     """What the hand sets, feeds or stops at, as the card writes it."""
     figures = Figures(card.title.units)
     stage = {each.name: each for each in card.stages}
+    at_flush = abs(stage["rough"].readable_reading_mm) < 1e-6
     wanted = [
-        figures.reading(stage["rough"].reading_text),
-        f"{stage['rough'].position_divisions} div",
+        "flush (0)" if at_flush else figures.reading(stage["rough"].reading_text),
+        f"{stage['rough'].readable_position_divisions} div",
         figures.count(card.speeds.wheel_rpm),
         figures.count(card.speeds.rough.work_rpm),
         f"{figures.divisions(card.speeds.rough.divisions_per_pass)} div",
@@ -137,7 +138,7 @@ def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], templ
             wanted = [
                 figures.feed(phase.dress_traverse_mm_min),
                 figures.stock(phase.dress_infeed_mm),
-                f"{phase.passes} × {figures.bare(phase.infeed_per_pass_mm, 'stock', figures.leading)}",
+                f"{phase.passes} × {phase.divisions_per_pass} div",
             ]
             if not card.stroke.plunge:
                 wanted.append(figures.feed(phase.traverse_mm_min))

@@ -154,7 +154,7 @@ def test_the_plan_view_repeats_the_machines_words_and_says_how_the_work_is_held(
     card = made_card(more_taper_moves="the tailstock end moves towards the wheel")
     text = printed(PANELS["plan_view"], card, "A4", 190.0).text
     assert "the tailstock end moves towards the wheel" in text
-    assert "Small end drawn at the tailstock" in text
+    assert "Small end at the tailstock" in text
     hole = made_card("plug_standoff", more_taper_moves=HEADSTOCK)
     assert "wheel on the far wall" in printed(PANELS["plan_view"], hole, "A4", 190.0).text
 
