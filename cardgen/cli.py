@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterable
+from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -35,6 +36,9 @@ def main() -> None:
     from cardgen.shelf.trouble import ShelfError
     from cardgen.shop import NoSuchShopError
 
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
+            stream.reconfigure(errors="replace")
     try:
         commands(prog_name="cardgen")
     except (NoSuchShopError, ShelfError) as trouble:
@@ -135,6 +139,8 @@ def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
         _make_once(folder, parts)
     except (NoSuchShopError, ShelfError, OSError) as trouble:
         click.echo(str(trouble), err=True)
+    except SystemExit:
+        return  # a part that was named is not there just now: told already, and the next save may bring it
 
 
 def _make_once(folder: Path, parts: tuple[str, ...]) -> int:

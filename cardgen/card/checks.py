@@ -19,7 +19,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
     """Every finding about a part, the gravest first."""
     found = [
         *facts.findings,
-        *_gauge(facts, today),
+        *_gauge(facts, card, today),
         *_reading(facts, card),
         *_stock(facts, card),
         *_swivel(facts, card),
@@ -40,7 +40,7 @@ def _length(facts: Facts, value_mm: float) -> str:
     return length_text(value_mm, facts.records.part.units)
 
 
-def _gauge(facts: Facts, today: date) -> Iterator[Finding]:
+def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
     used = [facts.records.gauge]
     if facts.records.light_gauge is not None:
         used.append(facts.records.light_gauge)
@@ -63,12 +63,12 @@ def _gauge(facts: Facts, today: date) -> Iterator[Finding]:
             f"the gauge touches only {_length(facts, touching)} of the ground {_length(facts, ground)}",
             "it says nothing of the rest; use a longer gauge, or check the rest by other means",
         )
-    if facts.kind == "shoulder_gap" and facts.geometry.finish_reading <= 0:
+    if facts.kind == "shoulder_gap" and card.reading.finish_low_mm <= 0:
         yield Finding(
             "error",
             "gauge-meets-shoulder",
             _about(facts, "gauging.gauge"),
-            "the ring meets the shoulder before the piece is down to size",
+            "the ring meets the shoulder within the tolerance of the size, and tells no more from there",
             "use a gauge whose line lies further from the shoulder",
         )
 
@@ -135,6 +135,16 @@ def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
         )
     stock = facts.records.part.stock
     left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
+    if stock.blank.low <= stock.clean_up_mm or left >= stock.blank.high:
+        yield Finding(
+            "error",
+            "stages-out-of-order",
+            _about(facts, "stock.blank"),
+            f"a blank has {_length(facts, stock.blank.low)} to {_length(facts, stock.blank.high)} on; "
+            f"cleaning up takes {_length(facts, stock.clean_up_mm)}, roughing leaves {_length(facts, left)}",
+            "leave more on the blank, or rough with a finer tool",
+        )
+        return
     needed = stock.clean_up_mm + left
     if stock.blank.low < needed - 1e-9:
         yield Finding(
@@ -229,7 +239,7 @@ def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
     elif stroke.plunge:
         why = "the wheel head is swivelled" if head else "the wheel covers the whole taper"
         yield Finding("note", "plunge", _about(facts, "wheel"), why, "grind by plunge, with no table stroke")
-    to_a_shoulder = facts.kind == "shoulder_gap" and not stroke.plunge
+    to_a_shoulder = facts.records.part.taper.side == "external" and not stroke.plunge
     if to_a_shoulder and facts.records.part.taper.relief_mm == 0:
         yield Finding(
             "note",

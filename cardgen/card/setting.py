@@ -129,6 +129,9 @@ def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
     division = swivel.as_engraved(scale.shows, scale.division.value)
     mark = swivel.nearest_mark(exact, division)
     at_mark = swivel.half_angle_at_mark(scale.shows, mark)
+    if not swivel.within_limit(at_mark, limit):
+        mark -= division
+        at_mark = swivel.half_angle_at_mark(scale.shows, mark)
     return values.ScaleSetting(
         shows=scale.shows,
         unit=UNIT_OF_SCALE[scale.shows],

@@ -53,7 +53,7 @@ def wheel_rpm(facts: Facts) -> float:
     wheel = facts.records.wheel
     offered = facts.records.machine.wheel_speeds
     if not offered.steps:
-        highest = speeds.highest_wheel_rpm(wheel.maximum_operating_speed_m_s, wheel.diameter.new_mm)
+        highest = speeds.highest_whole_wheel_rpm(wheel.maximum_operating_speed_m_s, wheel.diameter.new_mm)
         return min(offered.high, max(offered.low, highest))
     try:
         return speeds.wheel_rpm_within_marking(

@@ -55,6 +55,15 @@ def highest_wheel_rpm(maximum_m_s: float, diameter: float) -> float:
     return rpm_for_work_speed(maximum_m_s * 60, diameter)
 
 
+def highest_whole_wheel_rpm(maximum_m_s: float, diameter: float) -> int:
+    """Highest whole number of revolutions at which a wheel stays within its marking: rounded down.
+
+    floor(v_max / (π d)). Arguments and errors as for `highest_wheel_rpm`; result in rev/min, never above it.
+    Source: 29 CFR 1910.215(d)(1).
+    """
+    return floor(highest_wheel_rpm(maximum_m_s, diameter) * (1 + _NOISE))
+
+
 def nearest_step(wanted: float, steps: Sequence[float]) -> float:
     """The machine's own step nearest to a wanted speed; of two equally near, the slower.
 

@@ -62,8 +62,8 @@ def index_page(
         return looks.from_string(template).render(papers=papers, shop=shop).encode("utf-8")
     except jinja2.TemplateSyntaxError as trouble:
         raise ShelfError(f"{name}:{trouble.lineno}: {trouble.message}") from trouble
-    except jinja2.TemplateError as trouble:
-        raise ShelfError(f"{name}:{_template_line(trouble)}: {trouble.message}") from trouble
+    except Exception as trouble:  # a template may break in any way
+        raise ShelfError(f"{name}:{_template_line(trouble)}: {trouble}") from trouble
 
 
 def picture(content: bytes) -> str:

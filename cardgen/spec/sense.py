@@ -68,6 +68,10 @@ def _planes(taper: PartTaper) -> Iterator[Finding]:
             f"the gauge line at {line.from_face.text} lies beyond the length {taper.length.text}",
             "give the distance from the large end along the axis",
         )
+    if taper.relief_mm > 0 and taper.side == "internal":
+        yield Finding(
+            ("taper", "relief"), "an internal taper has no relief at a shoulder", "leave relief out"
+        )
     if taper.length is not None and taper.relief_mm >= taper.length.value:
         yield Finding(("taper", "relief"), "the relief is as long as the taper", "give its width alone")
 

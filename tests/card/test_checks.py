@@ -15,6 +15,10 @@ BORE: tuple[Change, ...] = (
     ("type: ring", "type: plug"),
     ("finish: 3.0 mm ± 0.08 mm", "finish: 0.0 mm ± 0.08 mm"),
 )
+SMALL_STOCK: tuple[Change, ...] = (
+    ("clean_up: 0.10 mm", "clean_up: 0.002 mm"),
+    ("leave_for_finishing: 0.08 mm", "leave_for_finishing: 0.004 mm"),
+)
 FINER_BLUE = ("setup:\n", "shop: {blue_film: 0.001 mm}\nsetup:\n")
 ANGLE_30: tuple[Change, ...] = (
     ("callout: 1:8\n  side", "callout: included angle 30 deg\n  side"),
@@ -32,6 +36,16 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("handwheel-too-coarse", "warning", (("division: 0.0025 mm", "division: 0.02 mm"),)),
     ("reading-doubtful", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
     ("allowance-not-seen", "warning", (("rough: steel rule 0.5 mm", "rough: steel rule 5 mm"),)),
+    ("stages-out-of-order", "error", (("clean_up: 0.10 mm", "clean_up: 0.40 mm"),)),
+    ("stages-out-of-order", "error", (("0.35 .. 0.50 mm", "0.11 .. 0.12 mm"),)),
+    (
+        "gauge-meets-shoulder",
+        "error",
+        (
+            ("tolerance: ± 0.010 mm}", "tolerance: ± 0.5 mm, from_shoulder: 3 mm}"),
+            ("  finish: 3.0 mm ± 0.08 mm\n", ""),
+        ),
+    ),
     ("blank-limits-not-told-apart", "warning", (("0.35 .. 0.50 mm", "0.35 .. 0.40 mm"),)),
     ("blank-too-small", "warning", (("0.35 .. 0.50 mm", "0.20 .. 0.50 mm"),)),
     ("swivel-beyond-limit", "error", (*ANGLE_30, ("swivels: true, limit: 30 deg", "swivels: false"))),
@@ -148,3 +162,27 @@ def test_a_head_fed_by_the_slide_above_its_swivel_cuts_square_to_the_surface(tmp
     card = gathered(tmp_path, *ANGLE_30, above).card
     row = card.stock_table[0]
     assert row.infeed_mm == pytest.approx(row.stock_mm / 2 * 0.9659258262890683)
+
+
+def test_a_stepless_wheel_speed_is_rounded_below_the_marking(tmp_path: Path) -> None:
+    """35 m/s on 400 mm is 1671.1 rpm: 1671 is set, never 1672."""
+    card = gathered(tmp_path, ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: 900 .. 3000 rpm")).card
+    assert card.speeds.wheel_rpm == 1671
+    assert card.speeds.wheel_m_s.new <= 35
+
+
+def test_a_slow_short_taper_still_gets_its_card(tmp_path: Path) -> None:
+    """Rubs and errors that would leave no taper at all are left out, not the card."""
+    slow = ("callout: 1:8\n  side", "callout: 1:500\n  side")
+    ring = ("taper: {callout: 1:8}", "taper: {callout: 1:500}")
+    gap = ("  finish: 3.0 mm ± 0.08 mm", "  finish: 8 mm ± 5 mm")
+    card = gathered(tmp_path, slow, ring, gap, ("0.35 .. 0.50 mm", "0.010 .. 0.015 mm"), *SMALL_STOCK).card
+    assert card.blue
+    assert all(row.error_mm < 0.1 for row in card.blue)
+
+
+def test_the_nearest_mark_never_lies_beyond_the_tables_limit(tmp_path: Path) -> None:
+    """3.58° of limit, 3.576° wanted, whole degrees: 3° is set, not 4°."""
+    marks = ("shows: half_angle, division: 10 arcmin", "shows: half_angle, division: 1 deg")
+    card = gathered(tmp_path, ("limit: 10 deg", "limit: 3.58 deg"), marks).card
+    assert card.swivel.scales[0].mark == pytest.approx(3.0)
