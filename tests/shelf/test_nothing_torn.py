@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+import cardgen
 from cardgen.shelf.contents import is_sealed, read_card
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.writing import LOCK_NAME, alone, write_whole
@@ -19,8 +20,8 @@ from tests.shelf.conftest import Trial, environment
 
 as_root = pytest.mark.skipif(os.geteuid() != 0, reason="only root can mount a small disk or become nobody")
 
-# The account without rights has to read the program and the interpreter to be told so by them.
-PROGRAM_LIES = (Path(__file__).resolve(), Path(sys.executable).absolute(), Path(sys.executable).resolve())
+# The account without rights has to read the program's own files to be told anything by it.
+PROGRAM_LIES = (Path(__file__).resolve(), Path(cardgen.__file__).resolve())
 others_may_read = pytest.mark.skipif(
     not all(folder.stat().st_mode & 0o001 for place in PROGRAM_LIES for folder in place.parents),
     reason="the program lies in a folder that no other account may enter",
