@@ -24,6 +24,7 @@ and what the caller adds. Its text is read line by line:
 that. A template that breaks is reported with its file and line.
 """
 
+import difflib
 import html
 import re
 from collections.abc import Callable, Mapping
@@ -111,10 +112,22 @@ class Words:
         """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""
         if name not in self._lines:
             text = rendered(self.environment, f"{name}.j2", self.context)
-            self._lines[name] = _under_heads(
-                [_line(each, name) for each in text.splitlines() if each.strip()], name
-            )
+            made = [self._read(each, name) for each in text.splitlines() if each.strip()]
+            self._lines[name] = _under_heads(made, name)
         return self._lines[name]
+
+    def _read(self, text: str, name: str) -> Line:
+        """One rendered line; a mistake in it is placed at the template's line that it looks most like."""
+        try:
+            return _line(text, name)
+        except TemplateError as wrong:
+            files = self.environment.loader
+            if not isinstance(files, _FilesLoader):
+                raise
+            source = files.texts[f"{name}.j2"].splitlines()
+            alike = [difflib.SequenceMatcher(None, line, text).ratio() for line in source]
+            number = alike.index(max(alike)) + 1
+            raise TemplateError(f"{_path(self.environment, name + '.j2')}:{number}: {wrong}") from None
 
     def label(self, name: str, key: str) -> str:
         """The words that templates/<name>.j2 gives after 'key:'."""

@@ -108,5 +108,11 @@ def test_a_row_without_a_tables_heading_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize("line", ["a | b | c | d", "- step | and more", "# a | b | c", "a || b | c | d"])
 def test_more_fields_than_a_line_has_room_for_are_refused(tmp_path: Path, line: str) -> None:
     """Ensures no field is dropped in silence."""
-    with pytest.raises(TemplateError, match=r"page\.j2: a line of kind '.*' has \d fields"):
+    with pytest.raises(TemplateError, match=r"page\.j2:\d+: .*a line of kind '.*' has \d fields"):
         words(tmp_path, line).lines("page")
+
+
+def test_a_mistake_in_a_rendered_line_is_placed_in_the_template(tmp_path: Path) -> None:
+    """Ensures file:line for what only rendering brings to light."""
+    with pytest.raises(TemplateError, match=r"page\.j2:3: .*unknown mark <i>"):
+        words(tmp_path, "plain\n\nfeed <i>{{ n }}</i> divisions\n", n=3).lines("page")
