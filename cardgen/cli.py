@@ -278,6 +278,8 @@ def _keep(shop: "Shop", name: str, kind: str, drawn: bytes) -> None:
     from cardgen.shelf.writing import alone, write_if_different
 
     path = shop.out / file_name(name, kind)
+    if path.name in {file_name(part_id) for part_id in shop.part_ids}:
+        _give_up([f"{path} is the card of another part; give that part an id that does not end in '-{kind}'"])
     with alone(shop.out):
         made = write_if_different(path, drawn)
     click.echo(f"{path}: {'made' if made else 'is current'}")

@@ -79,6 +79,14 @@ class _Resolver:
         known = list(self._known_diameters(length))
         line, line_from_face, face = self._gauge_line(ratio.value, known, length.value)
         self._compare_diameters(ratio, face, known)
+        if known and not -NOISE <= line_from_face <= length.value + NOISE:
+            self._error(
+                "gauge-line-off-taper",
+                "taper.gauge_line",
+                f"the gauge line {self._mm(line)} would lie {self._mm(line_from_face)} from the face, "
+                "which is off the taper",
+                "correct the diameter that is wrong",
+            )
         small = taper.diameter_at(face, ratio.value, length.value)
         if small <= 0:
             self._error(

@@ -154,7 +154,7 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
         pass_time = speeds.traverse_pass_time(travel.travel_mm, traverse, machine.dwell_s)
     return values.Phase(
         name="rough" if roughing else "finish",
-        infeed_per_pass_mm=infeed_mm,
+        infeed_per_pass_mm=divisions * per_division,
         divisions_per_pass=divisions,
         work_rpm=rpm,
         work_m_min_large=speeds.surface_speed_m_min(facts.geometry.face_diameter, rpm),

@@ -30,7 +30,6 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Literal
@@ -112,22 +111,23 @@ class Words:
         """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""
         if name not in self._lines:
             text = rendered(self.environment, f"{name}.j2", self.context)
-            made = [self._read(each, name) for each in text.splitlines() if each.strip()]
-            self._lines[name] = _under_heads(made, name)
+            made: list[Line] = []
+            for each in filter(str.strip, text.splitlines()):
+                try:
+                    made.append(_under_heads(_line(each, name), made))
+                except TemplateError as wrong:
+                    raise TemplateError(f"{self._place(name, each)}: {wrong}") from None
+            self._lines[name] = tuple(made)
         return self._lines[name]
 
-    def _read(self, text: str, name: str) -> Line:
-        """One rendered line; a mistake in it is placed at the template's line that it looks most like."""
-        try:
-            return _line(text, name)
-        except TemplateError as wrong:
-            files = self.environment.loader
-            if not isinstance(files, _FilesLoader):
-                raise
-            source = files.texts[f"{name}.j2"].splitlines()
-            alike = [difflib.SequenceMatcher(None, line, text).ratio() for line in source]
-            number = alike.index(max(alike)) + 1
-            raise TemplateError(f"{_path(self.environment, name + '.j2')}:{number}: {wrong}") from None
+    def _place(self, name: str, text: str) -> str:
+        """file:line of the template's line that a rendered line looks most like."""
+        path, files = _path(self.environment, f"{name}.j2"), self.environment.loader
+        if not isinstance(files, _FilesLoader):
+            return path
+        source = files.texts[f"{name}.j2"].splitlines()
+        alike = [difflib.SequenceMatcher(None, line, text).ratio() for line in source]
+        return f"{path}:{alike.index(max(alike)) + 1}"
 
     def label(self, name: str, key: str) -> str:
         """The words that templates/<name>.j2 gives after 'key:'."""
@@ -241,13 +241,12 @@ def _escaped(value: object) -> Markup:
     return Markup(text)
 
 
-def _under_heads(lines: list[Line], name: str) -> tuple[Line, ...]:
-    """The lines as they are; raises TemplateError for a row of a table that has no heading above it."""
-    for before, line in pairwise((Line("rule", ()), *lines)):
-        if line.kind in TABLE[1:] and before.kind not in TABLE:
-            first = "".join(text for text, _ in line.fields[0])
-            raise TemplateError(f"{name}.j2: the table row {first!r} has no heading line '|= …' above it")
-    return tuple(lines)
+def _under_heads(line: Line, before: list[Line]) -> Line:
+    """The line as it is; raises TemplateError for a row of a table that has no heading above it."""
+    if line.kind in TABLE[1:] and (not before or before[-1].kind not in TABLE):
+        first = "".join(text for text, _ in line.fields[0])
+        raise TemplateError(f"the table row {first!r} has no heading line '|= …' above it")
+    return line
 
 
 @lru_cache(maxsize=4096)

@@ -203,3 +203,9 @@ def test_inside_a_lopsided_tolerance_moves_the_aim_into_the_hole(tmp_path: Path)
     assert card.reading.basic_mm == pytest.approx(0.0)
     assert card.reading.finish_mm == pytest.approx(-0.08)
     assert (card.reading.finish_low_mm, card.reading.finish_high_mm) == pytest.approx((-0.16, 0.0))
+
+
+def test_a_gauge_line_that_would_lie_off_the_taper_is_refused(tmp_path: Path) -> None:
+    """⌀38 on a taper whose large end is 37.99 mm lies 0.08 mm beyond the shoulder."""
+    extra = ("  length: 62 mm\n", "  length: 62 mm\n  large_diameter: 37.990 mm\n")
+    assert "off the taper" in refusal(tmp_path, NO_FINISH, extra)

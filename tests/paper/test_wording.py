@@ -101,7 +101,7 @@ def test_a_mark_after_a_block_keeps_its_line(tmp_path: Path) -> None:
 
 def test_a_row_without_a_tables_heading_is_refused(tmp_path: Path) -> None:
     """Ensures no row is set without its values."""
-    with pytest.raises(TemplateError, match=r"page\.j2: the table row 'Traverse' has no heading line"):
+    with pytest.raises(TemplateError, match=r"page\.j2:\d+: the table row 'Traverse' has no heading line"):
         words(tmp_path, "label | value\n| Traverse | 700\n").lines("page")
 
 
