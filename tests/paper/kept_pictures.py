@@ -5,14 +5,18 @@ python -m tests.paper.kept_pictures        renews them: look at every one before
 
 import io
 from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
 from pathlib import Path
 
 import pypdfium2
 from PIL import Image, ImageChops, ImageFilter
 
+from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, bench_card, read_templates
 from cardgen.paper.gap_strip import gap_strip
 from cardgen.paper.record_sheet import record_sheet
+from cardgen.shop import Shop
 from tests.paper.sample import samples
 
 KEPT = Path(__file__).parent / "kept"
@@ -22,9 +26,16 @@ TELLING = 60  # steps of grey by which a blurred dot must differ to count
 SHARE = 0.0005  # of the dots that may differ: the edges of letters in another version of the renderer
 
 
+def demo_card() -> Card:
+    """A card of the demo shop on a fixed day, its code left out of account: what the README shows."""
+    card = Shop.read(TEMPLATES.parent, date(2026, 11, 25)).card("SN-204").card
+    return replace(card, title=replace(card.title, code="SN-204-B-1a2b3c4d"))
+
+
 def papers(templates: Templates) -> Iterator[tuple[str, bytes]]:
     """Name and PDF of everything that is kept."""
     metric, inch, both = samples()
+    yield "readme", bench_card(demo_card(), "A5", templates)
     yield "metric_A5", bench_card(metric, "A5", templates)
     yield "inch_A5", bench_card(inch, "A5", templates)
     yield "both_A4", bench_card(both, "A4", templates)
