@@ -4,25 +4,17 @@ import sys
 from collections.abc import Iterable
 from io import TextIOWrapper
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
+from cardgen.cli_common import WRONG, give_up, keep, shop_option
 from cardgen.cli_tables import booklet, tapers
 
 if TYPE_CHECKING:
     from cardgen.shop import Shop
 
 NEEDS_DOING = 1
-WRONG = 2
-
-shop_option = click.option(
-    "--shop",
-    "folder",
-    type=click.Path(file_okay=False, path_type=Path),
-    default=Path("."),
-    help="The shop's folder (default: here).",
-)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -34,23 +26,16 @@ def commands() -> None:
 def main() -> None:
     """The command `cardgen`: every trouble a person can cause ends here in plain words."""
     from cardgen.shelf.trouble import ShelfError
-    from cardgen.shop import NoSuchShopError
 
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
             stream.reconfigure(errors="replace")
     try:
         commands(prog_name="cardgen")
-    except (NoSuchShopError, ShelfError) as trouble:
-        _give_up([str(trouble)])
+    except ShelfError as trouble:
+        give_up([str(trouble)])
     except OSError as trouble:
-        _give_up([f"{trouble.filename or 'file'}: {trouble.strerror or trouble}"])
-
-
-def _give_up(lines: Iterable[str]) -> NoReturn:
-    for line in lines:
-        click.echo(line, err=True)
-    sys.exit(WRONG)
+        give_up([f"{trouble.filename or 'file'}: {trouble.strerror or trouble}"])
 
 
 def _read_shop(folder: Path) -> "Shop":
@@ -65,7 +50,7 @@ def _require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
 
     unknown = [part_id for part_id in part_ids if part_id not in shop.part_ids]
     if unknown:
-        _give_up(
+        give_up(
             f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"
             for part_id in unknown
         )
@@ -76,7 +61,7 @@ def _sound_part(shop: "Shop", part_id: str) -> str:
     _require_known(shop, [part_id])
     complaints = shop.complaints_of(part_id)
     if complaints:
-        _give_up(str(complaint) for complaint in complaints)
+        give_up(str(complaint) for complaint in complaints)
     return part_id
 
 
@@ -109,7 +94,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
     try:
         reading_mm = read_length(reading).value
     except Refusal as refusal:
-        _give_up([f"the reading: {refusal}"])
+        give_up([f"the reading: {refusal}"])
     for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm)):
         click.echo(line)
 
@@ -133,11 +118,10 @@ def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
 def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
     """Make once; a trouble that the next save may mend is told, and the watching goes on."""
     from cardgen.shelf.trouble import ShelfError
-    from cardgen.shop import NoSuchShopError
 
     try:
         _make_once(folder, parts)
-    except (NoSuchShopError, ShelfError, OSError) as trouble:
+    except (ShelfError, OSError) as trouble:
         click.echo(str(trouble), err=True)
     except SystemExit:
         return  # a part that was named is not there just now: told already, and the next save may bring it
@@ -203,8 +187,8 @@ def status(folder: Path, as_json: bool) -> None:
 def read(card: Path, folder: Path, as_json: bool) -> None:
     """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
     from cardgen.shelf.contents import read_card
+    from cardgen.shelf.trouble import NoSuchShopError
     from cardgen.shelf.words import read_json, read_lines
-    from cardgen.shop import NoSuchShopError
 
     made = read_card(card.read_bytes())
     try:
@@ -240,7 +224,7 @@ def strip(part: str, folder: Path) -> None:
 
     shop = _read_shop(folder)
     card = shop.card(_sound_part(shop, part)).card
-    _keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates)))
+    click.echo(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
 
 
 @commands.command()
@@ -253,7 +237,7 @@ def record(part: str, folder: Path) -> None:
     shop = _read_shop(folder)
     card = shop.card(_sound_part(shop, part)).card
     paper = "letter" if card.title.units == "inch" else "A4"
-    _keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates)))
+    click.echo(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
 
 
 @commands.command()
@@ -269,20 +253,7 @@ def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) ->
     """Lay the cards of PARTS on sheets with cutting marks, their backs in register."""
     shop = _read_shop(folder)
     sound = [_sound_part(shop, part) for part in parts]
-    _keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn))
-
-
-def _keep(shop: "Shop", name: str, kind: str, drawn: bytes) -> None:
-    """Put a paper into the out folder, whole or not at all."""
-    from cardgen.shelf.wanted import file_name
-    from cardgen.shelf.writing import alone, write_if_different
-
-    path = shop.out / file_name(name, kind)
-    if path.name in {file_name(part_id) for part_id in shop.part_ids}:
-        _give_up([f"{path} is the card of another part; give that part an id that does not end in '-{kind}'"])
-    with alone(shop.out):
-        made = write_if_different(path, drawn)
-    click.echo(f"{path}: {'made' if made else 'is current'}")
+    click.echo(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
 
 
 @commands.command()

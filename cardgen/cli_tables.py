@@ -1,23 +1,17 @@
 """The commands of the library and the booklet: parse, call, print."""
 
 import sys
-from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
+
+from cardgen.cli_common import WRONG, give_up, keep, shop_option
 
 if TYPE_CHECKING:
     from cardgen.card.tables import TaperAnswer
 
-WRONG = 2
 PIPED_WIDTH = 130  # columns, where what is printed does not go to a terminal
-
-
-def _give_up(lines: Iterable[str]) -> NoReturn:
-    for line in lines:
-        click.echo(line, err=True)
-    sys.exit(WRONG)
 
 
 @click.command(context_settings={"ignore_unknown_options": True})
@@ -35,10 +29,10 @@ def tapers(words: tuple[str, ...]) -> None:
     try:
         answer = look_up(asked)
     except Refusal as refusal:
-        _give_up([str(refusal)])
+        give_up([str(refusal)])
     if not answer.matches:
         near = f"; did you mean {' or '.join(answer.suggestions)}?" if answer.suggestions else ""
-        _give_up([f"no standard taper '{asked}'{near}"])
+        give_up([f"no standard taper '{asked}'{near}"])
     _print_matches(answer)
 
 
@@ -61,17 +55,9 @@ def _print_matches(answer: "TaperAnswer") -> None:
 
 @click.command()
 @click.argument("booklet_id", metavar="[ID]", required=False)
-@click.option(
-    "--shop",
-    "folder",
-    type=click.Path(file_okay=False, path_type=Path),
-    default=Path("."),
-    help="The shop's folder (default: here).",
-)
+@shop_option
 def booklet(booklet_id: str | None, folder: Path) -> None:
     """Make the booklet of tables ID; every booklet of the shop when none is named."""
-    from cardgen.shelf.wanted import file_name
-    from cardgen.shelf.writing import alone, write_if_different
     from cardgen.shop import Shop
     from cardgen.shop_booklet import KIND, booklet_tables, draw_booklet
     from cardgen.spec.complaint import did_you_mean
@@ -79,22 +65,19 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     shop = Shop.read(folder)
     known = shop.library.ids(KIND)
     if not known:
-        _give_up([f"{folder}: no spec of the shop describes a booklet ('kind: booklet')"])
+        give_up([f"{folder}: no spec of the shop describes a booklet ('kind: booklet')"])
     if booklet_id is not None and booklet_id not in known:
-        _give_up([f"no booklet '{booklet_id}' in {folder}; {did_you_mean(booklet_id, known)}"])
+        give_up([f"no booklet '{booklet_id}' in {folder}; {did_you_mean(booklet_id, known)}"])
     wanted = [booklet_id] if booklet_id is not None else known
     spoilt = [each for each in shop.complaints if any((KIND, name) in each.spoils for name in wanted)]
     if spoilt:
-        _give_up(map(str, spoilt))
+        give_up(map(str, spoilt))
     left_out = False
-    with alone(shop.out):
-        for each in wanted:
-            tables = booklet_tables(shop, each)
-            path = shop.out / file_name(each, KIND)
-            made = write_if_different(path, draw_booklet(tables, shop.templates))
-            click.echo(f"{path}: {'made' if made else 'is current'}, {tables.code}")
-            for part in tables.parts:
-                if part.card is None:
-                    left_out = True
-                    click.echo(f"{each}: part {part.id} is left out: {part.wrong}", err=True)
+    for each in wanted:
+        tables = booklet_tables(shop, each)
+        click.echo(f"{keep(shop, each, KIND, draw_booklet(tables, shop.templates))}, {tables.code}")
+        for part in tables.parts:
+            if part.card is None:
+                left_out = True
+                click.echo(f"{each}: part {part.id} is left out: {part.wrong}", err=True)
     sys.exit(WRONG if left_out else 0)

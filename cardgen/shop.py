@@ -28,7 +28,7 @@ from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.index_page import index_page
 from cardgen.shelf.notice import Notice
 from cardgen.shelf.state import Standing
-from cardgen.shelf.trouble import NotDrawnError, ShelfError
+from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.spec import Complaint, Library, load_documents
 from cardgen.spec.models import Gauge, Part
@@ -37,10 +37,6 @@ from cardgen.starting_shop import starting_files
 INDEX_TEMPLATE = "index.html.j2"
 # Templates that no card is drawn from: a change in them makes no card out of date.
 OF_OTHER_PAPERS = (INDEX_TEMPLATE, "booklet_", "change_notice.", "gap_strip.", "record_sheet.")
-
-
-class NoSuchShopError(Exception):
-    """The folder is no shop: what is missing, and what to do."""
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ PLAIN_DATA = {"values", "tables"}
 def allowed() -> dict[str, set[str]]:
     """The table of DEVELOPERS.md: room → rooms it may import."""
     rows = re.findall(r"^\| (\w+) \|([^|]*)\|$", (TOP / "DEVELOPERS.md").read_text("utf-8"), re.MULTILINE)
+    assert len({room for room, _ in rows}) == len(rows), "a room stands twice in the table"
     table = {room: {name.strip() for name in names.split(",") if name.strip()} for room, names in rows}
     return {room: names for room, names in table.items() if room != "room"}
 

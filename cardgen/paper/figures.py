@@ -11,6 +11,8 @@ import math
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
+from functools import lru_cache
 from typing import Literal
 
 from cardgen.card.values import Reading, ReadingTool, ScaleSetting, Units
@@ -39,13 +41,27 @@ FINE = Digits(4, 5)  # errors and left-overs below a thousandth
 SLIP = Digits(3, 4)
 LENGTH = Digits(1, 3)  # strokes, overruns, lengths of gauges
 
+# Half way goes away from nought. Sums in floating point end about a billionth of a last digit beside the
+# true figure, so what lies that near to half way is half way: such figures come of round ratios.
+NEAR_HALF = Decimal("1e-9")  # of the last digit
+OF_ITSELF = Decimal("4e-15")  # what a float of many digits may be out by
+
+
+@lru_cache(maxsize=65536)
+def in_last_digits(value: float, digits: int) -> int:
+    """A number as a whole count of its last digit: 2.86 mm to 1 digit is 29 tenths."""
+    scaled = Decimal(value).scaleb(digits)
+    size = abs(scaled)
+    count = int((size + size * OF_ITSELF + NEAR_HALF + Decimal("0.5")).to_integral_value(ROUND_FLOOR))
+    return -count if scaled < 0 else count
+
 
 def decimal(value: float, digits: int) -> str:
     """A number with this many decimals, a leading zero, and a true minus sign."""
-    text = f"{value:.{digits}f}"
-    if text.startswith("-"):
-        text = text[1:] if not text.strip("-0.") else "−" + text[1:]
-    return text
+    count = in_last_digits(value, digits)
+    text = f"{abs(count):0{digits + 1}d}"
+    text = f"{text[:-digits]}.{text[-digits:]}" if digits else text
+    return "−" + text if count < 0 else text
 
 
 def inch_decimal(value_in: float, digits: int) -> str:

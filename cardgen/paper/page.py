@@ -11,7 +11,6 @@ from cardgen.paper.setting import SMALLEST_PT, TextStyle, paragraph_height, text
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Words
 
-POUCH_EDGE = 5.0  # mm: the sealed edge of a laminating pouch
 INCH = 25.4
 
 

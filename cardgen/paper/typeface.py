@@ -19,7 +19,6 @@ FONTS = Path(__file__).parent / "fonts"
 FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold.ttf"}
 
 CAP_HEIGHT = 0.729  # of the size; figures are as tall as capitals
-DESCENT = 0.236
 
 # Signs that come on nearly every card share the first subset with ASCII and Latin-1. The rest of the
 # repertoire follows script by script, each subset with ASCII of its own, so that a Greek name with its

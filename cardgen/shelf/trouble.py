@@ -11,3 +11,7 @@ class NotACardError(ShelfError):
 
 class NotDrawnError(ShelfError):
     """A job's `draw` raises this when its own paper cannot be drawn; the other jobs go on."""
+
+
+class NoSuchShopError(ShelfError):
+    """The folder is no shop: what is missing, and what to do."""

@@ -1,8 +1,8 @@
 """Spec files → checked, typed records in mm and radians; every complaint with its place."""
 
-from cardgen.spec.complaint import Complaint, RecordKey, SpecErrors
+from cardgen.spec.complaint import Complaint, RecordKey
 from cardgen.spec.library import Library, Source
 from cardgen.spec.load import load_documents
 from cardgen.spec.schema import json_schema
 
-__all__ = ["Complaint", "Library", "RecordKey", "Source", "SpecErrors", "json_schema", "load_documents"]
+__all__ = ["Complaint", "Library", "RecordKey", "Source", "json_schema", "load_documents"]

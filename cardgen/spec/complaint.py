@@ -35,14 +35,6 @@ class Finding:
     on_key: bool = False  # the key itself is wrong, not what is written after it
 
 
-class SpecErrors(Exception):  # noqa: N818 – it holds many
-    """The specs hold mistakes; `complaints` has every one of them, in the order of the files."""
-
-    def __init__(self, complaints: Iterable[Complaint]) -> None:
-        self.complaints = tuple(complaints)
-        super().__init__("\n".join(str(complaint) for complaint in self.complaints))
-
-
 class Refusal(ValueError):  # noqa: N818 – the reader refuses a value
     """A value that cannot be read: what is wrong with it and what would be right, without a place yet."""
 

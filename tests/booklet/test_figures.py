@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.booklet.figures import TableFigures, decimal, in_last_digits, inches, sexagesimal
+from cardgen.paper.booklet.figures import TableFigures, sexagesimal
+from cardgen.paper.figures import decimal, in_last_digits
+from cardgen.paper.figures import inch_decimal as inches
 
 BOTH = TableFigures("both")
 

@@ -1,44 +1,15 @@
 """The figures of the booklet's tables: each right to its last digit.
 
-A figure is rounded once, from the number that was worked out, and to the nearest; half way goes away
-from nought. Sums in floating point end about a billionth of a last digit beside the true figure, so
-what lies that near to half way is half way: such figures come of round ratios, and are so exactly.
+How a number is rounded is the business of paper/figures.py, for card and booklet alike.
 """
 
 import math
-from decimal import ROUND_FLOOR, Decimal
-from functools import lru_cache
 
 from cardgen.card.tables import Printed, System
 from cardgen.card.values import Units
-from cardgen.paper.figures import INCH, NBSP, with_fractions
+from cardgen.paper.figures import INCH, NBSP, decimal, in_last_digits, inch_decimal, with_fractions
 
-NEAR_HALF = Decimal("1e-9")  # of the last digit
-OF_ITSELF = Decimal("4e-15")  # what a float of many digits may be out by
 SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
-
-
-@lru_cache(maxsize=65536)
-def in_last_digits(value: float, digits: int) -> int:
-    """A number as a whole count of its last digit: 2.86 mm to 1 digit is 29 tenths."""
-    scaled = Decimal(value).scaleb(digits)
-    size = abs(scaled)
-    count = int((size + size * OF_ITSELF + NEAR_HALF + Decimal("0.5")).to_integral_value(ROUND_FLOOR))
-    return -count if scaled < 0 else count
-
-
-def decimal(value: float, digits: int) -> str:
-    """A number with so many decimals, a leading nought and a true minus sign."""
-    count = in_last_digits(value, digits)
-    text = f"{abs(count):0{digits + 1}d}"
-    text = f"{text[:-digits]}.{text[-digits:]}" if digits else text
-    return "−" + text if count < 0 else text
-
-
-def inches(value: float, digits: int) -> str:
-    """A number of inches (or inches per foot), without leading nought, as drawings write it."""
-    text = decimal(value, digits)
-    return text.replace("0.", ".", 1) if text.startswith(("0.", "−0.")) else text
 
 
 def sexagesimal(degrees: float) -> str:
@@ -66,11 +37,11 @@ class TableFigures:
 
     def inches(self, value: float, digits: int) -> str:
         """A number that is inches already: taper per foot."""
-        return inches(value, digits)
+        return inch_decimal(value, digits)
 
     def size(self, value_mm: float, system: System, mm: int, inch: int) -> str:
         """A length in one system, bare, to so many decimals of a millimetre or of an inch."""
-        return decimal(value_mm, mm) if system == "mm" else inches(value_mm / INCH, inch)
+        return decimal(value_mm, mm) if system == "mm" else inch_decimal(value_mm / INCH, inch)
 
     def signed_size(self, value_mm: float, system: System, mm: int, inch: int) -> str:
         """A length in one system whose sign is always shown; nought has none."""
@@ -79,7 +50,7 @@ class TableFigures:
 
     def round_size(self, value_mm: float, system: System, unit: bool = True) -> str:
         """A round length that stands for itself in a heading: 25 mm, .5 in."""
-        text = decimal(value_mm, 4) if system == "mm" else inches(value_mm / INCH, 5)
+        text = decimal(value_mm, 4) if system == "mm" else inch_decimal(value_mm / INCH, 5)
         text = text.rstrip("0").rstrip(".")
         return f"{text}{NBSP}{system}" if unit else text
 
@@ -106,7 +77,7 @@ class TableFigures:
             case "deg":
                 return sexagesimal(value)
             case "in/ft":
-                return inches(value, 5)
+                return inch_decimal(value, 5)
             case "mm/m":
                 return decimal(value, 3)
             case _:
