@@ -96,7 +96,7 @@ def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
         )
     division = card.handwheel.stock_per_division_mm
     asked = facts.records.part.stock.infeed.finish_mm
-    if division > min(1.01 * asked, band / 2):
+    if division > 1.01 * min(asked, band / 2):
         yield Finding(
             "warning",
             "handwheel-too-coarse",
