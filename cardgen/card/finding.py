@@ -1,8 +1,11 @@
 """What the sums find wrong or worth knowing about a part: level, stable code, place, what to do."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from cardgen.card.values import Check, Level
+from cardgen.compute.trouble import SumError
 
 
 @dataclass(frozen=True)
@@ -35,3 +38,14 @@ class PartErrors(Exception):  # noqa: N818 – it holds many
     def __init__(self, findings: list[Finding]) -> None:
         self.findings = tuple(findings)
         super().__init__("\n".join(f"{found.wrong}; {found.right}" for found in findings))
+
+
+@contextmanager
+def told_at(kind: str, record_id: str, key: str) -> Iterator[None]:
+    """A sum without an answer, within, is a mistake at this key of this record: raises PartErrors."""
+    try:
+        yield
+    except SumError as impossible:
+        place = Place(kind, record_id, key)
+        right = "correct it, or what it does not go with: the part, its gauge, its machine or its wheel"
+        raise PartErrors([Finding("error", "figures-impossible", place, str(impossible), right)]) from None

@@ -7,7 +7,7 @@ from datetime import date
 from cardgen.card import correcting, proving, setting, sizes, values, work
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
-from cardgen.card.finding import Finding, PartErrors, Place
+from cardgen.card.finding import Finding, told_at
 from cardgen.compute import inspection, taper
 
 
@@ -26,23 +26,31 @@ class Gathered:
 
 def gather(records: Records, code: str, today: date) -> Gathered:
     """Everything the card of a part says; raises PartErrors where the figures cannot be made into one."""
-    try:
+    with told_at("part", records.part.id, "taper"):  # where nothing nearer is known
         return _gather(records, code, today)
-    except ValueError as impossible:
-        place = Place("part", records.part.id, "taper")
-        right = "check the figures of the part, its gauge, its machine and its wheel against each other"
-        raise PartErrors([Finding("error", "figures-impossible", place, str(impossible), right)]) from None
 
 
 def _gather(records: Records, code: str, today: date) -> Gathered:
     facts = facts_of(records)
-    planned = sizes.planned_stages(facts)
-    read = sizes.reading_values(facts)
-    rough_step, finish_step, rows = sizes.stock_table(facts, planned, read)
-    rough = next(stage for stage in planned if stage.name == "rough")
-    travel = work.stroke_values(facts)
-    run = work.speed_values(facts, planned, travel)
-    sure = proving.doubt_values(facts, rough.stock)
+    part_id = records.part.id
+    with told_at("part", part_id, "stock"):
+        planned = sizes.planned_stages(facts)
+    with told_at("part", part_id, "gauging"):
+        read = sizes.reading_values(facts)
+        rough_step, finish_step, rows = sizes.stock_table(facts, planned, read)
+        rough = next(stage for stage in planned if stage.name == "rough")
+        sure = proving.doubt_values(facts, rough.stock)
+        touching = correcting.contact_length(facts)
+    with told_at("part", part_id, "setup"):
+        travel = work.stroke_values(facts)
+    with told_at("wheel", records.wheel.id, ""):
+        run = work.speed_values(facts, planned, travel)
+    with told_at("machine", records.machine.id, "swivel"):
+        swivel = setting.swivel_values(facts)
+    with told_at("part", part_id, "inspection"):
+        inspected = proving.inspection_values(facts)
+    with told_at("part", part_id, "batch"):
+        batch = proving.batch_values(facts, read, rough.reading, sure, run)
     card = values.Card(
         title=_title(records, code),
         taper=_taper(facts),
@@ -53,8 +61,8 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         finish_step=finish_step,
         stock_table=rows,
         handwheel=sizes.handwheel(facts),
-        swivel=setting.swivel_values(facts),
-        contact_length_mm=correcting.contact_length(facts),
+        swivel=swivel,
+        contact_length_mm=touching,
         correction=correcting.correction_rows(facts, planned),
         blue_film_mm=records.shop.blue_film_mm,
         blue=correcting.blue_rows(facts),
@@ -64,8 +72,8 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         speeds=run,
         doubt=sure,
         warmth=proving.warmth_rows(facts),
-        inspection=proving.inspection_values(facts),
-        batch=proving.batch_values(facts, read, rough.reading, sure, run),
+        inspection=inspected,
+        batch=batch,
         sources=_sources(facts),
         checks=(),
     )
@@ -75,7 +83,8 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
 
 def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
     """What one reading at the bench means; raises PartErrors as `gather` does."""
-    facts = facts_of(records)
+    with told_at("part", records.part.id, "taper"):
+        facts = facts_of(records)
     return sizes.stock_at(facts, sizes.planned_stages(facts), reading_mm)
 
 

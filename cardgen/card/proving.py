@@ -5,6 +5,7 @@ import math
 from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
+from cardgen.card.finding import told_at
 from cardgen.card.rows import reading_text
 from cardgen.card.setting import ARCSEC, INCH, stack_for
 from cardgen.compute import batch, doubt, inspection, taper, warmth
@@ -82,7 +83,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
     centres_height = inspection.sine_centres_height(bar, geometry.half_angle)
     rolls = _rolls(facts)
     balls, depths = _balls(facts)
-    discs = facts.records.part.inspection.discs_mm
+    discs, apart = _discs(facts)
     grade, limit = _grade(facts)
     return values.Inspection(
         sine_bar_length_mm=bar,
@@ -97,9 +98,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
         balls_mm=balls,
         ball_depths_mm=depths,
         discs_mm=discs,
-        disc_centres_mm=(
-            inspection.disc_centres(discs[1], discs[0], geometry.half_angle) if discs is not None else None
-        ),
+        disc_centres_mm=apart,
         angle_grade=grade.grade if grade is not None else None,
         angle_grade_arcsec=grade.at_alpha_rad * ARCSEC if grade is not None else None,
         angle_grade_mm=limit,
@@ -126,11 +125,21 @@ def _balls(facts: Facts) -> tuple[tuple[float, float] | None, tuple[float, float
     balls, geometry = facts.records.part.inspection.balls_mm, facts.geometry
     if balls is None or facts.records.part.taper.side == "external":
         return None, None
-    depths = tuple(
-        inspection.ball_depth(geometry.face_diameter, geometry.half_angle, geometry.length, ball)
-        for ball in balls
-    )
+    with told_at("part", facts.records.part.id, "inspection.balls"):
+        depths = [
+            inspection.ball_depth(geometry.face_diameter, geometry.half_angle, geometry.length, ball)
+            for ball in balls
+        ]
     return balls, (depths[0], depths[1])
+
+
+def _discs(facts: Facts) -> tuple[tuple[float, float] | None, float | None]:
+    """Two discs that touch along the taper, and how far apart their centres then are."""
+    discs = facts.records.part.inspection.discs_mm
+    if discs is None:
+        return None, None
+    with told_at("part", facts.records.part.id, "inspection.discs"):
+        return discs, inspection.disc_centres(discs[1], discs[0], facts.geometry.half_angle)
 
 
 def _grade(facts: Facts) -> tuple[tapers.AngleGrade | None, float | None]:

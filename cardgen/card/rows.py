@@ -6,6 +6,7 @@ from cardgen.card.values import ReadingTool
 from cardgen.compute.reading import whole_down, whole_up
 
 INCH = 25.4
+MOST_DIGITS = 6  # decimals of a reading in words: a millionth is below what any tool shows
 
 # How many divisions from row to row, the first that fits. A rule in fractions of an inch is halved and
 # halved again, so its rows go by twos; a decimal scale goes by one, two and five.
@@ -57,9 +58,9 @@ def _decimals(tool: ReadingTool) -> int:
     if tool.denominator:
         return 3  # thousandths: enough beside a rule in fractions
     division = tool.division_mm / INCH if tool.unit == "in" else tool.division_mm
-    return max(
-        0,
-        next(
-            digits for digits in range(9) if abs(division * 10**digits - round(division * 10**digits)) < 1e-6
-        ),
+    exact = (
+        digits
+        for digits in range(MOST_DIGITS)
+        if abs(division * 10**digits - round(division * 10**digits)) < 1e-6
     )
+    return next(exact, MOST_DIGITS)  # an odd division is shown as near as anyone reads

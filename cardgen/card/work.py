@@ -4,6 +4,7 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.sizes import handwheel
 from cardgen.compute import speeds, stages, stroke
+from cardgen.compute.trouble import SumError
 from cardgen.spec.quantity import Steps
 
 DRESSING_PASSES = 3  # a dressing, common practice, no source
@@ -59,7 +60,7 @@ def wheel_rpm(facts: Facts) -> float:
         return speeds.wheel_rpm_within_marking(
             offered.steps, wheel.diameter.new_mm, wheel.maximum_operating_speed_m_s
         )
-    except ValueError:
+    except SumError:
         return min(offered.steps)
 
 

@@ -17,6 +17,7 @@ from typing import Literal
 from cardgen.compute import reading, taper
 from cardgen.compute.reading import Side
 from cardgen.compute.seat import Seat, contact_ends, finish_diameter
+from cardgen.compute.trouble import SumError
 
 End = Literal["large", "small", "both", "none"]
 HeavyEnd = Literal["large", "small", "both"]
@@ -65,10 +66,10 @@ def error_from_diameters(ratio: float, large: float, small: float, spacing: floa
 
     ratio: C wanted; large, small: D₁, D₂, mm, the first nearer the large end; spacing: s, mm along the axis,
     positive; length: ℓ, mm, over which the error is wanted. Result: mm on the diameter, positive when too
-    shallow. Raises ValueError when the spacing is not positive. Source: common practice, no source.
+    shallow. Raises SumError when the spacing is not positive. Source: common practice, no source.
     """
     if not spacing > 0:
-        raise ValueError(f"the spacing of the two diameters must be above zero, not {spacing!r}")
+        raise SumError(f"the spacing of the two diameters must be above zero, not {spacing!r}")
     return (ratio - (large - small) / spacing) * length
 
 
@@ -86,10 +87,10 @@ def error_from_blue(film: float, marked_fraction: float) -> float:
 
     film: f, mm, thickness of the blue (calibrated by the shop); marked_fraction: q, of the contact length
     from the bearing end, above 0 up to 1; at 1 the error is below this. Result: mm on the diameter, no
-    sign. Raises ValueError when q is outside. Source: common practice, no source.
+    sign. Raises SumError when q is outside. Source: common practice, no source.
     """
     if not 0 < marked_fraction <= 1:
-        raise ValueError(f"marked fraction must lie above 0 and not above 1, not {marked_fraction!r}")
+        raise SumError(f"marked fraction must lie above 0 and not above 1, not {marked_fraction!r}")
     return 2 * film / marked_fraction
 
 
@@ -97,14 +98,14 @@ def actual_ratio(ratio: float, error: float, length: float) -> float:
     """The taper ratio the work has now: C_actual = C − e / ℓ.
 
     ratio: C wanted; error: e, mm, positive when too shallow; length: ℓ, mm, positive. Result: diameter per
-    length. Raises ValueError when the length is not positive, or the work would be no taper at all.
+    length. Raises SumError when the length is not positive, or the work would be no taper at all.
     Source: common practice, no source.
     """
     if not length > 0:
-        raise ValueError(f"contact length must be above zero, not {length!r}")
+        raise SumError(f"contact length must be above zero, not {length!r}")
     actual = ratio - error / length
     if not actual > 0:
-        raise ValueError(f"an error of {error!r} over {length!r} leaves no taper of {ratio!r}")
+        raise SumError(f"an error of {error!r} over {length!r} leaves no taper of {ratio!r}")
     return actual
 
 
@@ -112,7 +113,7 @@ def angle_change(ratio: float, error: float, length: float) -> float:
     """How far the swivel has to be turned: Δθ = atan(C / 2) − atan(C_actual / 2).
 
     ratio: C wanted; error: e, mm, positive when too shallow; length: ℓ, mm. Result: rad, positive towards
-    more taper. Raises ValueError as actual_ratio. Source: common practice, no source.
+    more taper. Raises SumError as actual_ratio. Source: common practice, no source.
     """
     now = taper.half_angle_from_ratio(actual_ratio(ratio, error, length))
     return taper.half_angle_from_ratio(ratio) - now
@@ -189,7 +190,7 @@ def bearing_plane(seat: Seat, actual: float, stock: float) -> float:
     """Where the gauge bears while the taper is wrong: the heavy end of the contact, mm from the pivot.
 
     actual: C_actual, of the work as it is; stock: mm on the diameter, as the reading tells it. Result: mm.
-    Raises ValueError as contact_ends. Source: common practice (table of the blue), geometry.
+    Raises SumError as contact_ends. Source: common practice (table of the blue), geometry.
     """
     large, small = contact_ends(seat, stock)
     return small if heavy_end(seat.side, seat.ratio - actual) == "small" else large
@@ -200,7 +201,7 @@ def shortfall(seat: Seat, actual: float, stock: float) -> float:
 
     The distance runs from where the gauge bears to the end of the ground taper, which may lie beyond the
     contact. actual: C_actual; stock: mm on the diameter, as the reading tells it. Result: mm on the
-    diameter, ≥ 0. Raises ValueError as contact_ends. Source: geometry.
+    diameter, ≥ 0. Raises SumError as contact_ends. Source: geometry.
     """
     bears = bearing_plane(seat, actual, stock)
     light = seat.large_end if heavy_end(seat.side, seat.ratio - actual) == "small" else seat.small_end
@@ -212,7 +213,7 @@ def diameter_while_bearing(seat: Seat, actual: float, stock: float, from_pivot: 
 
     In the bearing plane it is the finish diameter plus the stock (internal: less the stock); from there it
     goes by the taper that the work really has. actual: C_actual; stock: mm, as the reading tells it;
-    from_pivot: u, mm. Result: mm. Raises ValueError as contact_ends. Source: geometry.
+    from_pivot: u, mm. Result: mm. Raises SumError as contact_ends. Source: geometry.
     """
     bears = bearing_plane(seat, actual, stock)
     metal = stock if seat.side == "external" else -stock
@@ -224,7 +225,7 @@ def stock_shift(seat: Seat, actual: float, stock: float) -> float:
 
     The reading told the diameter in the bearing plane, so it is the size shift in that plane, turned into
     stock by the side of the work. actual: C_actual; stock: mm, as the reading tells it. Result: mm on the
-    diameter, negative where metal comes off. Raises ValueError as contact_ends. Source: geometry.
+    diameter, negative where metal comes off. Raises SumError as contact_ends. Source: geometry.
     """
     bears = bearing_plane(seat, actual, stock)
     shift = size_shift(
@@ -241,7 +242,7 @@ def reading_shift(seat: Seat, actual: float, stock: float, per_reading: float) -
 
     New reading, with even bearing, less the old one, taken while one end bears.
     actual: C_actual; stock: mm, as the old reading tells it; per_reading: k. Result: mm.
-    Raises ValueError as contact_ends. Source: geometry.
+    Raises SumError as contact_ends. Source: geometry.
     """
     return stock_shift(seat, actual, stock) / per_reading
 
@@ -253,7 +254,7 @@ def least_stock(seat: Seat, actual: float) -> LeastStock:
     goes in by at the bearing end when the swivel is turned with the cross-feed unmoved, that is the size
     shift of turning a finished piece back. As the gauge lies a little elsewhere with more stock on, the sum
     is repeated until it stands still.
-    actual: C_actual. Result: a LeastStock. Raises ValueError as contact_ends, or when the error is so
+    actual: C_actual. Result: a LeastStock. Raises SumError as contact_ends, or when the error is so
     great that no stock settles it. Source: geometry.
     """
     right, wrong = taper.half_angle_from_ratio(seat.ratio), taper.half_angle_from_ratio(actual)
@@ -271,7 +272,7 @@ def least_stock(seat: Seat, actual: float) -> LeastStock:
         if abs(needed - stock) <= 1e-11:
             return LeastStock(needed, heavy if goes_in > short else light)
         stock = needed
-    raise ValueError(f"a taper of {actual!r} is too far from {seat.ratio!r} to be put right from a reading")
+    raise SumError(f"a taper of {actual!r} is too far from {seat.ratio!r} to be put right from a reading")
 
 
 def correct(
@@ -286,7 +287,7 @@ def correct(
 
     kind: of the reading; error: e, mm over length: ℓ, mm, positive when too shallow; gauge_line_from_pivot:
     mm, the plane the size shift is wanted in; stock: mm on the diameter, as the reading tells it before the
-    turn. Result: a Correction. Raises ValueError as the functions it calls. Source: those functions.
+    turn. Result: a Correction. Raises SumError as the functions it calls. Source: those functions.
     """
     actual = actual_ratio(seat.ratio, error, length)
     before, after = taper.half_angle_from_ratio(actual), taper.half_angle_from_ratio(seat.ratio)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from math import sqrt
 
+from cardgen.compute.trouble import SumError
+
 
 @dataclass(frozen=True)
 class StockDoubt:
@@ -19,11 +21,11 @@ class StockDoubt:
 def rectangular(half_width: float) -> float:
     """Standard uncertainty of a value known only to lie within ± a, all of it equally likely.
 
-    u = a / √3. Half width a in any unit; result in the same. Raises ValueError for a negative a.
+    u = a / √3. Half width a in any unit; result in the same. Raises SumError for a negative a.
     Source: JCGM 100:2008 (GUM), 4.3.7.
     """
     if half_width < 0:
-        raise ValueError("the half width of a range cannot be negative")
+        raise SumError("the half width of a range cannot be negative")
     return half_width / sqrt(3)
 
 
@@ -40,10 +42,10 @@ def standard_from_expanded(expanded: float, coverage_factor: float) -> float:
     """Standard uncertainty behind the figure in a gauge's calibration record.
 
     u = U / k. Expanded uncertainty U in any unit, coverage factor k as the record states it; result in the
-    same unit. Raises ValueError for a k that is not positive. Source: JCGM 100:2008 (GUM), 4.3.3.
+    same unit. Raises SumError for a k that is not positive. Source: JCGM 100:2008 (GUM), 4.3.3.
     """
     if coverage_factor <= 0:
-        raise ValueError("the coverage factor must be greater than nothing")
+        raise SumError("the coverage factor must be greater than nothing")
     return expanded / coverage_factor
 
 
@@ -74,10 +76,10 @@ def stock_doubt(
     uncertainties of the reading in mm, of the gauge's taper ratio, of its gauge-line diameter in mm, and of
     the temperature of the work against the gauge in K. Result in mm on the diameter.
     The finish reading's own tolerance is left out: it is what the piece is held to, not a doubt.
-    Raises ValueError for a negative uncertainty. Source: JCGM 100:2008 (GUM), 5.1.2.
+    Raises SumError for a negative uncertainty. Source: JCGM 100:2008 (GUM), 5.1.2.
     """
     if min(reading, gauge_ratio, gauge_diameter, temperature) < 0:
-        raise ValueError("a standard uncertainty cannot be negative")
+        raise SumError("a standard uncertainty cannot be negative")
     parts = {
         "reading": abs(ratio) * reading,
         "gauge_taper": abs(reading_from_finish) * gauge_ratio,
@@ -91,10 +93,10 @@ def doubt_as_reading(stock_standard: float, ratio: float) -> float:
     """The doubt of the stock as it shows on the reading.
 
     u(S) / C. Standard uncertainty in mm on the diameter, taper ratio C; result in mm of reading.
-    Raises ValueError where the ratio is nothing. Source: the reading's own law, S = k (g − g_f).
+    Raises SumError where the ratio is nothing. Source: the reading's own law, S = k (g − g_f).
     """
     if ratio == 0:
-        raise ValueError("a straight piece gives no reading")
+        raise SumError("a straight piece gives no reading")
     return stock_standard / abs(ratio)
 
 

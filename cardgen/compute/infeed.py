@@ -9,6 +9,7 @@ import math
 from typing import Literal
 
 from cardgen.compute import reading
+from cardgen.compute.trouble import SumError
 
 HandwheelReads = Literal["diameter", "radius"]
 Swivelled = Literal["table", "wheel_head"]
@@ -17,14 +18,14 @@ SlideFed = Literal["above", "below"]
 
 def _acute(name: str, angle: float) -> None:
     if not 0 <= angle < math.pi / 2:
-        raise ValueError(f"{name} must lie from 0 to below 90 degrees, not {math.degrees(angle)!r} degrees")
+        raise SumError(f"{name} must lie from 0 to below 90 degrees, not {math.degrees(angle)!r} degrees")
 
 
 def depth_square_to_surface(stock: float, half_angle: float) -> float:
     """How deep to cut, square to the taper's surface, to take this stock off: a = (S / 2) cos θ.
 
     stock: S, mm on the diameter; half_angle: rad. Result: mm, same sign as the stock.
-    Raises ValueError when the half angle is outside 0 … π/2. Source: common practice, no source.
+    Raises SumError when the half angle is outside 0 … π/2. Source: common practice, no source.
     """
     _acute("half angle", half_angle)
     return stock / 2 * math.cos(half_angle)
@@ -34,7 +35,7 @@ def stock_removed(depth: float, half_angle: float) -> float:
     """What a cut square to the taper's surface takes off the diameter: S = 2 a / cos θ.
 
     depth: a, mm; half_angle: rad. Result: mm on the diameter, same sign.
-    Raises ValueError when the half angle is outside 0 … π/2. Source: common practice, no source.
+    Raises SumError when the half angle is outside 0 … π/2. Source: common practice, no source.
     """
     _acute("half angle", half_angle)
     return 2 * depth / math.cos(half_angle)
@@ -44,11 +45,11 @@ def gauge_travel(depth: float, half_angle: float) -> float:
     """How far the gauge moves along the axis when the surface is cut this deep: a / sin θ.
 
     depth: a, mm, square to the surface; half_angle: rad, above 0. Result: mm, always onto the work.
-    Raises ValueError when the half angle is outside 0 … π/2. Source: common practice, no source.
+    Raises SumError when the half angle is outside 0 … π/2. Source: common practice, no source.
     """
     _acute("half angle", half_angle)
     if half_angle == 0:
-        raise ValueError("half angle must be above zero: no taper, no travel of the gauge")
+        raise SumError("half angle must be above zero: no taper, no travel of the gauge")
     return depth / math.sin(half_angle)
 
 
@@ -58,7 +59,7 @@ def cross_feed_travel(depth: float, feed_angle: float) -> float:
     depth: a, mm, square to the surface; feed_angle: φ, rad, between the slide's movement and the square
     to the surface: 0 with the table swivelled under a straight cross-feed, or with a swivelled wheel head
     fed by the slide above its swivel; the half angle with a swivelled wheel head fed by the slide below.
-    Result: mm. Raises ValueError when the angle is outside 0 … π/2. Source: common practice, no source.
+    Result: mm. Raises SumError when the angle is outside 0 … π/2. Source: common practice, no source.
     """
     _acute("feed angle", feed_angle)
     return depth / math.cos(feed_angle)
@@ -81,11 +82,11 @@ def handwheel_divisions(travel: float, reads: HandwheelReads, division: float) -
 
     2 t / δ where the handwheel reads on the diameter, t / δ where it reads on the radius.
     travel: t, mm; reads: what the handwheel is engraved in; division: δ, mm as engraved, positive.
-    Result: divisions, not rounded. Raises ValueError when the division is not positive.
+    Result: divisions, not rounded. Raises SumError when the division is not positive.
     Source: common practice, no source.
     """
     if not division > 0:
-        raise ValueError(f"the handwheel's division must be above zero, not {division!r}")
+        raise SumError(f"the handwheel's division must be above zero, not {division!r}")
     shown = 2 * travel if reads == "diameter" else travel
     return shown / division
 
@@ -94,10 +95,10 @@ def travel_per_division(reads: HandwheelReads, division: float) -> float:
     """How far one division of the handwheel moves the cross-slide: δ / 2 on the diameter, δ on the radius.
 
     reads: what the handwheel is engraved in; division: δ, mm as engraved, positive. Result: mm.
-    Raises ValueError when the division is not positive. Source: common practice, no source.
+    Raises SumError when the division is not positive. Source: common practice, no source.
     """
     if not division > 0:
-        raise ValueError(f"the handwheel's division must be above zero, not {division!r}")
+        raise SumError(f"the handwheel's division must be above zero, not {division!r}")
     return division / 2 if reads == "diameter" else division
 
 

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import asin, atan, cos, gcd, lcm, sin, tan
 
+from cardgen.compute.trouble import SumError
+
 Height = int | Fraction
 
 
-class HeightOutOfReachError(ValueError):
+class HeightOutOfReachError(SumError):
     """A height that no choice of the set's slip gauges makes, each used at most once."""
 
 
@@ -26,21 +28,21 @@ def sine_bar_height(bar_length: float, included_angle: float) -> float:
 
     h = B sin 2θ: the piece lies on its side, so the bar is set to the included angle. Bar length B between
     its rolls in mm, included angle 2θ in radians; result in mm.
-    Raises ValueError for an angle that is not between 0 and 90°. Source: US Army TC 9-524, appendix C.
+    Raises SumError for an angle that is not between 0 and 90°. Source: US Army TC 9-524, appendix C.
     """
     if not 0 <= included_angle < asin(1):
-        raise ValueError("a sine bar sets angles below 90° only")
+        raise SumError("a sine bar sets angles below 90° only")
     return bar_length * sin(included_angle)
 
 
 def angle_from_sine_bar(bar_length: float, height: float) -> float:
     """Angle to which a sine bar stands on a given height.
 
-    asin(h / B). Both in mm; result in radians. Raises ValueError for a height that the bar cannot stand on.
+    asin(h / B). Both in mm; result in radians. Raises SumError for a height that the bar cannot stand on.
     Source: US Army TC 9-524, appendix C.
     """
     if not 0 <= height <= bar_length:
-        raise ValueError("the height must lie between nothing and the bar's length")
+        raise SumError("the height must lie between nothing and the bar's length")
     return asin(height / bar_length)
 
 
@@ -105,7 +107,7 @@ def _whole_pieces(sizes: Sequence[Height]) -> tuple[Fraction, list[int]]:
     """The largest unit of which every size is a whole number, and the sizes in it, smallest first."""
     fractions = sorted(Fraction(size) for size in sizes)
     if fractions[0] <= 0 or len(set(fractions)) != len(fractions):
-        raise ValueError("the sizes of a set must be greater than nothing and all different")
+        raise SumError("the sizes of a set must be greater than nothing and all different")
     below = lcm(*(size.denominator for size in fractions))
     unit = Fraction(gcd(*(int(size * below) for size in fractions)), below)
     return unit, [int(size / unit) for size in fractions]
@@ -177,11 +179,11 @@ def over_rolls(small_diameter: float, roll_diameter: float, half_angle: float) -
 
     M₁ = d + w (1 + cot((90° − θ) / 2)). Small-end diameter d (sharp, as if there were no chamfer), roll
     diameter w in mm, half angle θ in radians; result in mm.
-    Raises ValueError for a roll that is not positive. Source: plane geometry (circle between two lines); the
+    Raises SumError for a roll that is not positive. Source: plane geometry (circle between two lines); the
     same form, M = d + 2 R (1 + cot((90° − α) / 2)), in a trade paper on measuring small ends.
     """
     if roll_diameter <= 0:
-        raise ValueError("a roll's diameter must be greater than nothing")
+        raise SumError("a roll's diameter must be greater than nothing")
     return small_diameter + roll_diameter * (1 + (1 + sin(half_angle)) / cos(half_angle))
 
 
@@ -191,7 +193,7 @@ def over_raised_rolls(
     """Size over the same two rolls when both stand on equal slip gauges.
 
     M₂ = M₁ + 2 H tan θ. Diameters and height H in mm, half angle θ in radians; result in mm.
-    Raises ValueError as `over_rolls` does. Source: plane geometry.
+    Raises SumError as `over_rolls` does. Source: plane geometry.
     """
     return over_rolls(small_diameter, roll_diameter, half_angle) + 2 * raised_by * tan(half_angle)
 
@@ -200,10 +202,10 @@ def half_angle_from_rolls(over_low: float, over_high: float, raised_by: float) -
     """Half angle from the two sizes over rolls, without knowing any diameter.
 
     tan θ = (M₂ − M₁) / (2 H). Sizes and height H in mm; result in radians.
-    Raises ValueError for a height that is not positive. Source: plane geometry.
+    Raises SumError for a height that is not positive. Source: plane geometry.
     """
     if raised_by <= 0:
-        raise ValueError("the rolls must have been raised")
+        raise SumError("the rolls must have been raised")
     return atan((over_high - over_low) / (2 * raised_by))
 
 
@@ -211,7 +213,7 @@ def small_diameter_from_rolls(over: float, roll_diameter: float, half_angle: flo
     """Small-end diameter from the size over rolls on the plate.
 
     d = M₁ − w (1 + cot((90° − θ) / 2)). Sizes in mm, half angle in radians; result in mm.
-    Raises ValueError as `over_rolls` does. Source: plane geometry.
+    Raises SumError as `over_rolls` does. Source: plane geometry.
     """
     return over - over_rolls(0.0, roll_diameter, half_angle)
 
@@ -221,13 +223,13 @@ def ball_depth(mouth_diameter: float, half_angle: float, length: float, ball_dia
 
     z = (D/2 − (w/2)/cos θ) / tan θ − w/2. Mouth diameter D, length of the hole, ball diameter w in mm, half
     angle in radians; result in mm, negative where the ball stands out of the mouth.
-    Raises ValueError where the ball does not touch the taper within its length.
+    Raises SumError where the ball does not touch the taper within its length.
     Source: plane geometry (circle between two lines).
     """
     radius = ball_diameter / 2
     centre = (mouth_diameter / 2 - radius / cos(half_angle)) / tan(half_angle)
     if not 0 <= centre + radius * sin(half_angle) <= length:
-        raise ValueError("a ball of this diameter does not touch the taper within its length")
+        raise SumError(f"a ball of {ball_diameter:g} mm does not touch the taper within its length")
     return centre - radius
 
 
@@ -238,12 +240,12 @@ def half_angle_from_balls(
 
     sin θ = (R − r) / ((z_r + r) − (z_R + R)), the balls' radii over the distance of their centres. Diameters
     and depths of the tops below the mouth in mm (negative: stands out); result in radians.
-    Raises ValueError where the figures belong to no taper. Source: plane geometry.
+    Raises SumError where the figures belong to no taper. Source: plane geometry.
     """
     difference = (large_ball - small_ball) / 2
     distance = (small_depth + small_ball / 2) - (large_depth + large_ball / 2)
     if not 0 < difference < distance:
-        raise ValueError("these balls and depths belong to no taper")
+        raise SumError("these balls and depths belong to no taper")
     return asin(difference / distance)
 
 
@@ -261,14 +263,14 @@ def disc_centres(large_disc: float, small_disc: float, half_angle: float) -> flo
     """Centre distance of two discs whose common tangents stand at the included angle.
 
     a = (R − r) / sin θ. Disc diameters in mm, half angle in radians; result in mm.
-    Raises ValueError where the discs would overlap or there is no angle.
+    Raises SumError where the discs would overlap or there is no angle.
     Source: F. D. Jones, Turning and Boring (1914).
     """
     if half_angle <= 0 or large_disc <= small_disc:
-        raise ValueError("two unlike discs and an angle above nothing are needed")
+        raise SumError("two unlike discs and an angle above nothing are needed")
     distance = (large_disc - small_disc) / (2 * sin(half_angle))
     if distance < (large_disc + small_disc) / 2:
-        raise ValueError("the discs would overlap: take discs more unlike")
+        raise SumError("the discs would overlap: take discs more unlike")
     return distance
 
 
@@ -276,11 +278,11 @@ def half_angle_from_discs(large_disc: float, small_disc: float, centres: float) 
     """Half angle between the common tangents of two discs.
 
     sin θ = (R − r) / a. Disc diameters and centre distance in mm; result in radians.
-    Raises ValueError where the figures belong to no taper. Source: F. D. Jones, Turning and Boring (1914).
+    Raises SumError where the figures belong to no taper. Source: F. D. Jones, Turning and Boring (1914).
     """
     difference = (large_disc - small_disc) / 2
     if not 0 < difference < centres:
-        raise ValueError("these discs and their distance belong to no taper")
+        raise SumError("these discs and their distance belong to no taper")
     return asin(difference / centres)
 
 
@@ -289,11 +291,11 @@ def angle_tolerance_on_diameter(at_angle: float, length: float) -> float:
 
     AT_D = AT_α L, for tapers up to 1:3; for steeper ones take `angle_change_on_diameter`. Width of the
     tolerance zone of the included angle in radians, length along the axis in mm; result in mm.
-    Raises ValueError for a negative figure. Source: ISO 1947, from memory; GOST 8908-81 as a handbook page
+    Raises SumError for a negative figure. Source: ISO 1947, from memory; GOST 8908-81 as a handbook page
     gives it (AT_D ≈ AT_α L up to 1:3, AT_α L₁ / cos(α/2) above, L₁ along the surface).
     """
     if at_angle < 0 or length < 0:
-        raise ValueError("a tolerance and a length cannot be negative")
+        raise SumError("a tolerance and a length cannot be negative")
     return at_angle * length
 
 

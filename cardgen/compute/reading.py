@@ -16,6 +16,7 @@ import math
 from typing import Literal
 
 from cardgen.compute import taper
+from cardgen.compute.trouble import SumError
 
 ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
 Side = Literal["external", "internal"]
@@ -62,7 +63,7 @@ def finish_shoulder_gap(face_diameter: float, gauge_diameter: float, ratio: floa
     face_diameter: D₀, mm, the taper's finish diameter carried on to the plane of the shoulder;
     gauge_diameter: D_g, mm, the ring's calibrated diameter in its large face; ratio: C, positive.
     Result: mm, positive when the ring stops short of the shoulder. A ring that is small reads long.
-    Raises ValueError when the ratio is not positive. Source: common practice, no source.
+    Raises SumError when the ratio is not positive. Source: common practice, no source.
     """
     return taper.distance_between(face_diameter, gauge_diameter, ratio)
 
@@ -82,7 +83,7 @@ def finish_plug_standoff(gauge_diameter: float, mouth_diameter: float, ratio: fl
 
     gauge_diameter: D_g, mm, the plug's calibrated diameter at its line; mouth_diameter: D₀, mm, the
     taper's finish diameter in the plane of the mouth; ratio: C, positive. Result: mm, negative when the
-    line lies inside the hole. Raises ValueError when the ratio is not positive.
+    line lies inside the hole. Raises SumError when the ratio is not positive.
     Source: common practice, no source.
     """
     return taper.distance_between(gauge_diameter, mouth_diameter, ratio)
@@ -102,10 +103,10 @@ def stock_per_reading(kind: ReadingKind, ratio: float) -> float:
     """Stock on the diameter for one millimetre of reading: k = +C or −C, by the kind of reading.
 
     ratio: C, positive. Result: mm on the diameter per mm, positive where the reading is too large while
-    stock is left. Raises ValueError when the ratio is not positive. Source: common practice, no source.
+    stock is left. Raises SumError when the ratio is not positive. Source: common practice, no source.
     """
     if not ratio > 0:
-        raise ValueError(f"taper ratio must be above zero, not {ratio!r}")
+        raise SumError(f"taper ratio must be above zero, not {ratio!r}")
     return ratio if GROWS_WITH_STOCK[kind] else -ratio
 
 
@@ -132,11 +133,11 @@ def stock_limits(side: Side, minus: float, plus: float) -> tuple[float, float]:
 
     External work has most stock on at its upper limit of size, internal work at its lower.
     minus, plus: mm, how far the gauge-line diameter may lie below and above its nominal, both ≥ 0.
-    Result: (least, most) stock, mm on the diameter, least ≤ 0 ≤ most. Raises ValueError when an
+    Result: (least, most) stock, mm on the diameter, least ≤ 0 ≤ most. Raises SumError when an
     allowance is negative. Source: common practice, no source.
     """
     if minus < 0 or plus < 0:
-        raise ValueError(f"allowances below and above the nominal must not be negative: {minus!r}, {plus!r}")
+        raise SumError(f"allowances below and above the nominal must not be negative: {minus!r}, {plus!r}")
     return (-minus, plus) if side == "external" else (-plus, minus)
 
 
@@ -146,7 +147,7 @@ def size_limits_as_readings(
     """A size tolerance told as readings: g_f + S/k at the two limits of size.
 
     ratio: C, positive; finish_reading: mm; minus, plus: mm, allowances of the gauge-line diameter, ≥ 0.
-    Result: (lower, higher) reading, mm, in the order of the numbers. Raises ValueError when the ratio is
+    Result: (lower, higher) reading, mm, in the order of the numbers. Raises SumError when the ratio is
     not positive or an allowance is negative. Source: common practice, no source.
     """
     per_reading = stock_per_reading(kind, ratio)
@@ -162,11 +163,11 @@ def reading_tolerance_as_size(
     A larger gap, and a greater plug depth, mean a larger diameter; a larger standout, and a larger
     standoff, mean a smaller one, so there plus and minus change places.
     ratio: C, positive; minus, plus: mm, allowances of the reading, ≥ 0. Result: (minus, plus) of the
-    diameter, mm, ≥ 0. Raises ValueError when the ratio is not positive or an allowance is negative.
+    diameter, mm, ≥ 0. Raises SumError when the ratio is not positive or an allowance is negative.
     Source: common practice, no source.
     """
     if minus < 0 or plus < 0:
-        raise ValueError(f"allowances below and above the nominal must not be negative: {minus!r}, {plus!r}")
+        raise SumError(f"allowances below and above the nominal must not be negative: {minus!r}, {plus!r}")
     size = abs(stock_per_reading(kind, ratio))
     if kind in ("shoulder_gap", "plug_depth"):
         return size * minus, size * plus
@@ -177,10 +178,10 @@ def stock_per_division(division: float, ratio: float) -> float:
     """What one division of the tool read with is worth as stock on the diameter: C × division.
 
     division: mm of the tool, positive; ratio: C, positive. Result: mm on the diameter, positive.
-    Raises ValueError when either is not positive. Source: common practice, no source.
+    Raises SumError when either is not positive. Source: common practice, no source.
     """
     if not (division > 0 and ratio > 0):
-        raise ValueError(f"division and taper ratio must be above zero: {division!r}, {ratio!r}")
+        raise SumError(f"division and taper ratio must be above zero: {division!r}, {ratio!r}")
     return ratio * division
 
 
@@ -189,7 +190,7 @@ def next_readable(reading: float, division: float, per_reading: float) -> float:
 
     reading: mm; division: mm of the tool, positive; per_reading: k, not zero. Result: mm, a whole number
     of divisions: upwards where the reading grows with stock (k > 0), downwards where it shrinks. Raises
-    ValueError when the division is not positive or k is zero. Source: common practice, no source.
+    SumError when the division is not positive or k is zero. Source: common practice, no source.
     """
     _readable(division, per_reading)
     count = reading / division
@@ -207,6 +208,6 @@ def last_readable(reading: float, division: float, per_reading: float) -> float:
 
 def _readable(division: float, per_reading: float) -> None:
     if not division > 0:
-        raise ValueError(f"the tool's division must be above zero, not {division!r}")
+        raise SumError(f"the tool's division must be above zero, not {division!r}")
     if per_reading == 0:
-        raise ValueError("stock per reading must not be zero: no taper, no reading")
+        raise SumError("stock per reading must not be zero: no taper, no reading")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from cardgen.compute import taper
 from cardgen.compute.reading import Side
+from cardgen.compute.trouble import SumError
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,7 @@ def contact_ends(seat: Seat, stock: float = 0.0) -> tuple[float, float]:
 
     With stock on, a ring lies S / C nearer the small end and a plug S / C nearer the mouth than on a
     finished piece; they touch where both are: from the nearer large end to the nearer small end.
-    stock: mm on the diameter. Result: (large end, small end), mm from the pivot. Raises ValueError when
+    stock: mm on the diameter. Result: (large end, small end), mm from the pivot. Raises SumError when
     gauge and work do not overlap. Source: geometry.
     """
     moved = -stock / seat.ratio if seat.side == "external" else stock / seat.ratio
@@ -92,14 +93,14 @@ def contact_ends(seat: Seat, stock: float = 0.0) -> tuple[float, float]:
         large = min(large, seat.gauge_large_end + moved)
     small = max(seat.small_end, seat.gauge_small_end + moved)
     if not large > small:
-        raise ValueError("gauge and work do not overlap: check the gauge's length and the finish reading")
+        raise SumError("gauge and work do not overlap: check the gauge's length and the finish reading")
     return large, small
 
 
 def contact_length(seat: Seat, stock: float = 0.0) -> float:
     """The length along the axis over which gauge and work touch: ℓ = large end − small end of the contact.
 
-    stock: mm on the diameter. Result: mm. Raises ValueError as contact_ends. Source: geometry.
+    stock: mm on the diameter. Result: mm. Raises SumError as contact_ends. Source: geometry.
     """
     large, small = contact_ends(seat, stock)
     return large - small

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, cos, floor, pi, sqrt
 
+from cardgen.compute.trouble import SumError
+
 _NOISE = 1e-9  # floats: 0.30 / 0.02 is 15 passes, not 16
 
 DRESSING_INFEED_LIMIT = 0.025  # mm a pass (0.001 in): common practice, no source
@@ -38,10 +40,10 @@ def rpm_for_work_speed(speed_m_min: float, diameter: float) -> float:
     """Revolutions of the work that give a wanted surface speed.
 
     n_w = v_w / (π d). Speed v_w in m/min, diameter d in mm; result in rev/min.
-    Raises ValueError for a diameter that is not positive. Source: definition.
+    Raises SumError for a diameter that is not positive. Source: definition.
     """
     if diameter <= 0:
-        raise ValueError("the diameter must be greater than nothing")
+        raise SumError("the diameter must be greater than nothing")
     return speed_m_min * 1000 / (pi * diameter)
 
 
@@ -49,7 +51,7 @@ def highest_wheel_rpm(maximum_m_s: float, diameter: float) -> float:
     """Highest speed at which a wheel of this diameter stays within its marking.
 
     n = v_max / (π d). Marked maximum operating speed in m/s, diameter in mm; result in rev/min.
-    Raises ValueError for a diameter that is not positive. Source: definition; the duty to keep within the
+    Raises SumError for a diameter that is not positive. Source: definition; the duty to keep within the
     marking: 29 CFR 1910.215(d)(1).
     """
     return rpm_for_work_speed(maximum_m_s * 60, diameter)
@@ -67,20 +69,20 @@ def highest_whole_wheel_rpm(maximum_m_s: float, diameter: float) -> int:
 def nearest_step(wanted: float, steps: Sequence[float]) -> float:
     """The machine's own step nearest to a wanted speed; of two equally near, the slower.
 
-    Any unit. Raises ValueError where the machine has no steps. Source: common practice, no source.
+    Any unit. Raises SumError where the machine has no steps. Source: common practice, no source.
     """
     if not steps:
-        raise ValueError("the machine has no steps to choose from")
+        raise SumError("the machine has no steps to choose from")
     return min(steps, key=lambda step: (abs(step - wanted), step))
 
 
 def nearest_in_range(wanted: float, low: float, high: float) -> float:
     """The rate nearest to a wanted one on a drive that is set without steps.
 
-    Any unit. Raises ValueError where low lies above high. Source: plain sense.
+    Any unit. Raises SumError where low lies above high. Source: plain sense.
     """
     if low > high:
-        raise ValueError("the range's low end lies above its high end")
+        raise SumError("the range's low end lies above its high end")
     return min(max(wanted, low), high)
 
 
@@ -88,12 +90,12 @@ def wheel_rpm_within_marking(steps: Sequence[float], new_diameter: float, maximu
     """The machine's fastest wheel speed that keeps even the new wheel within its marking.
 
     Steps in rev/min, diameter of the new wheel in mm, marked maximum in m/s; result in rev/min.
-    Raises ValueError where every step is too fast: the wheel must not be mounted there.
+    Raises SumError where every step is too fast: the wheel must not be mounted there.
     Source: 29 CFR 1910.215(d)(1).
     """
     allowed = [step for step in steps if within_marking(new_diameter, step, maximum_m_s)]
     if not allowed:
-        raise ValueError("every wheel speed of the machine is above the wheel's marking")
+        raise SumError("every wheel speed of the machine is above the wheel's marking")
     return max(allowed)
 
 
@@ -118,10 +120,10 @@ def traverse_fraction(traverse: float, wheel_width: float, work_rpm: float) -> f
     """The fraction of its width that the wheel really moves at each turn of the work.
 
     f / (W n_w). Traverse in mm/min, width in mm, rev/min; result a plain fraction.
-    Raises ValueError for a width or work speed that is not positive. Source: definition.
+    Raises SumError for a width or work speed that is not positive. Source: definition.
     """
     if wheel_width <= 0 or work_rpm <= 0:
-        raise ValueError("the wheel's width and the work speed must be greater than nothing")
+        raise SumError("the wheel's width and the work speed must be greater than nothing")
     return traverse / (wheel_width * work_rpm)
 
 
@@ -129,10 +131,10 @@ def passes(stock: float, infeed_per_pass: float) -> int:
     """How many passes take the stock off.
 
     N = ceil(S / i). Stock and infeed both in mm on the diameter; no stock needs no pass.
-    Raises ValueError for an infeed that is not positive. Source: definition.
+    Raises SumError for an infeed that is not positive. Source: definition.
     """
     if infeed_per_pass <= 0:
-        raise ValueError("the infeed must be greater than nothing")
+        raise SumError("the infeed must be greater than nothing")
     return max(0, ceil(stock / infeed_per_pass * (1 - _NOISE)))
 
 
@@ -140,10 +142,10 @@ def traverse_pass_time(travel: float, traverse: float, dwell: float) -> float:
     """Time of one pass of the table, from reversal to reversal, with the dwell at its end.
 
     t = T / f + dwell. Travel T in mm, traverse f in mm/min, dwell in s; result in s.
-    Raises ValueError for a traverse that is not positive. Source: definition.
+    Raises SumError for a traverse that is not positive. Source: definition.
     """
     if traverse <= 0:
-        raise ValueError("the traverse must be greater than nothing")
+        raise SumError("the traverse must be greater than nothing")
     return travel / traverse * 60 + dwell
 
 
@@ -151,10 +153,10 @@ def plunge_pass_time(work_rpm: float, turns: float, dwell: float) -> float:
     """Time of one step of infeed by plunge: so many turns of the work under the wheel, then the dwell.
 
     t = turns / n_w + dwell. Work speed in rev/min, dwell in s; result in s.
-    Raises ValueError for a work speed that is not positive. Source: definition.
+    Raises SumError for a work speed that is not positive. Source: definition.
     """
     if work_rpm <= 0:
-        raise ValueError("the work speed must be greater than nothing")
+        raise SumError("the work speed must be greater than nothing")
     return turns / work_rpm * 60 + dwell
 
 
@@ -177,10 +179,10 @@ def piece_time(rough: float, finish: float, gauging: float, dressing: float) -> 
 def batch_time(pieces: int, piece: float) -> float:
     """Time of the whole batch, set-up not counted: n × the time of a piece, in s.
 
-    Raises ValueError for a negative number of pieces. Source: definition.
+    Raises SumError for a negative number of pieces. Source: definition.
     """
     if pieces < 0:
-        raise ValueError("a batch cannot have fewer than no pieces")
+        raise SumError("a batch cannot have fewer than no pieces")
     return pieces * piece
 
 
@@ -189,10 +191,10 @@ def dressing_traverse(effective_width: float, overlap: float, wheel_rpm: float) 
 
     f_d = (b_d / U_d) n_s: in one turn of the wheel the diamond moves on by its effective width b_d over the
     overlap U_d. Width in mm, wheel speed in rev/min; result in mm/min. A high overlap leaves a fine wheel.
-    Raises ValueError for an overlap that is not positive. Source: definition of the overlap ratio.
+    Raises SumError for an overlap that is not positive. Source: definition of the overlap ratio.
     """
     if overlap <= 0:
-        raise ValueError("the overlap must be greater than nothing")
+        raise SumError("the overlap must be greater than nothing")
     return effective_width / overlap * wheel_rpm
 
 
@@ -200,10 +202,10 @@ def effective_dresser_width(tip_radius: float, depth: float) -> float:
     """Width that a round-nosed diamond cuts at a given depth.
 
     b_d = 2 √(r² − (r − a)²) = 2 √(a (2 r − a)). Tip radius r and dressing depth a in mm; result in mm.
-    Raises ValueError where the depth is not between nothing and the radius. Source: plane geometry (chord).
+    Raises SumError where the depth is not between nothing and the radius. Source: plane geometry (chord).
     """
     if not 0 < depth <= tip_radius:
-        raise ValueError("the dressing depth must lie between nothing and the diamond's radius")
+        raise SumError("the dressing depth must lie between nothing and the diamond's radius")
     return 2 * sqrt(depth * (2 * tip_radius - depth))
 
 
@@ -211,11 +213,11 @@ def dressing_overlap(effective_width: float, traverse: float, wheel_rpm: float) 
     """Overlap that a given dressing traverse leaves.
 
     U_d = b_d n_s / f_d. Width in mm, traverse in mm/min, wheel speed in rev/min; result a plain number.
-    Below 1 the diamond cuts a thread into the wheel. Raises ValueError for a traverse that is not positive.
+    Below 1 the diamond cuts a thread into the wheel. Raises SumError for a traverse that is not positive.
     Source: definition of the overlap ratio.
     """
     if traverse <= 0:
-        raise ValueError("the traverse must be greater than nothing")
+        raise SumError("the traverse must be greater than nothing")
     return effective_width * wheel_rpm / traverse
 
 
@@ -238,11 +240,11 @@ def set_dressing(
 def dressing_infeed(wanted: float) -> float:
     """Infeed of the diamond for a pass, held at what the trade allows.
 
-    min(wanted, 0.025 mm): not above 0.001 in a pass. In mm; raises ValueError for a negative infeed.
+    min(wanted, 0.025 mm): not above 0.001 in a pass. In mm; raises SumError for a negative infeed.
     Source: common practice, no source (also printed for truing: Groover, abrasive processes).
     """
     if wanted < 0:
-        raise ValueError("an infeed cannot be negative")
+        raise SumError("an infeed cannot be negative")
     return min(wanted, DRESSING_INFEED_LIMIT)
 
 
@@ -250,7 +252,7 @@ def dressing_time(wheel_width: float, overrun: float, traverse: float, dressing_
     """Time of dressing: so many passes of the diamond across the wheel and clear of it at both sides.
 
     t = N (W + 2 o) / f_d. Width and overrun in mm, traverse in mm/min; result in s.
-    Raises ValueError for a traverse that is not positive. Source: definition.
+    Raises SumError for a traverse that is not positive. Source: definition.
     """
     return dressing_passes * traverse_pass_time(wheel_width + 2 * overrun, traverse, 0.0)
 
@@ -260,10 +262,10 @@ def metal_removed_outside(large: float, small: float, length: float, stock: floa
 
     V = π L S (D + d + S) / 4, exactly the difference of the two frusta. Finished diameters D and d, length L
     along the axis, stock S on the diameter, all in mm; result in mm³.
-    Raises ValueError for a negative stock. Source: volume of a frustum, π L (D² + D d + d²) / 12.
+    Raises SumError for a negative stock. Source: volume of a frustum, π L (D² + D d + d²) / 12.
     """
     if stock < 0:
-        raise ValueError("there is no stock to take off")
+        raise SumError("there is no stock to take off")
     return pi * length * stock * (large + small + stock) / 4
 
 
@@ -271,11 +273,11 @@ def metal_removed_inside(large: float, small: float, length: float, stock: float
     """Metal ground out of a tapered hole: the shell between the finished hole and the smaller one before.
 
     V = π L S (D + d − S) / 4. Finished diameters D and d, length L along the axis, stock S on the diameter,
-    all in mm; result in mm³. Raises ValueError for a negative stock or one above the small diameter.
+    all in mm; result in mm³. Raises SumError for a negative stock or one above the small diameter.
     Source: volume of a frustum, π L (D² + D d + d²) / 12.
     """
     if not 0 <= stock <= small:
-        raise ValueError("the stock must lie between nothing and the small diameter")
+        raise SumError("the stock must lie between nothing and the small diameter")
     return pi * length * stock * (large + small - stock) / 4
 
 
@@ -284,14 +286,14 @@ def wheel_wear(removed: float, g_ratio: float, wheel_diameter: float, wheel_widt
 
     The wheel loses V / G evenly over its width: δ = d − √(d² − 4 V / (π G W)). Metal V in mm³, grinding
     ratio G, wheel diameter d and width W in mm; result in mm on the wheel's diameter.
-    Raises ValueError for a G or width that is not positive, or a wheel ground away.
+    Raises SumError for a G or width that is not positive, or a wheel ground away.
     Source: definition of the grinding ratio (volume of metal over volume of wheel).
     """
     if g_ratio <= 0 or wheel_width <= 0:
-        raise ValueError("the grinding ratio and the wheel's width must be greater than nothing")
+        raise SumError("the grinding ratio and the wheel's width must be greater than nothing")
     left = wheel_diameter**2 - 4 * removed / (pi * g_ratio * wheel_width)
     if left <= 0:
-        raise ValueError("the wheel would be ground away")
+        raise SumError("the wheel would be ground away")
     return wheel_diameter - sqrt(left)
 
 
@@ -308,10 +310,10 @@ def pieces_between_corrections(allowed_growth: float, growth_per_piece: float) -
     """How many pieces to grind before the stop is moved for the wear of the wheel.
 
     n = floor(allowed / per piece), never one too many; None where the wheel does not wear. Both in mm on the
-    work's diameter. Raises ValueError for a negative figure. Source: common practice, no source.
+    work's diameter. Raises SumError for a negative figure. Source: common practice, no source.
     """
     if allowed_growth < 0 or growth_per_piece < 0:
-        raise ValueError("wear and allowance cannot be negative")
+        raise SumError("wear and allowance cannot be negative")
     if growth_per_piece == 0:
         return None
     return floor(allowed_growth / growth_per_piece * (1 + _NOISE))

@@ -63,7 +63,7 @@ def stage(name: StageName, stock: float, sizing: Sizing) -> Stage:
 
     Reading g_f + S/k; external diameters D + S, internal D − S; travel (S/2) cos θ / cos φ.
     stock: mm on the diameter, negative below finish size. Result: a Stage, mm and whole divisions.
-    Raises ValueError as taper, reading and infeed do. Source: those modules.
+    Raises SumError as taper, reading and infeed do. Source: those modules.
     """
     half_angle = taper.half_angle_from_ratio(sizing.ratio)
     per_reading = reading.stock_per_reading(sizing.kind, sizing.ratio)
@@ -97,7 +97,7 @@ def rough_stock(leave_for_finishing: float, sizing: Sizing, division: float) -> 
 
     leave_for_finishing: mm on the diameter asked for; division: mm, of the tool roughing is read with.
     Result: mm on the diameter, at least what was asked, above it by less than C × division.
-    Raises ValueError when the division is not positive. Source: common practice, no source.
+    Raises SumError when the division is not positive. Source: common practice, no source.
     """
     per_reading = reading.stock_per_reading(sizing.kind, sizing.ratio)
     asked = reading.reading_from_stock(leave_for_finishing, sizing.finish_reading, per_reading)
@@ -108,7 +108,7 @@ def rough_stock(leave_for_finishing: float, sizing: Sizing, division: float) -> 
 def stages(sizing: Sizing, allowances: Allowances, rough_division: float) -> tuple[Stage, ...]:
     """The seven stages of a part in their order: blank low and high, clean-up, rough, finish low to high.
 
-    rough_division: mm, of the tool roughing is read with. Result: seven Stages. Raises ValueError as stage,
+    rough_division: mm, of the tool roughing is read with. Result: seven Stages. Raises SumError as stage,
     rough_stock and reading.stock_limits do. Source: common practice, no source.
     """
     least, most = reading.stock_limits(reading.SIDE[sizing.kind], allowances.size_minus, allowances.size_plus)

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from math import cos
 
+from cardgen.compute.trouble import SumError
+
 
 @dataclass(frozen=True)
 class Stroke:
@@ -22,11 +24,11 @@ def slant_length(length: float, half_angle: float) -> float:
     """Length of the taper along its surface, the way the wheel's edge runs over it.
 
     s = L / cos θ. Length L along the axis in mm (from the shoulder or mouth to the other end), half angle
-    θ in radians; result in mm. Raises ValueError for a length that is not positive.
+    θ in radians; result in mm. Raises SumError for a length that is not positive.
     Source: plane geometry.
     """
     if length <= 0:
-        raise ValueError("the taper's length must be greater than nothing")
+        raise SumError("the taper's length must be greater than nothing")
     return length / cos(half_angle)
 
 
@@ -45,10 +47,10 @@ def shoulder_overrun(relief: float, half_angle: float) -> float:
     o₂ = − b / (2 cos θ), and 0 where there is no groove. The taper's length runs from the shoulder itself,
     so the groove of width b lies inside it and an overrun above 0 would drive the wheel into the shoulder.
     Width b along the axis in mm, half angle in radians; result in mm, never positive.
-    Raises ValueError for a negative width. Source: common practice.
+    Raises SumError for a negative width. Source: common practice.
     """
     if relief < 0:
-        raise ValueError("a relief groove cannot be narrower than nothing")
+        raise SumError("a relief groove cannot be narrower than nothing")
     return -relief / (2 * cos(half_angle)) if relief else 0.0
 
 
@@ -58,10 +60,10 @@ def table_travel(slant: float, overrun_open: float, overrun_shoulder: float, whe
     T = s + o₁ + o₂ − W, for the wheel already covers its own width. Slant length s, overrun o₁ past the open
     end, o₂ past the shoulder end (0 or, to stop short of the shoulder, negative), wheel width W, all in mm;
     result in mm. Not positive: the wheel covers the whole taper, which is then ground by plunge.
-    Raises ValueError where an overrun is as wide as the wheel. Source: plane geometry.
+    Raises SumError where an overrun is as wide as the wheel. Source: plane geometry.
     """
     if max(overrun_open, overrun_shoulder) >= wheel_width:
-        raise ValueError("the overrun must be less than the wheel's width, or the wheel leaves the work")
+        raise SumError("the overrun must be less than the wheel's width, or the wheel leaves the work")
     return slant + overrun_open + overrun_shoulder - wheel_width
 
 

@@ -10,6 +10,7 @@ import math
 from typing import Literal
 
 from cardgen.compute import taper
+from cardgen.compute.trouble import SumError
 
 ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
 SwingType = Literal["sine", "tangent", "chord"]
@@ -17,7 +18,7 @@ SwingType = Literal["sine", "tangent", "chord"]
 
 def _above_zero(name: str, value: float) -> None:
     if not value > 0:
-        raise ValueError(f"{name} must be above zero, not {value!r}")
+        raise SumError(f"{name} must be above zero, not {value!r}")
 
 
 def as_engraved(shows: ScaleShows, quantity: float) -> float:
@@ -41,7 +42,7 @@ def scale_value(shows: ScaleShows, half_angle: float) -> float:
     """What the swivel scale must show for this half angle: θ, 2θ, or the taper C = 2 tan θ in its unit.
 
     shows: what the scale is engraved in (the tapers on the diameter); half_angle: rad, above 0. Result: the
-    number on the scale: degrees, in/ft, mm/m or per cent. Raises ValueError outside 0 … π/2.
+    number on the scale: degrees, in/ft, mm/m or per cent. Raises SumError outside 0 … π/2.
     Source: common practice, no source.
     """
     ratio = taper.ratio_from_half_angle(half_angle)
@@ -58,10 +59,10 @@ def half_angle_at_mark(shows: ScaleShows, mark: float) -> float:
     """The half angle the table stands at with this number on its scale: the reverse of scale_value.
 
     mark: degrees, in/ft, mm/m or per cent, 0 or above. Result: rad, 0 at the zero mark.
-    Raises ValueError when the mark is below zero. Source: common practice, no source.
+    Raises SumError when the mark is below zero. Source: common practice, no source.
     """
     if mark < 0:
-        raise ValueError(f"a mark counts from zero upwards, not {mark!r}")
+        raise SumError(f"a mark counts from zero upwards, not {mark!r}")
     match shows:
         case "half_angle":
             return math.radians(mark)
@@ -75,7 +76,7 @@ def nearest_mark(value: float, division: float) -> float:
     """The mark of the scale nearest to the setting wanted.
 
     value, division: numbers as engraved, division positive; half way goes to the higher mark.
-    Result: a whole number of divisions. Raises ValueError when the division is not positive.
+    Result: a whole number of divisions. Raises SumError when the division is not positive.
     Source: common practice, no source.
     """
     _above_zero("the scale's division", division)
@@ -122,7 +123,7 @@ def slip_height(kind: SwingType, radius: float, half_angle: float) -> float:
     """The swing of the table at a radius from its pivot, as slips or an indicator measure it.
 
     Sine: R sin θ; tangent: R tan θ; chord: 2 R sin(θ / 2).
-    radius: R, mm, positive; half_angle: rad, positive. Result: mm. Raises ValueError when the radius is not
+    radius: R, mm, positive; half_angle: rad, positive. Result: mm. Raises SumError when the radius is not
     positive. Source: common practice, no source.
     """
     _above_zero("radius", radius)
@@ -138,7 +139,7 @@ def slip_height(kind: SwingType, radius: float, half_angle: float) -> float:
 def half_angle_from_slips(kind: SwingType, radius: float, height: float) -> float:
     """The half angle the table stands at with this swing at a radius: the reverse of slip_height.
 
-    radius: R, mm, positive; height: mm. Result: rad, sign of the height. Raises ValueError when the radius
+    radius: R, mm, positive; height: mm. Result: rad, sign of the height. Raises SumError when the radius
     is not positive or the height is beyond what can be swung. Source: common practice, no source.
     """
     _above_zero("radius", radius)
@@ -155,7 +156,7 @@ def indicator_travel(kind: SwingType, radius: float, half_angle_from: float, hal
     """What an indicator at the table's end shows while the table is turned from one half angle to another.
 
     The difference of the two swings of slip_height. radius: mm, positive; half angles: rad. Result: mm,
-    positive towards more taper. Raises ValueError when the radius is not positive.
+    positive towards more taper. Raises SumError when the radius is not positive.
     Source: common practice, no source.
     """
     return slip_height(kind, radius, half_angle_to) - slip_height(kind, radius, half_angle_from)
@@ -168,7 +169,7 @@ def screw_division_angle(
 
     Sine: p / (n R cos θ); tangent: p cos²θ / (n R); chord: p / (n R cos(θ / 2)).
     radius: R, mm; lead: p, mm a turn; divisions: n in a turn, all positive; half_angle: rad, where the
-    table stands. Result: rad a division, for a small turn. Raises ValueError when one is not positive.
+    table stands. Result: rad a division, for a small turn. Raises SumError when one is not positive.
     Source: common practice, no source.
     """
     _above_zero("radius", radius)
@@ -188,7 +189,7 @@ def screw_divisions_between(
     """Divisions to turn the adjusting screw from one half angle to another: n (swing to − swing from) / p.
 
     half angles: rad; kind, radius: as for slip_height; lead: p, mm a turn; divisions: n in a turn. Result:
-    divisions, exact, not rounded, positive towards more taper. Raises ValueError when radius, lead or
+    divisions, exact, not rounded, positive towards more taper. Raises SumError when radius, lead or
     divisions are not positive. Source: common practice, no source.
     """
     return indicator_travel(kind, radius, half_angle_from, half_angle_to) / _advance(lead, divisions)
@@ -200,7 +201,7 @@ def half_angle_after_screw(
     """Where the table stands after so many divisions of the screw: the reverse of screw_divisions_between.
 
     half_angle_from: rad; turned: divisions, positive towards more taper; the rest as there. Result: rad.
-    Raises ValueError as there, and when the screw would go beyond what can be swung.
+    Raises SumError as there, and when the screw would go beyond what can be swung.
     Source: common practice, no source.
     """
     height = slip_height(kind, radius, half_angle_from) + turned * _advance(lead, divisions)

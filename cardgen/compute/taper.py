@@ -7,22 +7,24 @@ Distances along the axis are counted from the large end towards the small end.
 
 import math
 
+from cardgen.compute.trouble import SumError
+
 
 def _positive(name: str, value: float) -> None:
     if not value > 0:
-        raise ValueError(f"{name} must be above zero, not {value!r}")
+        raise SumError(f"{name} must be above zero, not {value!r}")
 
 
 def _half_angle(value: float) -> None:
     if not 0 < value < math.pi / 2:
-        raise ValueError(f"half angle must lie between 0 and 90 degrees, not {math.degrees(value)!r} degrees")
+        raise SumError(f"half angle must lie between 0 and 90 degrees, not {math.degrees(value)!r} degrees")
 
 
 def ratio_from_half_angle(half_angle: float) -> float:
     """The taper ratio of a cone of this half angle: C = 2 tan θ.
 
     half_angle: rad, between 0 and π/2. Result: diameter per length, positive.
-    Raises ValueError outside that range. Source: ISO 3040 (cone taper).
+    Raises SumError outside that range. Source: ISO 3040 (cone taper).
     """
     _half_angle(half_angle)
     return 2 * math.tan(half_angle)
@@ -32,7 +34,7 @@ def half_angle_from_ratio(ratio: float) -> float:
     """The half angle of a taper, which is what a swivel must be set to: θ = atan(C / 2).
 
     ratio: diameter per length, positive. Result: rad.
-    Raises ValueError when the ratio is not positive. Source: ISO 3040 (setting angle).
+    Raises SumError when the ratio is not positive. Source: ISO 3040 (setting angle).
     """
     _positive("taper ratio", ratio)
     return math.atan(ratio / 2)
@@ -41,7 +43,7 @@ def half_angle_from_ratio(ratio: float) -> float:
 def included_angle(half_angle: float) -> float:
     """The angle between the two sides of the taper: 2 θ.
 
-    half_angle: rad. Result: rad. Raises ValueError outside 0 … π/2. Source: ISO 3040 (cone angle α).
+    half_angle: rad. Result: rad. Raises SumError outside 0 … π/2. Source: ISO 3040 (cone angle α).
     """
     _half_angle(half_angle)
     return 2 * half_angle
@@ -50,7 +52,7 @@ def included_angle(half_angle: float) -> float:
 def half_angle_from_included(included: float) -> float:
     """Half of the angle between the two sides: θ = α / 2.
 
-    included: rad, between 0 and π. Result: rad. Raises ValueError outside. Source: ISO 3040.
+    included: rad, between 0 and π. Result: rad. Raises SumError outside. Source: ISO 3040.
     """
     _half_angle(included / 2)
     return included / 2
@@ -60,7 +62,7 @@ def ratio_from_per_foot(per_foot: float) -> float:
     """The taper ratio from the taper per foot: C = (in/ft) / 12.
 
     per_foot: inches on the diameter in one foot of length, positive. Result: diameter per length.
-    Raises ValueError when it is not positive. Source: common practice (definition).
+    Raises SumError when it is not positive. Source: common practice (definition).
     """
     _positive("taper per foot", per_foot)
     return per_foot / 12
@@ -78,7 +80,7 @@ def per_foot_from_ratio(ratio: float) -> float:
 def ratio_from_one_in(length: float) -> float:
     """The taper ratio of a taper called out as 1:x (one in x): C = 1 / x.
 
-    length: x, positive. Result: diameter per length. Raises ValueError when x is not positive.
+    length: x, positive. Result: diameter per length. Raises SumError when x is not positive.
     Source: ISO 3040.
     """
     _positive("x of 1:x", length)
@@ -88,7 +90,7 @@ def ratio_from_one_in(length: float) -> float:
 def one_in_from_ratio(ratio: float) -> float:
     """The x of 1:x: the length in which the diameter changes by one: x = 1 / C.
 
-    ratio: diameter per length, positive. Result: x. Raises ValueError when it is not positive.
+    ratio: diameter per length, positive. Result: x. Raises SumError when it is not positive.
     Source: ISO 3040.
     """
     _positive("taper ratio", ratio)
@@ -117,7 +119,7 @@ def ratio_from_ends(large: float, small: float, length: float) -> float:
     """The taper ratio from two diameters and the length between them: C = (D − d) / L.
 
     large, small: mm, large above small; length: mm along the axis, positive. Result: diameter per length.
-    Raises ValueError when the length is not positive or large is not above small. Source: ISO 3040.
+    Raises SumError when the length is not positive or large is not above small. Source: ISO 3040.
     """
     _positive("length", length)
     _positive("large diameter less small diameter", large - small)
@@ -138,7 +140,7 @@ def distance_between(large_diameter: float, small_diameter: float, ratio: float)
     """How far the small diameter lies from the large one along the axis: (D − d) / C.
 
     large_diameter, small_diameter: mm; ratio: diameter per length, positive. Result: mm, negative when
-    the second diameter is the larger. Raises ValueError when the ratio is not positive.
+    the second diameter is the larger. Raises SumError when the ratio is not positive.
     Source: ISO 3040 (definition of the cone taper).
     """
     _positive("taper ratio", ratio)
@@ -149,7 +151,7 @@ def length_to_point(large_diameter: float, ratio: float) -> float:
     """The length at which the taper runs out to a point: D / C.
 
     large_diameter: mm; ratio: diameter per length, positive. Result: mm from the large diameter.
-    Raises ValueError when the ratio is not positive. Source: ISO 3040 (definition of the cone taper).
+    Raises SumError when the ratio is not positive. Source: ISO 3040 (definition of the cone taper).
     """
     return distance_between(large_diameter, 0.0, ratio)
 

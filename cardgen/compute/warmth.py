@@ -2,6 +2,8 @@
 
 from typing import Literal
 
+from cardgen.compute.trouble import SumError
+
 # Which way the reading moves when the work grows: a larger plug lets the ring on less far, a larger hole
 # lets the plug in further.
 _READING_WITH_GROWTH = {
@@ -41,9 +43,9 @@ def reading_when_warm(
 
     ± ΔD / C: warm outside work shows a wider gap and stands out less, as if it had more stock; a warm hole
     lets the plug further in, as if it had less. Growth ΔD in mm on the diameter, taper ratio C; result in mm
-    of reading, warm less cold. Raises ValueError where the ratio is nothing.
+    of reading, warm less cold. Raises SumError where the ratio is nothing.
     Source: law of linear expansion and the taper's own ratio.
     """
     if ratio == 0:
-        raise ValueError("a straight piece gives no reading")
+        raise SumError("a straight piece gives no reading")
     return _READING_WITH_GROWTH[kind] * diameter_growth / abs(ratio)
