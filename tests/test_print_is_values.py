@@ -20,7 +20,7 @@ from cardgen.shop import Shop
 TOP = Path(__file__).parent.parent
 INCH = 25.4
 NUMBER = re.compile(r"−?(?:\d+ )?\d+⁄\d+|−?\d*\.?\d+")
-ONE_SYSTEM = ["DS-3", "HB-40", "SN-204", "TA-30", "TM-50", "VP-32", "WA-50"]
+ONE_SYSTEM = ["AG-16", "DS-3", "HB-40", "SN-204", "TM-50", "VP-32", "WA-50"]
 
 
 @cache
