@@ -7,7 +7,7 @@ from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.compute import inspection, swivel
-from cardgen.spec.models.tooling import Scale
+from cardgen.spec.models.tooling import Machine, Scale
 
 INCH = 25.4
 ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
@@ -49,7 +49,7 @@ def swivel_values(facts: Facts) -> values.Swivel:
         half_angle_deg=math.degrees(half_angle),
         limit_deg=math.degrees(table.limit_rad),
         beyond_limit=not swivel.within_limit(half_angle, table.limit_rad),
-        more_taper_moves=table.more_taper,
+        more_taper_moves=_table_moves(facts),
         scales=tuple(_scale(facts, scale) for scale in table.scales),
         test_bar=_test_bar(facts) if by_table else (),
         slip_type=slips.type if slips is not None else None,
@@ -181,4 +181,27 @@ def _wheel_head(facts: Facts) -> values.WheelHead | None:
         half_angle_deg=math.degrees(half_angle),
         within_limit=head.limit_rad is None or swivel.within_limit(half_angle, head.limit_rad),
         cosine_between_feed_and_cut=math.cos(facts.feed_angle),
+        more_taper_turns=_head_turns(facts.records.machine),
     )
+
+
+def _head_turns(machine: Machine) -> values.HeadTurns:
+    """How the wheel head turns for more taper: by its own record, else as the work that the table's suits.
+
+    The head lays the wheel's face along the work: where the table would bring the tailstock end towards the
+    wheel, the head turns clockwise, outside and on the operator's wall of a hole alike.
+    """
+    own = machine.wheel_head.more_taper
+    if own is not None:
+        return own
+    towards = machine.swivel.more_taper == "tailstock end towards wheel"
+    return "clockwise" if towards else "anticlockwise"
+
+
+def _table_moves(facts: Facts) -> values.TableMoves:
+    """How the table turns for more taper; work that suits a swivelled head is held as the head needs it."""
+    machine = facts.records.machine
+    if facts.set_by == "table":
+        return machine.swivel.more_taper
+    towards = _head_turns(machine) == "clockwise"
+    return "tailstock end towards wheel" if towards else "tailstock end away from wheel"

@@ -16,6 +16,8 @@ ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "pl
 Level = Literal["error", "warning", "note"]
 End = Literal["large", "small", "both", "none"]
 Turn = Literal["more", "less"]
+TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
+HeadTurns = Literal["clockwise", "anticlockwise"]
 
 
 @dataclass(frozen=True)
@@ -174,6 +176,7 @@ class WheelHead:
     half_angle_deg: float
     within_limit: bool
     cosine_between_feed_and_cut: float
+    more_taper_turns: HeadTurns  # seen from above
 
 
 @dataclass(frozen=True)
@@ -194,7 +197,7 @@ class Swivel:
     half_angle_deg: float
     limit_deg: float
     beyond_limit: bool
-    more_taper_moves: str  # which end of the table comes towards the wheel for more taper, in words
+    more_taper_moves: TableMoves  # of the table, the work held as the card draws it
     scales: tuple[ScaleSetting, ...]
     test_bar: tuple[TestBarRise, ...]
     slip_type: Literal["sine", "tangent", "chord"] | None

@@ -186,3 +186,35 @@ def test_the_nearest_mark_never_lies_beyond_the_tables_limit(tmp_path: Path) -> 
     marks = ("shows: half_angle, division: 10 arcmin", "shows: half_angle, division: 1 deg")
     card = gathered(tmp_path, ("limit: 10 deg", "limit: 3.58 deg"), marks).card
     assert card.swivel.scales[0].mark == pytest.approx(3.0)
+
+
+@pytest.mark.parametrize(
+    ("table", "head", "table_moves", "head_turns"),
+    [
+        ("", "", "tailstock end towards wheel", "clockwise"),
+        ("tailstock end away from wheel", "", "tailstock end away from wheel", "anticlockwise"),
+        ("tailstock end away from wheel", "clockwise", "tailstock end towards wheel", "clockwise"),
+        ("", "anticlockwise", "tailstock end away from wheel", "anticlockwise"),
+    ],
+)
+def test_a_swivelled_head_and_the_table_that_trims_it_turn_for_the_same_work(
+    tmp_path: Path, table: str, head: str, table_moves: str, head_turns: str
+) -> None:
+    """The head lays the wheel on the work as it is held; the table's arrow goes with that, not against it."""
+    limit, swivels = "limit: 10 deg", "swivels: true"
+    changes = (
+        (limit, f"{limit}\n  more_taper: {table}" if table else limit),
+        (swivels, f"{swivels}, more_taper: {head}" if head else swivels),
+    )
+    swivel = gathered(tmp_path, *ANGLE_30, *changes).card.swivel
+    assert swivel.wheel_head is not None
+    assert (swivel.more_taper_moves, swivel.wheel_head.more_taper_turns) == (table_moves, head_turns)
+
+
+def test_more_taper_in_any_other_words_is_refused_with_the_choices(tmp_path: Path) -> None:
+    """'clockwise' says nothing of a table: the picture could show the other way."""
+    read = shop(tmp_path, ("limit: 10 deg", "limit: 10 deg\n  more_taper: clockwise"))
+    (complaint,) = read.complaints
+    assert "'clockwise' is not a choice for 'more_taper'" in str(complaint)
+    for choice in ("tailstock end towards wheel", "tailstock end away from wheel"):
+        assert choice in complaint.right

@@ -11,6 +11,10 @@ from tests.paper.sample import SPINDLE, sample_card
 KINDS: tuple[values.ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
 SIXTY_FOURTH = ReadingTool("steel rule", 25.4 / 64, "in", 64, "1/64 in", 0.0)
 HALF_MM = ReadingTool("steel rule", 0.5, "mm", None, "0.5 mm", 0.0)
+HEAD_WITH: dict[values.TableMoves, values.HeadTurns] = {
+    "tailstock end towards wheel": "clockwise",
+    "tailstock end away from wheel": "anticlockwise",
+}
 THOU_DEPTH = ReadingTool("depth micrometer", 0.0254, "in", None, "0.001 in", 0.0)
 CALIPER = ReadingTool("caliper", 0.02, "mm", None, "0.02 mm", 0.0)
 
@@ -31,7 +35,7 @@ def made_card(
     tools: tuple[ReadingTool, ReadingTool] = (HALF_MM, CALIPER),
     set_by: Literal["table", "wheel head"] = "table",
     screw: bool = True,
-    more_taper_moves: str = "the tailstock end of the table comes towards the wheel",
+    more_taper_moves: values.TableMoves = "tailstock end towards wheel",
 ) -> Card:
     """A card whose values agree with one another; mm throughout, `finish` is the finish reading."""
     side: values.Side = "external" if kind in ("shoulder_gap", "small_end_standout") else "internal"
@@ -254,7 +258,7 @@ def _patterns(side: values.Side) -> tuple[values.Pattern, ...]:
 
 
 def _swivel(
-    half_angle: float, set_by: Literal["table", "wheel head"], more_taper_moves: str
+    half_angle: float, set_by: Literal["table", "wheel head"], more_taper_moves: values.TableMoves
 ) -> values.Swivel:
     return replace(
         sample_card(SPINDLE).swivel,
@@ -262,4 +266,5 @@ def _swivel(
         half_angle_deg=half_angle,
         beyond_limit=half_angle > 10,
         more_taper_moves=more_taper_moves,
+        wheel_head=values.WheelHead(half_angle, True, 1.0, HEAD_WITH[more_taper_moves]),
     )

@@ -376,7 +376,7 @@ class Maker:
             deg,
             8.0,
             over,
-            "the small-end (tailstock) side of the table goes away from the wheel",
+            "tailstock end away from wheel",
             (
                 v.ScaleSetting(
                     "half_angle",
@@ -416,7 +416,7 @@ class Maker:
             450 * math.tan(self.half),
             9.87,
             int(self.half * 206265 / 9.87),
-            v.WheelHead(deg, True, math.cos(self.half)) if over else None,
+            v.WheelHead(deg, True, math.cos(self.half), "anticlockwise") if over else None,
         )
 
     def stack(self, height: float) -> v.SlipStack:

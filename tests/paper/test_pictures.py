@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from cardgen.card.values import Card, ReadingKind, Units
+from cardgen.card.values import Card, ReadingKind, TableMoves, Units
 from cardgen.paper.figures import Figures
 from cardgen.paper.panels import PANELS
 from cardgen.paper.panels.drawing import best_in
@@ -28,7 +28,7 @@ WIDTHS = {
     "plan_view": (("A6", 92.0), ("A5", 63.0), ("5x8 in", 52.0), ("A4", 90.0)),
     "patterns": (("A6", 92.0), ("A5", 68.0), ("5x8 in", 57.0), ("A4", 97.0)),
 }
-HEADSTOCK = "the headstock end of the table moves towards the wheel head"
+HEADSTOCK: TableMoves = "tailstock end away from wheel"
 
 
 def shaped(kind: ReadingKind, shape: tuple[float, float, float, float], units: Units) -> Card:
@@ -149,11 +149,11 @@ def test_the_ladder_names_its_zones_in_words() -> None:
         assert words in text
 
 
-def test_the_plan_view_repeats_the_machines_words_and_says_how_the_work_is_held() -> None:
+def test_the_plan_view_says_what_the_machine_does_and_how_the_work_is_held() -> None:
     """A picture of one way to hold the work must say so."""
-    card = made_card(more_taper_moves="the tailstock end moves towards the wheel")
+    card = made_card()
     text = printed(PANELS["plan_view"], card, "A4", 190.0).text
-    assert "the tailstock end moves towards the wheel" in text
+    assert "the tailstock end of the table moves towards the wheel" in text
     assert "Small end at the tailstock" in text
     hole = made_card("plug_standoff", more_taper_moves=HEADSTOCK)
     assert "wheel on the far wall" in printed(PANELS["plan_view"], hole, "A4", 190.0).text

@@ -1,19 +1,22 @@
 """The plan view: the table is shown turning the way that really grinds more taper."""
 
 import math
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cardgen.card.values import ReadingKind, TableMoves
 from cardgen.paper.geometry.plan import (
     Plan,
     Point,
     TableEnd,
-    end_towards_wheel,
     external_plan,
     internal_plan,
 )
+from cardgen.paper.panels.plan_view import TOWARDS_WHEEL, plan_of
+from tests.paper.made_cards import made_card
 
 ENDS: tuple[TableEnd, ...] = ("headstock", "tailstock")
 half_angles = st.floats(math.radians(0.3), math.radians(9))
@@ -102,19 +105,31 @@ def test_a_swivelled_wheel_head_leaves_the_table_straight_and_lays_the_wheel_on_
     assert slope == pytest.approx((y2 - y1) / (x2 - x1))
 
 
-@pytest.mark.parametrize(
-    ("words", "end"),
-    [
-        ("the tailstock end of the table moves towards the wheel head", "tailstock"),
-        ("the headstock end comes towards the wheel", "headstock"),
-        ("the tailstock end goes away from the wheel", "headstock"),
-        ("the right-hand end moves away from the operator", "tailstock"),
-        ("the left end comes towards you", "tailstock"),
-        ("the small-end (tailstock) side of the table comes nearer the wheel", "tailstock"),
-        ("turn the screw clockwise; the workhead end moves to the back", "headstock"),
-        ("turn the screw clockwise", None),
-    ],
-)
-def test_the_machines_own_words_are_understood(words: str, end: TableEnd | None) -> None:
-    """Either end, either direction; words that tell neither are not guessed at."""
-    assert end_towards_wheel(words) == end
+@pytest.mark.parametrize("make", [external_plan, internal_plan])
+@given(half_angle=st.floats(math.radians(10), math.radians(34)), towards=st.sampled_from(ENDS))
+def test_a_wheel_head_turned_on_as_its_arrow_shows_grinds_more_taper(
+    make: Callable[..., Plan], half_angle: float, towards: TableEnd
+) -> None:
+    """Clockwise where `more` is +1: the line that the wheel cuts then leans more to the work's axis."""
+    plan = make(half_angle, towards, True, 30.0)
+    (x1, y1), (x2, y2) = (turned_clockwise(point, plan.more * A_LITTLE) for point in plan.ground)
+    (a1, b1), (a2, b2) = plan.ground
+    assert abs((y2 - y1) / (x2 - x1)) > abs((b2 - b1) / (a2 - a1))
+
+
+def turned_clockwise(point: Point, angle: float) -> Point:
+    """A point of the wheel's face turned about the head, as seen from above: x right, y down."""
+    x, y = point
+    return x * math.cos(angle) - y * math.sin(angle), x * math.sin(angle) + y * math.cos(angle)
+
+
+@pytest.mark.parametrize(("record", "end"), TOWARDS_WHEEL.items())
+@pytest.mark.parametrize("reading", ["shoulder_gap", "plug_standoff"])
+def test_each_choice_of_the_record_is_drawn_as_it_says(
+    record: TableMoves, end: TableEnd, reading: ReadingKind
+) -> None:
+    """The tailstock's end, at the right, moves up the paper, to the wheel, where the record says so."""
+    plan, towards = plan_of(made_card(reading, more_taper_moves=record), 120.0)
+    right = turned_with_the_table((plan.half_length, 0.0), plan)
+    assert towards == end
+    assert (right[1] < 0) == (record == "tailstock end towards wheel")

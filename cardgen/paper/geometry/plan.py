@@ -15,7 +15,6 @@ off a hole at its mouth.
 """
 
 import math
-import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -26,14 +25,6 @@ TableEnd = Literal["headstock", "tailstock"]
 LEAST_TURN, MOST_TURN = math.radians(6), math.radians(12)  # of the table, as drawn
 TABLE_DEPTH = 0.3  # half the table's depth to half its length
 MOST_HEAD_TURN = math.radians(35)  # of the wheel head, as drawn
-
-_ENDS = re.compile(r"\b(tailstock|right|headstock|work ?head|left)\b")
-_NEARER = re.compile(
-    r"(towards?|nearer|to) (the )?(grinding )?(wheel|back|rear)|away from (the )?(operator|you|front)"
-)
-_FARTHER = re.compile(
-    r"away from (the )?(grinding )?(wheel|back|rear)|(towards?|nearer|to) (the )?(operator|you|front)"
-)
 
 
 @dataclass(frozen=True)
@@ -50,22 +41,9 @@ class Plan:
     wheel: Outline
     spindle: Outline | None  # of an internal wheel
     ground: tuple[Point, Point]  # the line being ground
-    more: float  # +1: for more taper the table turns counter-clockwise; −1: clockwise
+    more: float  # +1: for more taper the table turns counter-clockwise (a wheel head clockwise)
+    by_wheel_head: bool  # what carries the angle
     half_length: float  # of the table
-
-
-def end_towards_wheel(words: str) -> TableEnd | None:
-    """Which end of the table moves towards the wheel for more taper, from a machine's own words.
-
-    None where the words do not tell.
-    """
-    for clause in re.split(r"[,;.:]| and ", words.lower()):
-        named = _ENDS.search(clause)
-        nearer, farther = _NEARER.search(clause), _FARTHER.search(clause)
-        if named and (nearer is None) != (farther is None):
-            tail = named[1] in ("tailstock", "right")
-            return "tailstock" if tail == (nearer is not None) else "headstock"
-    return None
 
 
 def drawn_turn(half_angle: float, by_wheel_head: bool) -> float:
@@ -105,6 +83,7 @@ def external_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, hal
         spindle=None,
         ground=(turned_work[0], turned_work[1]),
         more=sense,
+        by_wheel_head=by_wheel_head,
         half_length=half_length,
     )
 
@@ -145,6 +124,7 @@ def internal_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, hal
         spindle=_moved(_turned(spindle, across), touch),
         ground=ground,
         more=sense,
+        by_wheel_head=by_wheel_head,
         half_length=half_length,
     )
 

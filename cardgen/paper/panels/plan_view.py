@@ -1,20 +1,19 @@
 """The plan view: wheel, table and work from above, and which way the table turns for more taper.
 
-Drawn from the machine's own words for what its table does; the picture says how the work is held in
-it, for held the other way round everything is reversed.
+Drawn from what the machine's record says that its table, or its wheel head, does; the picture says how
+the work is held in it, for held the other way round everything is reversed.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from cardgen.card.values import Card
+from cardgen.card.values import Card, TableMoves
 from cardgen.paper.geometry.plan import (
     TABLE_DEPTH,
     Outline,
     Plan,
     Point,
     TableEnd,
-    end_towards_wheel,
     external_plan,
     internal_plan,
 )
@@ -29,12 +28,19 @@ ARROW_OFF = 3.0  # mm between the table's end and the arrow
 ARROW_HEAD = 3.2  # mm long and wide
 ARROW_SWEEP = 13.0  # degrees to each side of the table's end
 MOST_HALF_LENGTH = 42.0
+HEAD_ARROW = 0.15  # of the table's half length: radius of the arrow on a swivelled wheel head
+HEAD_SWEEP = 65.0  # degrees to each side of its top
 THIN = 0.15
 CENTRE_LINE = (4.0, 0.8, 0.6, 0.8)
+TOWARDS_WHEEL: Mapping[TableMoves, TableEnd] = {
+    "tailstock end towards wheel": "tailstock",
+    "tailstock end away from wheel": "headstock",
+}
 
 
-def _plan(card: Card, width: float) -> tuple[Plan, TableEnd]:
-    towards = end_towards_wheel(card.swivel.more_taper_moves) or "tailstock"
+def plan_of(card: Card, width: float) -> tuple[Plan, TableEnd]:
+    """The plan of a card's machine on this width, and which end of its table goes towards the wheel."""
+    towards = TOWARDS_WHEEL[card.swivel.more_taper_moves]
     half_length = min(MOST_HALF_LENGTH, width / 2 - ARROW_ROOM)
     make = external_plan if card.taper.side == "external" else internal_plan
     half_angle = math.radians(card.taper.half_angle_deg)
@@ -45,12 +51,14 @@ def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:
     """What more taper does on this machine, and how the work is held in the picture."""
     word = looks.words.label
     premise = word("pictures", f"held_{card.taper.side}_{towards}")
-    head = (word("pictures", "by_wheel_head"),) if card.swivel.set_by == "wheel head" else ()
-    return word("pictures", "more_taper"), " ".join((premise, *head, word("pictures", "deeper")))
+    by_head = card.swivel.set_by == "wheel head"
+    head = (word("pictures", "by_wheel_head"),) if by_head else ()
+    more = word("pictures", "more_taper_head" if by_head else "more_taper")
+    return more, " ".join((premise, *head, word("pictures", "deeper")))
 
 
 def _height(card: Card, width: float, looks: Looks) -> float:
-    plan, towards = _plan(card, width)
+    plan, towards = plan_of(card, width)
     more, premise = _texts(card, towards, looks)
     word = looks.words.label
     return (
@@ -94,7 +102,7 @@ def _picture_height(plan: Plan, looks: Looks) -> float:
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
-    plan, towards = _plan(card, width)
+    plan, towards = plan_of(card, width)
     more, premise = _texts(card, towards, looks)
     word = looks.words.label
     y = draw_heading(pen, word("pictures", "plan_view"), width, looks, word("pictures", "not_to_scale"))
@@ -141,6 +149,21 @@ def _draw_wheel(pen: Pen, plan: Plan, looks: Looks) -> None:
     front_left, back_left, back_right, front_right = plan.wheel
     pen.polyline((back_left, front_left, front_right, back_right), looks.outline)
     pen.curve((back_left, *_wave(back_left, back_right)), THIN)
+    if plan.by_wheel_head:
+        _draw_head_arrow(pen, plan, _middle(plan.wheel))
+
+
+def _draw_head_arrow(pen: Pen, plan: Plan, centre: Point) -> None:
+    """How the head is swivelled from nought for this taper: about the wheel's name, seen from above."""
+    radius, top = HEAD_ARROW * plan.half_length, 90.0
+    turns = -plan.more  # the head turns against the table: clockwise where the table goes the other way
+    start, end = top - turns * HEAD_SWEEP, top + turns * HEAD_SWEEP
+    size = 0.7 * ARROW_HEAD
+    neck = end - math.degrees(size / radius) * turns
+    pen.arc(*centre, radius, start, neck, 0.6)
+    corners = ((radius, end), (radius - 0.5 * size, neck), (radius + 0.5 * size, neck))
+    tip, *sides = ((x + centre[0], y + centre[1]) for x, y in (_around(*corner) for corner in corners))
+    pen.polygon((tip, *sides), 0, fill=0)
 
 
 def _wave(start: Point, end: Point) -> tuple[Point, ...]:

@@ -30,6 +30,8 @@ from cardgen.spec.models.fields import (
 from cardgen.spec.quantity import Figure
 
 AngleGiver = Literal["sine", "tangent", "chord"]
+TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
+HeadTurns = Literal["clockwise", "anticlockwise"]
 ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
 
 
@@ -111,9 +113,10 @@ class Swivel(Keys):
         None, alias="indicator_radius", description="from the pivot to an indicator at the table's end"
     )
     indicator_type: AngleGiver | None = Field(None, description="unstated: as the screw, else tangent")
-    more_taper: Text = Field(
-        "the tailstock end of the table moves towards the wheel head",
-        description="which end of the table moves which way for more taper",
+    more_taper: TableMoves = Field(
+        "tailstock end towards wheel",
+        description="how the table turns for more taper: towards where outside work has its small end at the "
+        "tailstock and a hole is ground on the operator's wall",
     )
 
 
@@ -131,6 +134,11 @@ class WheelHead(Keys):
     limit_rad: Radians | None = Field(None, alias="limit", description="each way")
     slide_fed: Literal["below", "above"] = Field(
         "below", description="whether the slide that feeds lies below the swivel or above it"
+    )
+    more_taper: HeadTurns | None = Field(
+        None,
+        description="how the head turns for more taper, seen from above; unstated: clockwise where "
+        "the table's more_taper is towards",
     )
 
 
