@@ -1,6 +1,7 @@
 """The swivel setting on this machine: scales, test bar, slip gauges, indicator, screw, wheel head."""
 
 import math
+from dataclasses import dataclass
 from fractions import Fraction
 
 from cardgen import tapers
@@ -123,23 +124,34 @@ def _piece_text(piece: float, unit: str) -> str:
     return text.removeprefix("0") if unit == "in" else text
 
 
+@dataclass(frozen=True)
+class Mark:
+    """The mark of a scale to set for a half angle, as a number, as it is engraved, and as a half angle."""
+
+    number: float
+    text: str
+    half_angle: float  # rad
+
+
+def mark_to_set(scale: Scale, half_angle: float, limit: float) -> Mark:
+    """The mark nearest to a half angle that the swivel reaches: the one rule, for cards and booklets."""
+    division = swivel.as_engraved(scale.shows, scale.division.value)
+    number = swivel.reachable_mark(scale.shows, half_angle, division, limit)
+    return Mark(number, _mark_text(scale, number), swivel.half_angle_at_mark(scale.shows, number))
+
+
 def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
     half_angle, limit = facts.geometry.half_angle, facts.records.machine.swivel.limit_rad
-    exact = swivel.scale_value(scale.shows, half_angle)
-    division = swivel.as_engraved(scale.shows, scale.division.value)
-    mark = swivel.nearest_mark(exact, division)
-    at_mark = swivel.half_angle_at_mark(scale.shows, mark)
-    if not swivel.within_limit(at_mark, limit):
-        mark -= division
-        at_mark = swivel.half_angle_at_mark(scale.shows, mark)
+    mark = mark_to_set(scale, half_angle, limit)
+    at_mark = mark.half_angle
     return values.ScaleSetting(
         shows=scale.shows,
         unit=UNIT_OF_SCALE[scale.shows],
-        exact=exact,
-        division=division,
+        exact=swivel.scale_value(scale.shows, half_angle),
+        division=swivel.as_engraved(scale.shows, scale.division.value),
         division_text=scale.division.text,
-        mark=mark,
-        mark_text=mark_text(scale, mark),
+        mark=mark.number,
+        mark_text=mark.text,
         left_over_arcsec=swivel.left_over_angle(half_angle, at_mark) * ARCSEC,
         left_over_mm=swivel.left_over_diameter(half_angle, at_mark, facts.geometry.length),
         left_over_screw_divisions=screw_divisions(facts, at_mark, half_angle),
@@ -148,7 +160,7 @@ def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
     )
 
 
-def mark_text(scale: Scale, mark: float) -> str:
+def _mark_text(scale: Scale, mark: float) -> str:
     """The mark as the scale is engraved: '3°30′', '5/8 in/ft', '12.5 %'."""
     if UNIT_OF_SCALE[scale.shows] == "deg":
         degrees, minutes = divmod(round(mark * 60, 6), 60)

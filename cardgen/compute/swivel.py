@@ -15,6 +15,8 @@ from cardgen.compute.trouble import SumError
 ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
 SwingType = Literal["sine", "tangent", "chord"]
 
+_NOISE = 1e-6  # of a division: 7.9999999 divisions are eight, as within_limit has it
+
 
 def _above_zero(name: str, value: float) -> None:
     if not value > 0:
@@ -81,6 +83,19 @@ def nearest_mark(value: float, division: float) -> float:
     """
     _above_zero("the scale's division", division)
     return math.floor(value / division + 0.5) * division
+
+
+def reachable_mark(shows: ScaleShows, half_angle: float, division: float, limit: float) -> float:
+    """The mark nearest to a half angle among those that the swivel can be turned to.
+
+    shows, division: the scale and its division as engraved; half_angle: rad, above 0; limit: rad, how far
+    the swivel turns each way. Result: the number engraved at the mark, never one beyond the limit.
+    Raises ValueError when the division is not positive. Source: common practice, no source.
+    """
+    mark = nearest_mark(scale_value(shows, half_angle), division)
+    if within_limit(half_angle_at_mark(shows, mark), limit):
+        return mark
+    return math.floor(scale_value(shows, limit) / division + _NOISE) * division
 
 
 def left_over_angle(half_angle: float, half_angle_at_mark: float) -> float:

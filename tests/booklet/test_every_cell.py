@@ -239,20 +239,22 @@ def test_reading_to_stock(booklet: Made) -> None:
 # ---- machines
 
 
-def scale_of(scale: dict[str, str], half_angle: mpf) -> list[str]:
-    """What a scale must show, its nearest mark, what is left over as angle and on the diameter."""
+def scale_of(scale: dict[str, str], half_angle: mpf, limit: mpf) -> list[str]:
+    """What a scale must show, the nearest mark in reach, what is left over as angle and on the diameter."""
     ratio, shows = 2 * mpmath.tan(half_angle), scale["shows"]
     if shows in ("half_angle", "included_angle"):
         share = 2 if shows == "included_angle" else 1
         division = library.quantity(scale["division"])
-        count = mpmath.floor(half_angle * share / division + mpf("0.5"))
+        nearest = mpmath.floor(half_angle * share / division + mpf("0.5"))
+        count = min(nearest, mpmath.floor(limit * share / division + mpf("1e-12")))
         at_mark, text = count * division / share, dms(half_angle * share)
         minutes = int(mpmath.nint(count * division * 10800 / mpmath.pi))
         mark = f"{minutes // 60}°{minutes % 60:02d}′"
     else:
         number, unit = scale["division"].rsplit(" ", 1)
         per = {"in/ft": 12, "%": 100}[unit]
-        count = int(mpmath.floor(ratio * per / exact(number) + mpf("0.5") + mpf("1e-30")))
+        nearest = mpmath.floor(ratio * per / exact(number) + mpf("0.5") + mpf("1e-30"))
+        count = int(min(nearest, mpmath.floor(2 * mpmath.tan(limit) * per / exact(number) + mpf("1e-12"))))
         value = count * Fraction(number)
         at_mark = mpmath.atan(exact(value) / per / 2)
         text = inches(12 * ratio, 5) if unit == "in/ft" else fixed(100 * ratio, 4)
@@ -281,11 +283,12 @@ def test_swivel_scales(booklet: Made) -> None:
     """Each taper within the table's limit: exact setting, mark and left-over on every scale."""
     for machine, title in machines(booklet):
         table = booklet.read.table("Swivel settings", f"{title}: scales")
+        limit = library.quantity(machine["swivel"]["limit"])
         once_each((row[0] for row in table.rows), reachable(machine))
         rows = []
         for row in table.rows:
             half_angle = named(row[0]).rate.half_angle
-            cells = [scale_of(scale, half_angle) for scale in machine["swivel"]["scales"]]
+            cells = [scale_of(scale, half_angle, limit) for scale in machine["swivel"]["scales"]]
             rows.append([row[0], dms(half_angle), *(cell for scale in cells for cell in scale)])
         agree(table, rows)
 

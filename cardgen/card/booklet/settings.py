@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from cardgen import tapers
 from cardgen.card.booklet.stacks import near_stack
-from cardgen.card.setting import ARCSEC, UNIT_OF_SCALE, mark_text
+from cardgen.card.setting import ARCSEC, UNIT_OF_SCALE, mark_to_set
 from cardgen.card.tables import Line, MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow
 from cardgen.compute import swivel, taper
 from cardgen.spec.models import Machine
@@ -51,7 +51,7 @@ def _row(machine: Machine, line: Line, slip_set: tapers.SlipSet | None) -> Swive
     return SwivelRow(
         line=line,
         by_wheel_head=False,
-        marks=tuple(_mark(scale, half_angle) for scale in table.scales),
+        marks=tuple(_mark(scale, half_angle, table.limit_rad) for scale in table.scales),
         slip_mm=slip,
         slip_stack=near_stack(slip, slip_set) if slip is not None else None,
         indicator_mm=_indicator_travel(machine, 0.0, half_angle),
@@ -65,15 +65,13 @@ def _row(machine: Machine, line: Line, slip_set: tapers.SlipSet | None) -> Swive
     )
 
 
-def _mark(scale: Scale, half_angle: float) -> ScaleMark:
-    exact = swivel.scale_value(scale.shows, half_angle)
-    mark = swivel.nearest_mark(exact, swivel.as_engraved(scale.shows, scale.division.value))
-    at_mark = swivel.half_angle_at_mark(scale.shows, mark)
+def _mark(scale: Scale, half_angle: float, limit: float) -> ScaleMark:
+    mark = mark_to_set(scale, half_angle, limit)
     return ScaleMark(
-        exact=exact,
-        mark_text=mark_text(scale, mark),
-        left_over_arcsec=swivel.left_over_angle(half_angle, at_mark) * ARCSEC,
-        left_over_ratio=swivel.left_over_diameter(half_angle, at_mark, 1.0),
+        exact=swivel.scale_value(scale.shows, half_angle),
+        mark_text=mark.text,
+        left_over_arcsec=swivel.left_over_angle(half_angle, mark.half_angle) * ARCSEC,
+        left_over_ratio=swivel.left_over_diameter(half_angle, mark.half_angle, 1.0),
     )
 
 
