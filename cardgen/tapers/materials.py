@@ -12,7 +12,7 @@ from cardgen.tapers.series import Conflict, read_conflicts
 _TO_M_MIN = {"m/min": Fraction(1), "ft/min": Fraction("0.3048")}
 _TO_M_S = {"m/s": Fraction(1), "m/min": Fraction(1, 60), "ft/min": Fraction("0.3048") / 60}
 _TO_MM = {"mm": Fraction(1), "in": Fraction("25.4")}
-_TO_PER_K = {"K": Fraction(1, 10**6), "F": Fraction(9, 5) / 10**6}
+_TO_PER_K = {"K": Fraction(1), "F": Fraction(9, 5)}
 
 
 @dataclass(frozen=True)
@@ -65,18 +65,14 @@ class Practice:
 
 @dataclass(frozen=True)
 class Expansion:
-    """Coefficient of thermal expansion of a group of material, 1/K."""
+    """Coefficient of thermal expansion of a group of material: that of one named alloy."""
 
     group: str
-    value_for: str  # the words of the source: what material its figure is for
-    range_per_k: Range
+    value_for: str  # the alloy that the source's figure is for
+    coefficient_per_k: float
     source: str
     confidence: Confidence
     conflicts: tuple[Conflict, ...]
-
-    @property
-    def coefficient_per_k(self) -> float:
-        return self.range_per_k.middle
 
 
 @dataclass(frozen=True)
@@ -88,7 +84,7 @@ class _Group:
 
 def material_groups() -> tuple[str, ...]:
     """The groups a part may name."""
-    return tuple(dict.fromkeys(group.name for group in _groups().values()))
+    return tuple(dict.fromkeys(group.name for group in _known()[0].values()))
 
 
 def grinding_practice(group: str) -> Practice:
@@ -102,8 +98,10 @@ def expansion(group: str) -> Expansion:
 
 
 def _group(name: str) -> _Group:
-    groups = _groups()
+    groups, divided = _known()
     wanted = _key(name)
+    if wanted in divided:
+        raise LookupError(f"{name!r} takes in metals that expand unlike; name {divided[wanted]}")
     if wanted not in groups:
         close = difflib.get_close_matches(wanted, groups, n=1)
         meant = (
@@ -118,8 +116,8 @@ def _key(name: str) -> str:
 
 
 @cache
-def _groups() -> dict[str, _Group]:
-    """Every spelling of every group."""
+def _known() -> tuple[dict[str, _Group], dict[str, str]]:
+    """Every spelling of every group; every name that was divided, with the groups to name instead."""
     file = Entry(read("materials.yaml"), "materials.yaml")
     practices = {entry.text("name"): entry for entry in file.entries("practice")}
     expansions = {entry.text("name"): entry for entry in file.entries("expansion")}
@@ -131,8 +129,14 @@ def _groups() -> dict[str, _Group]:
         group = _Group(name, _practice(name, practices[practice]), _expansion(name, expansions[value]))
         found.update({_key(spelling): group for spelling in (name, *entry.texts("also"))})
         entry.end()
+    divided: dict[str, str] = {}
+    for entry in file.entries("divided"):
+        *first, last = entry.texts("into")
+        into = f"{', '.join(first)} or {last}"
+        divided.update({_key(name): into for name in (entry.text("name"), *entry.texts("also"))})
+        entry.end()
     file.end()
-    return found
+    return found, divided
 
 
 def _practice(group: str, entry: Entry) -> Practice:
@@ -154,11 +158,11 @@ def _practice(group: str, entry: Entry) -> Practice:
 
 
 def _expansion(group: str, entry: Entry) -> Expansion:
-    per = entry.text("per")
+    per_k = exact(entry.text("value")) * _TO_PER_K[entry.text("per")]
     value = Expansion(
         group=group,
         value_for=entry.text("name"),
-        range_per_k=_range(f"{entry.text('value')} {per}", _TO_PER_K),
+        coefficient_per_k=float(per_k / 10**6),
         source=entry.text("source"),
         confidence=entry.confidence(),
         conflicts=read_conflicts(entry),

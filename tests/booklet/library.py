@@ -189,10 +189,9 @@ def slip_pieces(name: str) -> tuple[Fraction, ...]:
 
 
 def coefficients() -> dict[str, mpf]:
-    """Expansion, 1/K, by the material that its source's figure is for: the middle of a range."""
+    """Expansion, 1/K, by the alloy that its source's figure is for."""
     found = {}
     for entry in read(DATA / "materials.yaml")["expansion"]:
-        ends = [Fraction(end) for end in entry["value"].split(" .. ")]
-        per_k = sum(ends) / len(ends) / 10**6 * (Fraction(9, 5) if entry["per"] == "F" else 1)
+        per_k = Fraction(entry["value"]) / 10**6 * (Fraction(9, 5) if entry["per"] == "F" else 1)
         found[entry["name"]] = exact(per_k)
     return found

@@ -169,27 +169,59 @@ def test_every_group_has_practice_and_expansion_with_a_source(group):
 
 
 @pytest.mark.parametrize(
-    ("group", "low", "high"),
+    ("group", "per_k", "per_f"),
     [
-        # Machine-design materials table, per °F, turned into per K by 9/5
-        ("alloy steel", 11.3, 15.5),
-        ("grey cast iron", 10.8, 10.8),
-        ("aluminium", 21.1, 24.7),
-        ("bronze", 13.9, 17.6),
-        # ASM, Thermal Properties of Metals, ch. 2
-        ("carbide", 4.3, 4.3),
+        ("soft steel", "11.7", "6.5"),  # 1020
+        ("hardened steel", "11.3", "6.3"),  # 1040
+        ("hardened alloy steel", "12.3", "6.8"),  # 4140 and 4340
+        ("stainless steel", "17.2", "9.6"),  # 304
+        ("ferritic stainless steel", "10.8", "6.0"),  # 405
+        ("martensitic stainless steel", "10.2", "5.7"),  # 440A
+        ("cast iron", "11.4", "6.3"),  # G1800, G3000 and G4000
+        ("ductile iron", "10.6", "5.9"),  # 80-55-06
+        ("aluminium", "23.6", "13.1"),  # 6061
+        ("copper", "17.0", "9.4"),  # C11000
+        ("brass", "20.5", "11.4"),  # C36000
+        ("bronze", "18.0", "10.0"),  # C93200
     ],
 )
-def test_expansion_per_fahrenheit_is_turned_into_per_kelvin(group, low, high):
-    """Ensures the unit of the coefficient: a source per °F is multiplied by 9/5."""
-    found = tapers.expansion(group).range_per_k
-    assert (round(found.low * 1e6, 1), round(found.high * 1e6, 1)) == (low, high)
+def test_expansion_is_that_of_a_named_alloy(group, per_k, per_f):
+    """Ensures that the printed coefficient follows, in millionths per kelvin and per degree Fahrenheit.
+
+    Source: Callister and Rethwisch, Fundamentals of Materials Science and Engineering, 3rd edition, table
+    B.6, pages 815 and 816 (both columns; the second to half a digit of both).
+    """
+    found = tapers.expansion(group)
+    assert f"{found.coefficient_per_k * 1e6:.1f}" == per_k
+    assert found.coefficient_per_k * 1e6 / 1.8 == pytest.approx(float(per_f), abs=0.05 + 0.05 / 1.8)
+    assert "Callister" in found.source
+
+
+@pytest.mark.parametrize(
+    ("group", "per_k"),
+    [
+        ("nitrided steel", "11.7"),  # 6.5 per °F: machine-design table of thermal expansion
+        ("hardened tool steel", "10.5"),  # D2, 20 to 100 °C: amesweb.info
+        ("high-speed steel", "10.1"),  # M2, 20 to 100 °C: amesweb.info
+        ("carbide", "4.3"),  # 6 % cobalt: ASM, Thermal Properties of Metals, ch. 2
+    ],
+)
+def test_other_sources_stand_where_the_handbook_has_no_figure(group, per_k):
+    """Ensures those figures too, one per degree Fahrenheit turned into one per kelvin by 9/5."""
+    assert f"{tapers.expansion(group).coefficient_per_k * 1e6:.1f}" == per_k
+
+
+@pytest.mark.parametrize("name", ["copper alloys", "Copper alloy"])
+def test_a_name_for_metals_that_expand_unlike_says_what_to_name(name):
+    """Ensures that bronze (18.0) and brass (20.5) are not given one figure, and that old specs are told."""
+    with pytest.raises(LookupError, match="name bronze, brass or copper"):
+        tapers.expansion(name)
 
 
 def test_a_piece_of_no_named_material_gets_the_general_practice():
     """Ensures that a card without a known group still has figures, those for any material."""
     assert tapers.grinding_practice("any material").practice_for == "any material"
-    assert tapers.expansion("any material").value_for == "common steel"
+    assert tapers.expansion("any material").value_for == "steel 1020"
 
 
 def test_an_unknown_group_of_material_names_the_nearest():
