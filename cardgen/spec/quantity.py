@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from cardgen.spec.complaint import Refusal, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
-from cardgen.spec.units import ANGLES, CALLED, Measure, Reader, demanded, term, unit_at, worth
+from cardgen.spec.units import CALLED, UNITS, Measure, Reader, demanded, term, unit_at, worth
 
 
 @dataclass(frozen=True)
@@ -101,12 +101,6 @@ def read_speed(text: str) -> Figure:
     return _figure(text, "speed")
 
 
-def read_feed(text: str) -> Figure:
-    """`400 mm/min`, `16 in/min` → mm/min."""
-    feed = _figure(text, "speed")
-    return Figure(_per_minute(feed.value), _per_minute(feed.half_digit), feed.text)
-
-
 def _per_minute(metres_per_second: float) -> float:
     return float(Fraction(metres_per_second).limit_denominator(10**12) * 60000)
 
@@ -162,7 +156,7 @@ def read_angle(text: str) -> Figure:
 def _worth_of_zero(reader: Reader) -> Fraction:
     """The unit of a part that is nothing: the `0 min` of `7 deg 0 min 30 s`."""
     word = reader.tokens[reader.at - 1].text
-    return worth(ANGLES[word], "angle")
+    return worth(UNITS["angle"][word], "angle")
 
 
 _Read = TypeVar("_Read")

@@ -1,90 +1,60 @@
 """A number and its unit in a text → what it measures, in mm, radians, seconds, rpm or m/s, exact.
 
-Our own grammar (`cardgen.spec.number`) reads the numbers; Pint only says what a unit is worth, and is
-used in this file alone. A length, an angle and a slope (a change of diameter per length) are distinct:
-0.6 in/ft is no angle, though Pint would make it one.
+Our own grammar (`cardgen.spec.number`) reads the numbers; Pint only says what a unit is worth, from the
+definitions in units.txt, and is used in this file alone. A length, an angle and a slope (a change of
+diameter per length) are distinct: 0.6 in/ft is no angle, though Pint's own definitions make it one.
 """
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache
+from pathlib import Path
 from typing import Any
 
 from cardgen.spec.complaint import Refusal, nearest, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
 
-_LENGTHS = {
-    "mm": "millimeter",
-    "millimetre": "millimeter",
-    "millimetres": "millimeter",
-    "cm": "centimeter",
-    "m": "meter",
-    "µm": "micrometer",
-    "um": "micrometer",
-    "in": "inch",
-    "inch": "inch",
-    "inches": "inch",
-    "″": "inch",
-    '"': "inch",
-    "thou": "thou",
-    "ft": "foot",
-    "foot": "foot",
-    "feet": "foot",
-    "′": "foot",
-    "'": "foot",
+# Unit of units.txt → the words that a spec may write for it, by kind: min and s, ′ and ″ are in two.
+_WORDS = {
+    "length": {
+        "millimetre": "mm millimetre millimetres",
+        "centimetre": "cm",
+        "metre": "m",
+        "micrometre": "µm um",
+        "inch": 'in inch inches ″ "',
+        "thou": "thou",
+        "foot": "ft foot feet ′ '",
+    },
+    "angle": {
+        "degree": "deg degree degrees °",
+        "arcminute": "arcmin arcminutes min minute minutes ′ '",
+        "arcsecond": 'arcsec arcseconds s sec second seconds ″ "',
+        "radian": "rad",
+        "milliradian": "mrad",
+    },
+    "time": {"second": "s sec second seconds", "minute": "min minute minutes", "hour": "h"},
+    "turn": {"rpm": "rpm"},
+    "speed": {"foot / minute": "sfpm sfm fpm", "inch / minute": "ipm"},
+    "temperature": {"kelvin": "K", "celsius_degree": "°C", "fahrenheit_degree": "°F"},
 }
-ANGLES = {
-    "deg": "degree",
-    "degree": "degree",
-    "degrees": "degree",
-    "°": "degree",
-    "arcmin": "arcminute",
-    "arcminutes": "arcminute",
-    "min": "arcminute",
-    "minute": "arcminute",
-    "minutes": "arcminute",
-    "′": "arcminute",
-    "'": "arcminute",
-    "arcsec": "arcsecond",
-    "arcseconds": "arcsecond",
-    "s": "arcsecond",
-    "sec": "arcsecond",
-    "second": "arcsecond",
-    "seconds": "arcsecond",
-    "″": "arcsecond",
-    '"': "arcsecond",
-    "rad": "radian",
-    "mrad": "milliradian",
-}
-_TIMES = {
-    "s": "second",
-    "sec": "second",
-    "second": "second",
-    "seconds": "second",
-    "min": "minute",
-    "minute": "minute",
-    "minutes": "minute",
-    "h": "hour",
-}
-_TURNS = {"rpm": "rpm"}
-_SPEEDS = {"sfpm": "foot / minute", "sfm": "foot / minute", "fpm": "foot / minute", "ipm": "inch / minute"}
-_KELVINS = {"K": "kelvin", "°C": "delta_degree_Celsius", "°F": "delta_degree_Fahrenheit"}
-_TABLES = {
-    "length": _LENGTHS,
-    "angle": ANGLES,
-    "time": _TIMES,
-    "turn": _TURNS,
-    "speed": _SPEEDS,
-    "temperature": _KELVINS,
+UNITS = {
+    kind: {word: unit for unit, words in units.items() for word in words.split()}
+    for kind, units in _WORDS.items()
 }
 _BASE = {
-    "length": "millimeter",
+    "length": "millimetre",
     "angle": "radian",
-    "slope": "",
     "time": "second",
     "turn": "rpm",
-    "speed": "meter / second",
+    "speed": "metre / second",
     "temperature": "kelvin",
+}
+_TWO_MEANINGS = {
+    "mil": ("a thousandth of an inch to some and a millimetre to others", "write thou or mm"),
+    "tenth": (
+        "a ten-thousandth of an inch to some and a tenth of a millimetre to others",
+        "write 0.1 thou or 0.1 mm",
+    ),
 }
 CALLED = {
     "length": "a length",
@@ -106,15 +76,15 @@ _SUCH_AS = {
 }
 
 
-@lru_cache(maxsize=1)
+@cache
 def _registry() -> Any:
-    """Pint's units, made when first wanted (it takes half a second), counting exactly in fractions."""
+    """Pint with the units of units.txt alone, made when first wanted, counting exactly in fractions."""
     from pint import UnitRegistry
 
-    return UnitRegistry(non_int_type=Fraction)
+    return UnitRegistry(str(Path(__file__).with_name("units.txt")), non_int_type=Fraction)
 
 
-@lru_cache(maxsize=256)
+@cache
 def worth(unit: str, kind: str) -> Fraction:
     """How many mm (rad, s, …) one of the unit is: exact, 1 in = 127/5 mm."""
     registry = _registry()
@@ -195,7 +165,7 @@ def unit_at(reader: Reader) -> Measure | None:
     below = reader.take("word")
     if below is None or count.value == 0:
         raise Refusal(f"{shown(reader.text)} lacks a unit after '/'", "write such as 0.602 in/ft or 35 m/s")
-    lower = _plain_unit(below.text, "time" if below.text in _TIMES else "length", reader)
+    lower = _plain_unit(below.text, "time" if below.text in UNITS["time"] else "length", reader)
     return _quotient(reader, upper, lower, count)
 
 
@@ -211,15 +181,15 @@ def _quotient(reader: Reader, upper: Measure, lower: Measure, count: Number) -> 
 
 def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
     """One of the named unit, looked for first among the units of the kind that is wanted."""
-    for kind in (wanted, *_TABLES):
-        if word in _TABLES.get(kind, {}):
-            return Measure(worth(_TABLES[kind][word], kind), Fraction(0), kind)
-    if word.casefold() in ("mil", "mils"):
-        raise Refusal(
-            f"{shown(word)} is a thousandth of an inch to some and a millimetre to others", "write thou or mm"
-        )
-    known = [name for name in _TABLES.get(wanted, _LENGTHS) if name.isalpha() and len(name) > 1]
-    every = [name for table in _TABLES.values() for name in table if name.isalpha()]
+    for kind in (wanted, *UNITS):
+        if word in UNITS[kind]:
+            return Measure(worth(UNITS[kind][word], kind), Fraction(0), kind)
+    singular = word.casefold().removesuffix("s")
+    if singular in _TWO_MEANINGS:
+        meanings, right = _TWO_MEANINGS[singular]
+        raise Refusal(f"{shown(word)} is {meanings}", right)
+    known = [name for name in UNITS[wanted] if name.isalpha() and len(name) > 1]
+    every = [name for table in UNITS.values() for name in table if name.isalpha()]
     near = [name for name in every if name.casefold() == word.casefold()] or nearest(word, known, at_most=1)
     raise Refusal(
         f"{shown(word)} in {shown(reader.text)} is not a known unit",

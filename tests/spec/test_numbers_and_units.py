@@ -1,10 +1,15 @@
 """Quantities as drawings write them, and the traps between text and number."""
 
 import math
+import os
 import re
+import subprocess
+import sys
 from fractions import Fraction
 from pathlib import Path
 
+import mpmath
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -16,7 +21,6 @@ from cardgen.spec.quantity import (
     not_negative,
     read_angle,
     read_count,
-    read_feed,
     read_feed_range,
     read_length,
     read_length_range,
@@ -30,6 +34,7 @@ from cardgen.spec.quantity import (
     read_tolerance,
     read_toleranced_length,
 )
+from cardgen.spec.units import UNITS, worth
 
 READERS = (
     read_length,
@@ -37,7 +42,6 @@ READERS = (
     read_slope,
     read_time,
     read_speed,
-    read_feed,
     read_rotation,
     read_number,
     read_count,
@@ -98,6 +102,7 @@ def test_a_length_is_read_as_the_drawing_writes_it(text: str, mm: float) -> None
         ("38 mn", "'mn' in '38 mn' is not a known unit", "did you mean 'mm'?"),
         ("38 MM", "'MM' in '38 MM' is not a known unit", "did you mean 'mm'?"),
         ("38 mil", "to some and a millimetre to others", "write thou or mm"),
+        ("2 tenths", "'tenths' is a ten-thousandth of an inch to some", "write 0.1 thou or 0.1 mm"),
         ("1 5/4 in", "'1 5/4' is not a whole number and a proper fraction", "1 1/2"),
         ("3/0 in", "'3/0' divides by nothing", "5/32"),
         ("1.2.3 mm", "'1.2.3' in '1.2.3 mm' is not a number", "38.1, 5/32 or 1 1/2"),
@@ -306,8 +311,6 @@ def test_steps_without_unit_or_sense_are_refused(entries: object) -> None:
     [
         (read_speed, "35 m/s", 35.0),
         (read_speed, "6500 ft/min", 33.02),
-        (read_feed, "400 mm/min", 400.0),
-        (read_feed, "16 in/min", 406.4),
         (read_rotation, "1670 rev/min", 1670.0),
         (read_time, "1.5 min", 90.0),
         (read_temperature_difference, "1 K", 1.0),
@@ -319,6 +322,12 @@ def test_speeds_times_and_numbers_are_read(read: object, text: str, value: float
     """Each in its own unit inside: m/s, mm/min, rpm, s, K."""
     assert callable(read)
     assert read(text).value == pytest.approx(value, rel=1e-15)
+
+
+def test_a_range_of_feeds_is_in_millimetres_a_minute() -> None:
+    """Whether it is written in metric or in inches."""
+    metric, inch = read_feed_range("50 .. 400 mm/min"), read_feed_range("2 .. 16 in/min")
+    assert (metric.low, metric.high, inch.low, inch.high) == (50.0, 400.0, 50.8, 406.4)
 
 
 def test_a_count_with_a_leading_nought_is_a_decimal_number() -> None:
@@ -367,6 +376,87 @@ def test_any_scramble_of_figures_and_units_is_read_or_refused(text: str) -> None
     for read in READERS:
         refusal = refused(read, text)
         assert refusal is None or (refusal.wrong and refusal.right)
+
+
+ACCEPTED = sorted({(unit, kind) for kind, words in UNITS.items() for unit in words.values()})
+OTHERWISE_IN_PINT = {
+    "celsius_degree": "delta_degree_Celsius",
+    "fahrenheit_degree": "delta_degree_Fahrenheit",
+}
+
+
+@pytest.fixture(scope="module")
+def whole_registry() -> pint.UnitRegistry:
+    """Pint's own definitions, counting in fractions as ours do."""
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+@pytest.mark.parametrize(("unit", "kind"), ACCEPTED)
+def test_a_unit_is_worth_what_pints_own_definitions_say(
+    unit: str, kind: str, whole_registry: pint.UnitRegistry
+) -> None:
+    """Every unit that a spec may name, to the last figure: ours are a few of theirs, not others."""
+    base = {"length": "mm", "angle": "rad", "time": "s", "turn": "rpm", "speed": "m / s", "temperature": "K"}
+    theirs = whole_registry.Quantity(Fraction(1), OTHERWISE_IN_PINT.get(unit, unit)).to(base[kind])
+    assert worth(unit, kind) == theirs.magnitude
+
+
+@pytest.mark.parametrize(
+    ("unit", "kind", "exact"),
+    [
+        ("inch", "length", Fraction(254, 10)),  # the international yard, 1959: 0.9144 m, an inch 1/36 of it
+        ("foot", "length", Fraction(3048, 10)),  # and a foot 1/3 of it
+        ("minute", "time", Fraction(60)),  # SI Brochure, 9th edition, table 8
+        ("hour", "time", Fraction(3600)),  # the same
+        ("celsius_degree", "temperature", Fraction(1)),  # SI Brochure, 9th edition, section 2.3.1
+        ("fahrenheit_degree", "temperature", Fraction(5, 9)),  # NIST SP 811, 2008, appendix B.8
+    ],
+)
+def test_a_unit_is_worth_what_its_definition_says(unit: str, kind: str, exact: Fraction) -> None:
+    """Exactly, with nothing lost to binary fractions."""
+    assert worth(unit, kind) == exact
+
+
+@pytest.mark.parametrize(
+    ("unit", "parts"), [("degree", 180), ("arcminute", 180 * 60), ("arcsecond", 180 * 60 * 60)]
+)
+def test_a_unit_of_angle_is_its_share_of_half_a_turn(unit: str, parts: int) -> None:
+    """Half a turn is π radians (SI Brochure, 9th edition, table 8): 50 figures of π are right."""
+    with mpmath.workdps(60):
+        half_turn = worth(unit, "angle") * parts
+        assert (
+            abs(mpmath.mpf(half_turn.numerator) / half_turn.denominator - mpmath.pi) < mpmath.mpf(10) ** -49
+        )
+
+
+@pytest.mark.parametrize(
+    ("unit", "kind"),
+    [("inch / foot", "angle"), ("degree", "turn"), ("revolution", "angle"), ("inch", "time")],
+)
+def test_pint_itself_takes_no_unit_for_one_of_another_kind(unit: str, kind: str) -> None:
+    """Pint's own definitions make 0.6 in/ft an angle of 2.8648°; ours give angles a dimension."""
+    with pytest.raises(pint.DimensionalityError):
+        worth(unit, kind)
+
+
+def test_no_unit_is_known_but_the_trades() -> None:
+    """The whole registry of Pint, a third of a second of every command, is not read."""
+    with pytest.raises(pint.UndefinedUnitError):
+        worth("furlong", "length")
+
+
+def test_reading_a_quantity_leaves_nothing_in_the_users_home(tmp_path: Path) -> None:
+    """No file is kept there to save time."""
+    code = "from cardgen.spec.quantity import read_length; print(read_length('1 1/2 in').value)"
+    home = {"HOME": str(tmp_path), "USERPROFILE": str(tmp_path), "LOCALAPPDATA": str(tmp_path)}
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        env={**os.environ, **home},
+        cwd=tmp_path,
+        capture_output=True,
+        check=True,
+    )
+    assert (done.stdout, list(tmp_path.iterdir())) == (b"38.1\n", [])
 
 
 def test_one_file_alone_asks_what_a_unit_is_worth() -> None:
