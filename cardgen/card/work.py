@@ -182,14 +182,14 @@ def _dressing_time(facts: Facts, phase: values.Phase) -> float:
 
 
 def _removed(facts: Facts, stock: float) -> float:
-    """Metal that comes off the largest blank, mm³."""
-    geometry = facts.geometry
+    """Metal that comes off with this stock, down to the size aimed at, mm³."""
+    sizing, length = facts.sizing, facts.geometry.length
     shell = (
         speeds.metal_removed_outside
         if facts.records.part.taper.side == "external"
         else speeds.metal_removed_inside
     )
-    return shell(geometry.face_diameter, geometry.small_diameter, geometry.length, stock)
+    return shell(sizing.large_diameter, sizing.small_diameter, length, stock)
 
 
 def _wear(facts: Facts, removed: float, finishing_stock: float) -> tuple[float | None, int | None]:
