@@ -1,0 +1,349 @@
+"""One made part with its gauge, its machine, its wheel and its shop: the taper, the gauge, the reading."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import mpmath
+from mpmath import mpf
+
+from tests.booklet import library
+from tests.booklet.reckoner import ARCSEC, INCH, exact
+from tests.card.reckoning import raw
+from tests.card.reckoning.raw import Tree, quantity
+
+DEFAULTS = {"blue_film": "0.005 mm", "table_rows": "40", "temperature_difference": "1 K"}
+NOISE = mpf("1e-7")  # of a division: nearer to a whole one than this is on it
+Formula = Callable[["Piece"], Any]
+
+
+@dataclass(frozen=True)
+class Piece:
+    """Everything is worked out from the text of the records when it is asked for."""
+
+    id: str
+
+    # ---- records
+
+    @cached_property
+    def part(self) -> Tree:
+        return raw.records()["part", self.id]
+
+    @cached_property
+    def gauge(self) -> Tree:
+        return raw.records()["gauge", self.part["gauging"]["gauge"]]
+
+    @cached_property
+    def machine(self) -> Tree:
+        return raw.records()["machine", self.part["machine"]]
+
+    @cached_property
+    def wheel(self) -> Tree:
+        return raw.records()["wheel", self.part["wheel"]]
+
+    @cached_property
+    def shop(self) -> Tree:
+        bar = {"sine_bar": "5 in" if self.inch else "100 mm"}
+        return {**DEFAULTS, **bar, **raw.records()["shop", "made"], **self.part.get("shop", {})}
+
+    @property
+    def inch(self) -> bool:
+        """Whether round figures are round in inches."""
+        return self.part["units"] == "inch"
+
+    # ---- the taper (theory 1)
+
+    @property
+    def outside(self) -> bool:
+        return self.part["taper"]["side"] == "external"
+
+    @cached_property
+    def ratio(self) -> mpf:
+        taper = self.part["taper"]
+        if "callout" in taper:
+            return raw.slope_of(taper["callout"])
+        return (quantity(taper["large_diameter"]) - quantity(taper["small_diameter"])) / self.length
+
+    @cached_property
+    def half_angle(self) -> mpf:
+        return mpmath.atan(self.ratio / 2)
+
+    @cached_property
+    def length(self) -> mpf:
+        return quantity(self.part["taper"]["length"])
+
+    @cached_property
+    def relief(self) -> mpf:
+        return quantity(self.part["taper"].get("relief", "0 mm"))
+
+    @cached_property
+    def line(self) -> tuple[mpf, mpf]:
+        """The basic diameter and its plane from the face.
+
+        The plane left out is that of the gauge's own line on a piece at the finish reading given.
+        """
+        taper = self.part["taper"]
+        given = taper.get("gauge_line", {})
+        if "diameter" not in given:
+            return quantity(taper["large_diameter"]), mpf(0)
+        plane = given.get("from_shoulder", given.get("from_end"))
+        if plane is not None:
+            return quantity(given["diameter"]), quantity(plane)
+        reading, _ = raw.with_allowances(self.part["gauging"]["finish"])
+        return quantity(given["diameter"]), self.gauge_line_at(reading)
+
+    @cached_property
+    def size(self) -> tuple[mpf, mpf]:
+        """Limits of the gauge-line diameter below and above basic: the tighter where two are given."""
+        found = []
+        on_size = self.part["taper"].get("gauge_line", {}).get("tolerance")
+        if on_size is not None:
+            found.append(raw.allowances(on_size))
+        if "finish" in self.part["gauging"]:
+            reading, off = raw.with_allowances(self.part["gauging"]["finish"])
+            if off is not None:
+                lower, higher = (self.diameter_of(reading + d) for d in (-off[0], off[1]))
+                middle = self.diameter_of(reading)
+                found.append((middle - min(lower, higher), max(lower, higher) - middle))
+        return min(minus for minus, _ in found), min(plus for _, plus in found)
+
+    @cached_property
+    def aim(self) -> mpf:
+        """Finish size aimed at, the middle of the limits, above the basic size."""
+        return (self.size[1] - self.size[0]) / 2
+
+    @cached_property
+    def half_zone(self) -> mpf:
+        return (self.size[1] + self.size[0]) / 2
+
+    def basic_at(self, from_face: mpf) -> mpf:
+        """Basic diameter in a plane counted from the face towards the small end."""
+        diameter, plane = self.line
+        return diameter + self.ratio * (plane - from_face)
+
+    def finish_at(self, from_face: mpf) -> mpf:
+        """The same of a piece at the size aimed at."""
+        return self.basic_at(from_face) + self.aim
+
+    # ---- the angle's tolerance
+
+    @cached_property
+    def grade(self) -> mpf | None:
+        """Width of the zone of the included angle by the grade of ISO 1947 that the part names, rad."""
+        named = self.part["taper"].get("angle_tolerance", "")
+        if not named.startswith("AT"):
+            return None
+        data = library.read(library.DATA / "angle_grades.yaml")
+        (row,) = [r for r in data["rows"] if exact(r["over_mm"]) < self.length <= exact(r["to_mm"])]
+        return exact(row["at_alpha_urad"][data["grades"].index(named)]) / 10**6
+
+    @cached_property
+    def angle_off(self) -> mpf | None:
+        """How far the half angle may lie off, each way: half of the half of a zone of the included angle."""
+        text = self.part["taper"].get("angle_tolerance")
+        if text is None:
+            return None
+        if self.grade is not None:
+            return self.grade / 2 / 2
+        size, over, length = text.removeprefix("± ").partition(" over ")
+        if over:
+            along = self.length if length == "the length" else quantity(length)
+            return mpmath.atan(self.ratio / 2 + quantity(size) / along / 2) - self.half_angle
+        words = size.removesuffix(" half angle")
+        return quantity(words) if words != size else quantity(words) / 2
+
+    def on_diameter(self, half_angle_change: mpf) -> mpf:
+        """What a steeper half angle does to the difference of the end diameters."""
+        return 2 * self.length * (mpmath.tan(self.half_angle + half_angle_change) - self.ratio / 2)
+
+    # ---- the gauge and the reading (theory 2)
+
+    @property
+    def kind(self) -> str:
+        return self.part["gauging"]["reading"]
+
+    @cached_property
+    def gauge_diameter(self) -> mpf:
+        return quantity(self.gauge["gauge_line"]["diameter"])
+
+    @cached_property
+    def gauge_length(self) -> mpf:
+        return quantity(self.gauge["length"])
+
+    @cached_property
+    def per_reading(self) -> mpf:
+        """Gaps and standoffs shrink while metal comes off, standouts and depths grow."""
+        return self.ratio * (1 if self.kind in ("shoulder_gap", "plug_standoff") else -1)
+
+    def gauge_line_at(self, reading: mpf) -> mpf:
+        """Where the gauge's own line lies, from the face towards the small end, while this is read."""
+        match self.kind:
+            case "shoulder_gap":
+                return reading
+            case "small_end_standout":  # small end, then the ring's small face, then its large face
+                return self.length - reading - self.gauge_length
+            case "plug_standoff":
+                return -reading
+        return quantity(self.part["gauging"].get("plane", "0 mm")) + reading - self.gauge_length
+
+    def diameter_of(self, reading: mpf) -> mpf:
+        """In the plane of the face, of a piece with this reading: the gauge's own diameter, carried there."""
+        return self.gauge_diameter + self.ratio * self.gauge_line_at(reading)
+
+    def reading_of(self, above_basic: mpf) -> mpf:
+        """What is read on a piece so far above its basic size: where it has the gauge's diameter."""
+        diameter, plane = self.line
+        wanted = plane + (diameter + above_basic - self.gauge_diameter) / self.ratio
+        at_nought, at_one = self.gauge_line_at(mpf(0)), self.gauge_line_at(mpf(1))
+        return (wanted - at_nought) / (at_one - at_nought)
+
+    @cached_property
+    def finish_reading(self) -> mpf:
+        return self.reading_of(self.aim)
+
+    def tool(self, which: str) -> mpf:
+        """One division of the tool for roughing or for finishing."""
+        return raw.division_of(self.part["gauging"]["read_with"][which])
+
+    # ---- the infeed (theory 3)
+
+    @property
+    def by_head(self) -> bool:
+        """The wheel head is swivelled: where the part says so, or the table does not reach the angle."""
+        wanted = self.part["setup"].get("set_by")
+        head = self.machine.get("wheel_head", {"swivels": "false"})
+        beyond = self.half_angle > quantity(self.machine["swivel"]["limit"])
+        return wanted == "wheel_head" or (wanted is None and beyond and head["swivels"] == "true")
+
+    @cached_property
+    def feed_angle(self) -> mpf:
+        """Between the slide that is fed and the square to the ground surface."""
+        below = self.by_head and self.machine["wheel_head"].get("slide_fed", "below") == "below"
+        return self.half_angle if below else mpf(0)
+
+    @cached_property
+    def division_travel(self) -> mpf:
+        """How far one division of the handwheel moves the slide."""
+        feed = self.machine["cross_feed"]
+        return quantity(feed["division"]) / (2 if feed["reads"] == "diameter" else 1)
+
+    def travel_for(self, stock: mpf) -> mpf:
+        """Travel of the slide that takes this stock off the diameter."""
+        return stock / 2 * mpmath.cos(self.half_angle) / mpmath.cos(self.feed_angle)
+
+    @cached_property
+    def division_stock(self) -> mpf:
+        """Stock on the diameter that one division takes off."""
+        return self.division_travel / self.travel_for(mpf(1))
+
+    # ---- what roughing leaves (theory 6)
+
+    @cached_property
+    def rough_reading(self) -> mpf:
+        """The reading to rough to: the tool's next division on the side that leaves stock on."""
+        asked = quantity(self.part["stock"]["leave_for_finishing"])
+        count = (self.finish_reading + asked / self.per_reading) / self.tool("rough")
+        whole = mpmath.ceil(count - NOISE) if self.per_reading > 0 else mpmath.floor(count + NOISE)
+        return whole * self.tool("rough")
+
+    @cached_property
+    def rough_stock(self) -> mpf:
+        """What roughing really leaves."""
+        return self.per_reading * (self.rough_reading - self.finish_reading)
+
+
+def round_figures(piece: Piece, both: tuple[str, str]) -> list[mpf]:
+    """Those of the part's units, in mm."""
+    return [exact(each) * (INCH if piece.inch else 1) for each in both[piece.inch].split()]
+
+
+def rows(table: str, of: Callable[[Piece], list[Any]], **columns: Callable[[Any], Any]) -> dict[str, Formula]:
+    """The columns of a table, each worked out row by row."""
+    return {
+        f"{table}[*].{name}": lambda piece, cell=cell: [cell(row) for row in of(piece)]
+        for name, cell in columns.items()
+    }
+
+
+def _pieces(piece: Piece) -> int | None:
+    pieces = piece.part.get("batch", {}).get("pieces")
+    return None if pieces is None else int(pieces)
+
+
+def _angle_off_arcsec(piece: Piece) -> mpf | None:
+    return None if piece.angle_off is None else piece.angle_off * ARCSEC
+
+
+def _denominator(which: str) -> Formula:
+    """64 for a rule in 64ths."""
+
+    def found(piece: Piece) -> int | None:
+        division = piece.part["gauging"]["read_with"][which].split()[-2]
+        return int(division.split("/")[1]) if "/" in division else None
+
+    return found
+
+
+FORMULAS: dict[str, Formula] = {
+    "title.pieces": _pieces,
+    "taper.ratio": lambda p: p.ratio,
+    "taper.per_foot_in": lambda p: 12 * p.ratio,
+    "taper.per_cent": lambda p: 100 * p.ratio,
+    "taper.ratio_1_to": lambda p: 1 / p.ratio,
+    "taper.included_angle_deg": lambda p: 2 * mpmath.degrees(p.half_angle),
+    "taper.half_angle_deg": lambda p: mpmath.degrees(p.half_angle),
+    "taper.gauge_line_diameter_mm": lambda p: p.line[0],
+    "taper.gauge_line_from_face_mm": lambda p: p.line[1],
+    "taper.gauge_line_low_mm": lambda p: p.line[0] - p.size[0],
+    "taper.gauge_line_high_mm": lambda p: p.line[0] + p.size[1],
+    "taper.large_diameter_mm": lambda p: p.basic_at(mpf(0)),
+    "taper.small_diameter_mm": lambda p: p.basic_at(p.length),
+    "taper.length_mm": lambda p: p.length,
+    "taper.relief_mm": lambda p: p.relief,
+    "taper.angle_tolerance_arcsec": _angle_off_arcsec,
+    "taper.angle_tolerance_mm": lambda p: None if p.angle_off is None else p.on_diameter(p.angle_off),
+    "gauge.gauge_line_diameter_mm": lambda p: p.gauge_diameter,
+    "gauge.length_mm": lambda p: p.gauge_length,
+    "gauge.uncertainty_mm": lambda p: quantity(p.gauge["gauge_line"]["uncertainty"]),
+    "gauge.small_face_diameter_mm": lambda p: p.gauge_diameter - p.ratio * p.gauge_length,
+    "reading.per_mm": lambda p: p.per_reading,
+    "reading.finish_mm": lambda p: p.finish_reading,
+    "reading.basic_mm": lambda p: p.reading_of(mpf(0)),
+    "reading.rough_tool.division_mm": lambda p: p.tool("rough"),
+    "reading.rough_tool.denominator": _denominator("rough"),
+    "reading.rough_tool.stock_per_division_mm": lambda p: p.tool("rough") * p.ratio,
+    "reading.finish_tool.division_mm": lambda p: p.tool("finish"),
+    "reading.finish_tool.denominator": _denominator("finish"),
+    "reading.finish_tool.stock_per_division_mm": lambda p: p.tool("finish") * p.ratio,
+    "handwheel.division_mm": lambda p: quantity(p.machine["cross_feed"]["division"]),
+    "handwheel.travel_per_division_mm": lambda p: p.division_travel,
+    "handwheel.stock_per_division_mm": lambda p: p.division_stock,
+}
+
+
+def _word(*keys: str) -> Formula:
+    """What the part itself says."""
+
+    def found(piece: Piece) -> str:
+        held = piece.part
+        for key in keys[:-1]:
+            held = held[key]
+        return str(held[keys[-1]])
+
+    return found
+
+
+def _tool_unit(which: str) -> Formula:
+    return lambda piece: piece.part["gauging"]["read_with"][which].split()[-1]
+
+
+CHOICES: dict[str, Formula] = {
+    "title.units": _word("units"),
+    "taper.side": _word("taper", "side"),
+    "gauge.type": lambda p: p.gauge["type"],
+    "reading.kind": _word("gauging", "reading"),
+    "reading.rough_tool.unit": _tool_unit("rough"),
+    "reading.finish_tool.unit": _tool_unit("finish"),
+    "handwheel.reads": lambda p: p.machine["cross_feed"]["reads"],
+}

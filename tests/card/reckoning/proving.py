@@ -1,0 +1,141 @@
+"""Doubt, warmth and inspection: how sure a figure is, and how the work is proved (theory 9 and 10)."""
+
+import mpmath
+from mpmath import mpf
+
+from tests.booklet.reckoner import ARCSEC, exact, over_rolls
+from tests.card.reckoning.piece import Formula, Piece
+from tests.card.reckoning.raw import quantity
+from tests.card.reckoning.running import material
+from tests.card.reckoning.slips import stack_formulas
+
+WARMER = (5, 10, 20, 30)
+
+# ---- doubt and warmth (theory 9)
+
+
+def gauge_taper_doubt(piece: Piece) -> mpf:
+    """Standard uncertainty of the gauge's taper ratio."""
+    text = piece.gauge.get("taper_uncertainty")
+    if text is None:
+        return mpf(0)
+    for words, share in (("half angle ", 1), ("included angle ", 2)):
+        if text.startswith(words):
+            off = quantity(text.removeprefix(words)) / share
+            return 2 * mpmath.tan(piece.half_angle + off) - piece.ratio
+    return quantity(text)
+
+
+def doubts(piece: Piece, stock: mpf, tool: str) -> dict[str, mpf]:
+    """What makes up the standard uncertainty of the stock, on the diameter."""
+    line = piece.gauge["gauge_line"]
+    return {
+        "reading": piece.ratio
+        * piece.tool(tool)
+        / 2
+        / mpmath.sqrt(3),  # anywhere in half a division each way
+        "gauge_taper": stock / piece.ratio * gauge_taper_doubt(piece),
+        "gauge_diameter": quantity(line["uncertainty"]) / exact(line.get("coverage_factor", "1")),
+        "temperature": growth(piece, quantity(piece.shop["temperature_difference"])),
+    }
+
+
+def doubt(piece: Piece, stock: mpf, tool: str) -> mpf:
+    return mpmath.norm(list(doubts(piece, stock, tool).values()))
+
+
+def growth(piece: Piece, warmer: mpf) -> mpf:
+    return piece.line[0] * material(piece)[1] * warmer
+
+
+def warm_reading(piece: Piece, warmer: int) -> mpf:
+    """Warm work is larger: outside as if it had more stock, a hole as if it had less."""
+    more = growth(piece, mpf(warmer)) * (1 if piece.outside else -1)
+    return more / piece.per_reading
+
+
+# ---- inspection (theory 10)
+
+
+def sine_bar(piece: Piece) -> mpf:
+    return quantity(piece.shop["sine_bar"])
+
+
+def sine_bar_height(piece: Piece) -> mpf:
+    return sine_bar(piece) * mpmath.sin(2 * piece.half_angle)
+
+
+def sine_centres_height(piece: Piece) -> mpf:
+    return sine_bar(piece) * mpmath.sin(piece.half_angle)
+
+
+def rolls(piece: Piece) -> tuple[mpf, mpf] | None:
+    """Diameter of the rolls, and how high they are raised: no higher than half the taper."""
+    if not piece.outside:
+        return None
+    stated = piece.part.get("inspection", {})
+    in_shop = [*piece.shop.get("rolls", ()), "0.5 in" if piece.inch else "10 mm"]
+    raised = quantity(stated.get("raise", "1 in" if piece.inch else "30 mm"))
+    return quantity(stated.get("roll", in_shop[0])), min(raised, piece.length / 2)
+
+
+def over(piece: Piece, raised: bool) -> mpf | None:
+    """Over two rolls beside the small end, on the plate or raised, at the size aimed at."""
+    found = rolls(piece)
+    if found is None:
+        return None
+    on_plate = piece.finish_at(piece.length) + over_rolls(found[0], piece.half_angle)
+    return on_plate + found[1] * piece.ratio if raised else on_plate
+
+
+def pair(piece: Piece, key: str) -> list[mpf] | None:
+    """Two balls or two discs, the smaller first."""
+    stated = piece.part.get("inspection", {}).get(key)
+    return None if stated is None else sorted(quantity(each) for each in stated)
+
+
+def ball_depth(piece: Piece, ball: mpf) -> mpf:
+    """Top of a ball below the mouth: the plane where its centre is its radius away from the surface."""
+    radius = ball / 2
+    reach = radius / mpmath.cos(piece.half_angle)  # from the axis to the surface, in the centre's plane
+    centre = (piece.finish_at(mpf(0)) / 2 - reach) / (piece.ratio / 2)
+    return centre - radius
+
+
+def ball_depths(piece: Piece) -> list[mpf] | None:
+    balls = pair(piece, "balls")
+    return None if balls is None else [ball_depth(piece, ball) for ball in balls]
+
+
+def disc_centres(piece: Piece) -> mpf | None:
+    """Two discs whose common tangents stand at the included angle: the radii differ by so much of the way."""
+    discs = pair(piece, "discs")
+    return None if discs is None else (discs[1] - discs[0]) / 2 / mpmath.sin(piece.half_angle)
+
+
+FORMULAS: dict[str, Formula] = {
+    "doubt.stock_standard_mm": lambda p: doubt(p, mpf(0), "finish"),
+    "doubt.reading_standard_mm": lambda p: doubt(p, mpf(0), "finish") / p.ratio,
+    "doubt.stock_expanded_mm": lambda p: 2 * doubt(p, mpf(0), "finish"),
+    "doubt.rough_stock_standard_mm": lambda p: doubt(p, p.rough_stock, "rough"),
+    "doubt.coverage_factor": lambda _: 2,
+    "doubt.parts[*]": lambda p: doubts(p, mpf(0), "finish"),
+    "warmth[*].warmer_k": lambda _: list(WARMER),
+    "warmth[*].diameter_mm": lambda p: [growth(p, mpf(each)) for each in WARMER],
+    "warmth[*].reading_mm": lambda p: [warm_reading(p, each) for each in WARMER],
+    "inspection.sine_bar_length_mm": sine_bar,
+    "inspection.sine_bar_mm": sine_bar_height,
+    **stack_formulas("inspection.sine_bar_stack", sine_bar_height),
+    "inspection.sine_centres_mm": sine_centres_height,
+    **stack_formulas("inspection.sine_centres_stack", sine_centres_height),
+    "inspection.roll_diameter_mm": lambda p: None if rolls(p) is None else rolls(p)[0],
+    "inspection.roll_raise_mm": lambda p: None if rolls(p) is None else rolls(p)[1],
+    "inspection.over_rolls_low_mm": lambda p: over(p, raised=False),
+    "inspection.over_rolls_high_mm": lambda p: over(p, raised=True),
+    "inspection.balls_mm[*]": lambda p: pair(p, "balls"),
+    "inspection.ball_depths_mm[*]": ball_depths,
+    "inspection.discs_mm[*]": lambda p: pair(p, "discs"),
+    "inspection.disc_centres_mm": disc_centres,
+    "inspection.angle_grade_arcsec": lambda p: None if p.grade is None else p.grade * ARCSEC,
+    "inspection.angle_grade_mm": lambda p: None if p.grade is None else p.on_diameter(p.grade / 2),
+}
