@@ -10,7 +10,7 @@ from pathlib import Path
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import bench_card, read_templates
-from tests.paper.sample import ARBOR, SPINDLE, sample_card
+from tests.paper.sample import NECK, SPINDLE, sample_card
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
 CARDS = 200
@@ -19,7 +19,7 @@ CARDS = 200
 def different_cards(count: int) -> Iterator[Card]:
     """Cards that share neither code nor name nor figures, so that no cache helps more than in a shop."""
     for number in range(count):
-        job = (SPINDLE, ARBOR)[number % 2]
+        job = (SPINDLE, NECK)[number % 2]
         job = replace(
             job,
             part=f"{job.part}-{number}",

@@ -1,8 +1,8 @@
 """Cards made by hand for the tests of paper: plausible, whole, and free of the package's own sums.
 
-Three: a 1:8 spindle nose read as a shoulder gap in metric, a 7:24 arbor read as a gap in inches, and
-an internal 1:20 socket on a plug in both systems. The arithmetic here is the schoolbook's and only as
-good as drawing needs.
+Three: a 1:8 spindle nose read as a shoulder gap in metric, a 1:3 roll neck read by its standout in
+inches, and an internal 1:20 socket on a plug in both systems. The arithmetic here is the schoolbook's and
+only as good as drawing needs.
 """
 
 import math
@@ -62,25 +62,25 @@ SPINDLE = Job(
     rough=0.0625,
     division=0.0025,
 )
-ARBOR = Job(
-    part="TA-30",
-    name="Tool arbor",
+NECK = Job(
+    part="RN-6",
+    name="Roll neck",
     units="inch",
-    ratio=7 / 24,
-    callout="7:24",
-    kind="shoulder_gap",
-    line=1.25 * INCH,
-    large=(1.25 + 0.125 * 7 / 24) * INCH,
-    length=1.875 * INCH,
-    gauge_length=1.75 * INCH,
-    finish=0.125 * INCH,
-    tolerance=0.0004 * INCH,
-    rough_tool=tool("rule", INCH / 64, "in", "1/64 in", 64),
+    ratio=1 / 3,
+    callout="1:3",
+    kind="small_end_standout",
+    line=2.25 * INCH,
+    large=(2.25 + 0.375 / 3) * INCH,
+    length=3.0 * INCH,
+    gauge_length=2.25 * INCH,
+    finish=0.375 * INCH,
+    tolerance=0.001 * INCH,
+    rough_tool=tool("rule", INCH / 32, "in", "1/32 in", 32),
     finish_tool=tool("depth micrometer", 0.001 * INCH, "in", "0.001 in"),
-    blank=(0.012 * INCH, 0.018 * INCH),
-    rough=0.0046 * INCH,
+    blank=(0.036 * INCH, 0.050 * INCH),
+    rough=0.0104 * INCH,
     division=0.0001 * INCH,
-    light="L-30",
+    light="L-RN6",
 )
 SOCKET = Job(
     part="HB-12",
@@ -535,4 +535,4 @@ def patterns(side: v.Side) -> tuple[v.Pattern, ...]:
 
 def samples() -> tuple[v.Card, ...]:
     """The three cards."""
-    return tuple(sample_card(job) for job in (SPINDLE, ARBOR, SOCKET))
+    return tuple(sample_card(job) for job in (SPINDLE, NECK, SOCKET))

@@ -18,7 +18,7 @@ from cardgen.paper.figures import (
     signed,
     with_fractions,
 )
-from tests.paper.sample import ARBOR, SPINDLE, sample_card, tool
+from tests.paper.sample import NECK, SPINDLE, sample_card, tool
 
 INCH = 25.4
 
@@ -99,7 +99,7 @@ def test_finish_limits_are_rounded_inwards() -> None:
 def test_printed_limits_never_pass_the_true_ones(finish: float, half: float) -> None:
     """Ensures inward rounding in both systems for any limits."""
     reading = replace(
-        sample_card(ARBOR).reading,
+        sample_card(NECK).reading,
         finish_low_mm=finish - half,
         finish_high_mm=finish + half,
         finish_tool=tool("caliper", 0.02, "mm", "0.02 mm"),

@@ -13,7 +13,7 @@ from cardgen.paper.figures import Figures
 from cardgen.paper.page import FORMATS
 from tests.paper.conftest import ROOT
 from tests.paper.legibility import complaints, largest_size_of, sides, table_words, text_of
-from tests.paper.sample import ARBOR, SOCKET, SPINDLE, sample_card
+from tests.paper.sample import NECK, SOCKET, SPINDLE, sample_card
 
 UNITS: tuple[Units, ...] = ("metric", "inch", "both")
 # One name a script, about 200 characters long, in words and in one piece.
@@ -40,7 +40,7 @@ def test_every_card_of_the_demo_shop_is_legible(
 @pytest.mark.parametrize("paper", FORMATS)
 def test_every_system_of_units_is_legible(paper: str, units: Units, templates: Templates) -> None:
     """Ensures a change of units alone never makes a card illegible."""
-    for job in (SPINDLE, ARBOR, SOCKET):
+    for job in (SPINDLE, NECK, SOCKET):
         card = sample_card(job)
         card = replace(card, title=replace(card.title, units=units))
         assert complaints(bench_card(card, paper, templates)) == [], job.part
