@@ -84,7 +84,7 @@ def values(part: str, folder: Path) -> None:
 @click.argument("reading")
 @shop_option
 def stock(part: str, reading: str, folder: Path) -> None:
-    """Tell the stock left on PART at this READING ('5/32 in', '4.5 mm'), and how far to feed for it."""
+    """Tell the stock left on PART at this READING ('11/64 in', '4.5 mm'), and how far to feed for it."""
     from cardgen.paper.answer import answer_lines
     from cardgen.spec.complaint import Refusal
     from cardgen.spec.quantity import read_length

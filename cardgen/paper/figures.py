@@ -4,7 +4,7 @@ Metric figures have a leading zero (0.117 mm); inch figures have none (.0046 in)
 them (ASME Y14.5). How many digits a figure gets depends on what it is for: a diameter is shown to
 0.001 mm or .0001 in, a reading to what its tool shows. A minus is a true minus sign (U+2212); a
 number and its unit are held together by a no-break space; common fractions carry the fraction
-slash (5⁄32), which the pen sets as a fraction.
+slash (7⁄32), which the pen sets as a fraction.
 """
 
 import math
@@ -87,7 +87,7 @@ def in_system(value_mm: float, digits: Digits, system: System) -> str:
 
 
 def with_fractions(text: str) -> str:
-    """A text as drawings write it: '1 5/32' to be set as a fraction, '0.0005 in' without its nought.
+    """A text as drawings write it: '1 3/16' to be set as a fraction, '0.0005 in' without its nought.
 
     Ratios (7:24) are left alone.
     """
@@ -100,7 +100,7 @@ def with_fractions(text: str) -> str:
 
 
 def common_fraction(value_in: float, denominator: int) -> str:
-    """Inches to the nearest 1/denominator as a reduced common fraction: '1 5⁄32'."""
+    """Inches to the nearest 1/denominator as a reduced common fraction: '1 7⁄32'."""
     parts = round(abs(value_in) * denominator)
     whole, numerator = divmod(parts, denominator)
     sign = "−" if value_in < 0 and parts else ""
@@ -237,7 +237,7 @@ class Figures:
         return f"{plain_number(value, 3)}{NBSP}mm"
 
     def reading(self, text: str) -> str:
-        """A reading as the tool shows it, to be set: '5/32 in' → 5⁄32 in."""
+        """A reading as the tool shows it, to be set: '7/32 in' → 7⁄32 in."""
         set_text = with_fractions(text).replace(" ", NBSP)
         return "−" + set_text[1:] if set_text.startswith("-") else set_text
 

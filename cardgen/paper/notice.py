@@ -117,7 +117,7 @@ def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[Row, ...]
     rows = [
         Row(_plain_label(change.label), *_old_and_new(change, figures))
         for change in single
-        # '5/32 in' says what the hand reads; the same in mm beside it would say it twice.
+        # '11/64 in' says what the hand reads; the same in mm beside it would say it twice.
         if change.path.removesuffix("_mm") + "_text" not in texts
     ]
     for table in TABLES:

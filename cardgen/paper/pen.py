@@ -43,7 +43,7 @@ class Pen:
         """One line of text with its baseline at y; returns its width in mm.
 
         `align` says which part of the text stands at x: 'left', 'centre' or 'right'. `turned` is in
-        degrees, counter-clockwise, about (x, y). '5⁄32' (with the fraction slash U+2044) is set as a
+        degrees, counter-clockwise, about (x, y). '7⁄32' (with the fraction slash U+2044) is set as a
         fraction. Raises PaperError for a size below 6.5 pt and MissingGlyphError for a character
         that the family lacks.
         """

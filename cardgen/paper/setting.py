@@ -49,7 +49,7 @@ class TextStyle:
 
 
 def text_width(text: str | Runs, style: TextStyle) -> float:
-    """Width in mm of a text set on one line; common fractions (5⁄32) are set as fractions."""
+    """Width in mm of a text set on one line; common fractions (7⁄32) are set as fractions."""
     if isinstance(text, str):
         return _width(text, style.bold, style.size) / MM
     return sum(_width(piece, bold or style.bold, style.size) for piece, bold in text) / MM

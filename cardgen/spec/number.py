@@ -1,6 +1,6 @@
 """Text → the numbers, words and signs in it, by the strict grammar of figures on a drawing.
 
-A number is a decimal (`38.000`, `.0625`), a common fraction (`5/32`) or a whole number and a
+A number is a decimal (`38.000`, `.0625`), a common fraction (`7/32`) or a whole number and a
 fraction (`1 1/2`, `1-1/2`). Nothing else is one: no comma, no `1e-3`, no two numbers side by side.
 The value is kept exact, with half a unit of the last digit given beside it.
 """
@@ -97,12 +97,12 @@ def _number(written: str) -> Number:
         places = len(written.partition(".")[2])
         return Number(Fraction(written), Fraction(1, 2 * 10**places))
     if int(below) == 0:
-        raise Refusal(f"{shown(written)} divides by nothing", "write a fraction such as 5/32")
+        raise Refusal(f"{shown(written)} divides by nothing", "write a fraction such as 3/16")
     count, _, above = whole.replace("-", " ").rpartition(" ")
     if count and not (0 < int(above) < int(below) and int(count) > 0):
         raise Refusal(
             f"{shown(written)} is not a whole number and a proper fraction",
-            "write such as 1 1/2, with a space before the sign of a tolerance: 1/8 in +1/64 -0 in",
+            "write such as 1 1/2, with a space before the sign of a tolerance: 5/16 in +1/64 -0 in",
         )
     return Number(Fraction(int(count or 0)) + Fraction(int(above), int(below)), Fraction(0))
 
@@ -119,7 +119,7 @@ def refuse_comma(text: str) -> None:
 def _sign_refusal(text: str, at: int) -> Refusal:
     number = re.compile(r"[0-9.]+").match(text, at)
     if number:
-        return Refusal(f"'{number.group()}' in {shown(text)} is not a number", "write 38.1, 5/32 or 1 1/2")
+        return Refusal(f"'{number.group()}' in {shown(text)} is not a number", "write 38.1, 7/32 or 1 1/2")
     return Refusal(
         f"{shown(text[at])} does not belong in the quantity {shown(text)}",
         "write a number and its unit: 38.1 mm",

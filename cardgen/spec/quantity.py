@@ -43,7 +43,7 @@ class Tolerance:
 
 @dataclass(frozen=True)
 class Toleranced:
-    """A length with its allowances, '1/8 in +1/64 -0 in'; both are 0 where the text states none."""
+    """A length with its allowances, '3/16 in +1/32 -0 in'; both are 0 where the text states none."""
 
     nominal: float
     minus: float
@@ -77,7 +77,7 @@ def _figure(text: str, wanted: str) -> Figure:
 
 
 def read_length(text: str) -> Figure:
-    """`38.1 mm`, `1 1/2 in`, `5/32 in`, `10 thou` → mm."""
+    """`38.1 mm`, `1 1/2 in`, `11/64 in`, `10 thou` → mm."""
     return _figure(text, "length")
 
 
@@ -241,7 +241,7 @@ def read_tolerance(text: str) -> Tolerance:
 
 
 def read_toleranced_length(text: str) -> Toleranced:
-    """`38 mm ± 0.01 mm`, `1/8 in +1/64 -0 in`, or `3.0 mm` without a tolerance → mm."""
+    """`38 mm ± 0.01 mm`, `5/16 in +1/64 -0 in`, or `3.0 mm` without a tolerance → mm."""
     reader = Reader(text, "length")
     sign = -1 if reader.take("-", "–") else 1
     (first, nominal), *rest = _parts(reader, ("±", "+", "-", "–"))

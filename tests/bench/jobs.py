@@ -139,7 +139,7 @@ def _outside_steep_and_others() -> list[Job]:
         Job(
             part="DRILL", side=1, ratio=0.6 / 12, gauge_line=1.0 * INCH, gauge_line_at=0.1875 * INCH,
             metal_off=0.0005 * INCH, metal_on=0.0005 * INCH, leave=0.003 * INCH,
-            angle=0.0004 * INCH, length=2.75 * INCH, relief=0.125 * INCH, reading="shoulder_gap",
+            angle=0.0004 * INCH, length=2.75 * INCH, relief=0.09375 * INCH, reading="shoulder_gap",
             gauge=Cone(1.00008 * INCH, 0.6 / 12, 2.25 * INCH), gauge_doubt=0.00004 * INCH,
             blank=(0.012 * INCH, 0.018 * INCH),
             tools=(INCH / 64, 0.001 * INCH), grinder=BG2, pivot=0.0, way="bar", film=0.003,

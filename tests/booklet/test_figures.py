@@ -82,7 +82,7 @@ def test_a_length_of_the_shop_is_told_in_its_own_unit() -> None:
 
 def test_sixty_fourths_are_reduced() -> None:
     """Ensures that readings look as a rule is engraved."""
-    assert [BOTH.sixty_fourths(count, 64) for count in (1, 10, 32, 64, 72)] == [
-        *("1⁄64", "5⁄32", "1⁄2", "1"),
-        "1\u00a01⁄8",
+    assert [BOTH.sixty_fourths(count, 64) for count in (1, 14, 32, 64, 76)] == [
+        *("1⁄64", "7⁄32", "1⁄2", "1"),
+        "1\u00a03⁄16",
     ]

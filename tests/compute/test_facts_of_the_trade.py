@@ -11,7 +11,10 @@ MORSE_3 = 0.60235 / 12  # in/ft over 12; common practice, no source
 
 
 def test_a_gap_a_thirty_second_too_large_at_three_and_a_half_per_foot_is_nine_thousandths() -> None:
-    """5/32 in where 1/8 in is wanted leaves 0.0091 in on the diameter (1/32 × 3.5/12)."""
+    """5/32 in where 1/8 in is wanted leaves 0.0091 in on the diameter (1/32 × 3.5/12).
+
+    Common practice, no source.
+    """
     per_reading = reading.stock_per_reading("shoulder_gap", taper.ratio_from_per_foot(3.5))
     stock = reading.stock_from_reading(5 / 32 * INCH, 1 / 8 * INCH, per_reading)
     assert stock / INCH == pytest.approx(0.0091, abs=0.00005)
@@ -19,9 +22,9 @@ def test_a_gap_a_thirty_second_too_large_at_three_and_a_half_per_foot_is_nine_th
 
 def test_a_gap_slightly_above_the_finish_gap_means_stock_for_finishing() -> None:
     """Above the finish gap there is metal on, below it there is too little."""
-    per_reading = reading.stock_per_reading("shoulder_gap", taper.ratio_from_per_foot(3.5))
-    assert reading.stock_from_reading(3.3, 3.175, per_reading) > 0
-    assert reading.stock_from_reading(3.1, 3.175, per_reading) < 0
+    per_reading = reading.stock_per_reading("shoulder_gap", taper.ratio_from_per_foot(1.25))
+    assert reading.stock_from_reading(4.9, 4.7, per_reading) > 0
+    assert reading.stock_from_reading(4.6, 4.7, per_reading) < 0
 
 
 def test_bearing_heaviest_at_the_small_end_of_an_external_taper_asks_for_more_taper() -> None:

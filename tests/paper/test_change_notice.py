@@ -93,14 +93,14 @@ def test_long_tables_are_counted_in_one_line():
 
 
 def test_a_reading_is_told_as_its_tool_shows_it():
-    """5⁄32 in, and not .1562 in beside it."""
+    """7⁄32 in, and not .2188 in beside it."""
     stage = "stages[name=rough]"
     changes = (
-        Changed(f"{stage}.reading_mm", "stages, rough, reading", 3.571875, 3.96875),
-        Changed(f"{stage}.reading_text", "stages, rough, reading text", "9/64 in", "5/32 in"),
+        Changed(f"{stage}.reading_mm", "stages, rough, reading", 5.159375, 5.55625),
+        Changed(f"{stage}.reading_text", "stages, rough, reading text", "13/64 in", "7/32 in"),
     )
     (row,) = notice_rows(changes, Figures("inch"))
-    assert (row.label, row.old, row.new) == ("rough, reading", "9⁄64\u00a0in", "5⁄32\u00a0in")
+    assert (row.label, row.old, row.new) == ("rough, reading", "13⁄64\u00a0in", "7⁄32\u00a0in")
 
 
 def test_values_that_print_alike_are_shown_to_where_they_part():

@@ -49,16 +49,16 @@ def test_a_minus_is_a_minus_sign_and_nought_has_none() -> None:
 
 
 def test_a_rule_in_fractions_is_written_in_reduced_fractions() -> None:
-    """Ensures 10/64 is read as 5/32, 70/64 as 1 3/32."""
-    assert common_fraction(10 / 64, 64) == "5⁄32"
+    """Ensures 14/64 is read as 7/32, 70/64 as 1 3/32."""
+    assert common_fraction(14 / 64, 64) == "7⁄32"
     assert plain(common_fraction(70 / 64, 64)) == "1 3⁄32"
     assert common_fraction(1.0, 64) == "1"
-    assert common_fraction(-1 / 8, 64) == "−1⁄8"
+    assert common_fraction(-3 / 8, 64) == "−3⁄8"
 
 
 def test_fractions_are_found_in_texts_and_ratios_left_alone() -> None:
-    """Ensures 1 5/32 in becomes a fraction, and 7:24, 1/2.5 and dates do not."""
-    assert plain(with_fractions("1 5/32 in")) == "1 5⁄32 in"
+    """Ensures 1 3/16 in becomes a fraction, and 7:24, 1/2.5 and dates do not."""
+    assert plain(with_fractions("1 3/16 in")) == "1 3⁄16 in"
     assert with_fractions("7:24 and 1.5/2") == "7:24 and 1.5/2"
 
 

@@ -86,6 +86,6 @@ def test_contrast_is_that_of_the_published_examples() -> None:
 
 def test_the_size_of_a_text_in_pieces_is_that_of_its_smallest() -> None:
     """Ensures a fraction counts by its figures."""
-    surface = surface_with((10, 20, "5⁄32 in"))
-    assert 6.4 < largest_size_of(made(surface), "5⁄32 in") < 7.0
+    surface = surface_with((10, 20, "7⁄32 in"))
+    assert 6.4 < largest_size_of(made(surface), "7⁄32 in") < 7.0
     assert largest_size_of(made(surface), "absent") == 0.0

@@ -88,9 +88,9 @@ def test_a_paragraph_takes_the_height_it_says() -> None:
 def test_a_fraction_is_set_as_a_fraction() -> None:
     """Ensures numerator, slash and denominator are set apart, the numerator raised, none below 6.5 pt."""
     surface = page()
-    Pen(surface).text(10, 10, "5⁄32", TextStyle(8.0))
+    Pen(surface).text(10, 10, "7⁄32", TextStyle(8.0))
     numerator, slash, denominator = sides(pdf(surface))[0].words
-    assert (numerator.text, slash.text, denominator.text) == ("5", "⁄", "32")
+    assert (numerator.text, slash.text, denominator.text) == ("7", "⁄", "32")
     assert numerator.bottom < denominator.bottom - 0.2
     assert min(numerator.size, denominator.size) >= 6.5
 

@@ -150,8 +150,8 @@ def test_all_mistakes_of_a_file_are_told_at_once(tmp_path: Path) -> None:
 
 def test_a_mistake_in_a_list_is_told_at_its_entry(tmp_path: Path) -> None:
     """The second scale of the machine."""
-    found = messages(tmp_path, altered("division: 1/8 in/ft", "division: 1/8 in"))
-    assert found[0].startswith("a.yaml:48:41: '1/8 in' is a length, and a slope")
+    found = messages(tmp_path, altered("division: 1/8 in/ft", "division: 3/8 in"))
+    assert found[0].startswith("a.yaml:48:41: '3/8 in' is a length, and a slope")
 
 
 def test_no_message_speaks_of_the_program_s_own_parts(tmp_path: Path) -> None:

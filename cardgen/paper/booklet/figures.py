@@ -106,7 +106,7 @@ class TableFigures:
         return with_fractions(text)
 
     def sixty_fourths(self, count: int, denominator: int) -> str:
-        """So many 64ths of an inch, reduced: 5⁄32."""
+        """So many 64ths of an inch, reduced: 7⁄32."""
         while count % 2 == 0 and denominator > 1:
             count, denominator = count // 2, denominator // 2
         whole, rest = divmod(count, denominator)

@@ -218,7 +218,7 @@ SizeTolerance = Annotated[
 SizeWithTolerance = Annotated[
     Toleranced,
     PlainValidator(read_toleranced_length),
-    schema("a length, with its tolerance where it has one", "3.0 mm ± 0.2 mm", "1/8 in +1/64 -0 in"),
+    schema("a length, with its tolerance where it has one", "3.0 mm ± 0.2 mm", "3/16 in +1/32 -0 in"),
 ]
 Radians = Annotated[
     float, PlainValidator(_value(above_nothing(read_angle))), schema("an angle", "10 deg", "7 deg 30 min")
