@@ -39,6 +39,7 @@ class Length:
 
     text: str
     unit: Unit
+    about: bool = False  # a figure that its source rounds: no digits are to be added to it
 
     @cached_property
     def exact_mm(self) -> Fraction:

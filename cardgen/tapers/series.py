@@ -185,7 +185,7 @@ def _length(entry: Entry, key: str, unit: Unit) -> Length | None:
     text = entry.optional_text(key)
     if text is None:
         return None
-    length = Length(text, unit)
+    length = Length(text.removeprefix("about "), unit, about=text.startswith("about "))
     _checked(entry, lambda: length.exact_mm)
     return length
 

@@ -157,6 +157,13 @@ def test_conversions_from_angles(booklet: Made) -> None:
 
 def printed(text: str, unit: str, system: str) -> str:
     """As the source prints it, or worked out in the other system."""
+    if unit != system and text.startswith("about "):
+        figure = text.removeprefix("about ")
+        digits = len(figure.replace(".", ""))
+        wanted = exact(figure) * MM[unit] / MM[system]
+        decimals = next(n for n in range(9) if len(fixed(wanted, n).replace(".", "").lstrip("0")) >= digits)
+        return length(exact(figure) * MM[unit], system, decimals, decimals)
+    text = text.removeprefix("about ")
     if unit != system:
         return length(exact(text) * MM[unit], system, 3, 4)
     return text[1:] if system == "in" and text.startswith("0.") else text

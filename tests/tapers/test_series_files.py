@@ -232,3 +232,27 @@ def test_a_figure_that_is_no_printed_number_is_refused(figure):
     """Ensures that only decimals and common fractions pass for figures."""
     with pytest.raises(ValueError, match="not a number"):
         tapers.Length(figure, "mm").exact_mm  # noqa: B018
+
+
+# Outside diameter of the pipe and threads to the inch.
+PIPES = {
+    **{"1/16": ("0.3125", "27"), "1/8": ("0.405", "27"), "1/4": ("0.540", "18"), "3/8": ("0.675", "18")},
+    **{"1/2": ("0.840", "14"), "3/4": ("1.050", "14"), "1": ("1.315", "11.5"), "1 1/4": ("1.660", "11.5")},
+    **{"1 1/2": ("1.900", "11.5"), "2": ("2.375", "11.5"), "2 1/2": ("2.875", "8"), "3": ("3.500", "8")},
+    **{"3 1/2": ("4.000", "8"), "4": ("4.500", "8"), "5": ("5.563", "8"), "6": ("6.625", "8")},
+    **{"8": ("8.625", "8"), "10": ("10.750", "8"), "12": ("12.750", "8")},
+}
+
+
+@pytest.mark.parametrize("size", PIPES)
+def test_pipe_threads_follow_the_formula_of_their_standard(size):
+    """Ensures E0 = D − (0.05 D + 1.1) p and E1 = E0 + L1/16, both to the nearest last digit (half way to the even one).
+
+    Source: ASME B1.20.1, formulas and pipe sizes from memory.
+    """
+    outside, per_inch = (Fraction(figure) for figure in PIPES[size])
+    found = tapers.find(f"NPT {size}")
+    at_end = outside - (Fraction("0.05") * outside + Fraction("1.1")) / per_inch
+    at_hand_tight = at_end + found.length.exact_mm / Fraction("25.4") / 16
+    for length, exact in ((found.small, at_end), (found.large, at_hand_tight)):
+        assert Fraction(length.text) == Fraction(round(exact * 10**5), 10**5), length.text

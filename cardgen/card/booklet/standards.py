@@ -51,7 +51,7 @@ def standard_size(size: tapers.StandardTaper) -> StandardSize:
 
 
 def _printed(length: tapers.Length | None) -> Printed | None:
-    return Printed(length.mm, length.text, length.unit) if length is not None else None
+    return Printed(length.mm, length.text, length.unit, length.about) if length is not None else None
 
 
 def _remarks(series: tapers.Series) -> Iterator[Remark]:

@@ -54,6 +54,7 @@ class Printed:
     mm: float
     text: str
     unit: System
+    about: bool  # rounded by its source: in the other unit it has no more digits either
 
 
 @dataclass(frozen=True)

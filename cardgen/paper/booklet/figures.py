@@ -91,10 +91,19 @@ class TableFigures:
         """A standard's length: as its source prints it, or worked out in the other system."""
         if length is None:
             return ""
+        if length.unit != system and length.about:
+            return self._as_roughly(length, system)
         if length.unit != system:
             return self.size(length.mm, system, 3, 4)
         text = with_fractions(length.text)
         return text.removeprefix("0") if system == "in" and text.startswith("0.") else text
+
+    def _as_roughly(self, length: Printed, system: System) -> str:
+        """A figure that its source rounds, in the other system with as many digits: 19.8 mm is .780 in."""
+        in_system = length.mm if system == "mm" else length.mm / INCH
+        digits = len(length.text.replace(".", "").lstrip("0"))
+        decimals = max(0, digits - 1 - math.floor(math.log10(in_system)))
+        return self.size(length.mm, system, decimals, decimals)
 
     def turns(self, divisions: float, in_turn: int) -> str:
         """Divisions of a screw as whole turns and divisions to a tenth: '5 + 12.4'."""
