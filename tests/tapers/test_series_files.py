@@ -246,7 +246,7 @@ PIPES = {
 
 @pytest.mark.parametrize("size", PIPES)
 def test_pipe_threads_follow_the_formula_of_their_standard(size):
-    """Ensures E0 = D − (0.05 D + 1.1) p and E1 = E0 + L1/16, both to the nearest last digit (half way to the even one).
+    """Ensures E0 = D − (0.05 D + 1.1) p and E1 = E0 + L1/16, half way to the even digit.
 
     Source: ASME B1.20.1, formulas and pipe sizes from memory.
     """
