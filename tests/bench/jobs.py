@@ -96,9 +96,9 @@ def _outside_metric_and_morse() -> list[Job]:
             spread=0.004 * INCH,
         ),
         Job(
-            part="TOOLHOLDER", side=1, ratio=7 / 24, gauge_line=44.45, gauge_line_at=1.6, metal_off=0.012,
-            metal_on=0.012, leave=0.08, angle=0.012, length=68.0, reading="shoulder_gap",
-            gauge=Cone(44.453, 7 / 24, 60.0), gauge_doubt=0.0010, blank=(0.40, 0.60), tools=(0.02, 0.01),
+            part="IMPELLER", side=1, ratio=0.3, gauge_line=46.0, gauge_line_at=2.5, metal_off=0.012,
+            metal_on=0.012, leave=0.08, angle=0.012, length=66.0, reading="shoulder_gap",
+            gauge=Cone(46.003, 0.3, 58.0), gauge_doubt=0.0010, blank=(0.40, 0.60), tools=(0.02, 0.01),
             grinder=BG1, pivot=-60.0, way="scale", film=0.003, spread=0.02,
         ),
         Job(

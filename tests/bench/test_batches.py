@@ -36,7 +36,7 @@ def test_a_hand_with_only_the_card_turns_out_good_batches(
     assert broken_bounds(tally, card(part)) == []
 
 
-@pytest.mark.parametrize("part", ["TOOLHOLDER", "ADAPTER"])
+@pytest.mark.parametrize("part", ["IMPELLER", "ADAPTER"])
 def test_the_least_stock_keeps_a_late_hand_from_spoiling_pieces(part: str) -> None:
     """Who rubs only after roughing turns the swivel on little stock: where the card lets, few go under."""
     tally = work_batches(Sheet(card(part)), JOBS[part], BATCHES, late=True)

@@ -19,26 +19,26 @@ Spoil = Callable[[Card], Card]
 FOUND_IN_BATCHES: list[tuple[Spoil, str, tuple[str, ...]]] = [
     (wrong.table_of_another_kind, "pieces over size", ("SPINDLE", "SHANK", "SOCKET", "CUP")),
     (wrong.k_of_the_wrong_sign, "batches given up", ("SPINDLE", "SHANK", "SOCKET", "CUP")),
-    (wrong.cosine_dropped, "left on after feeding to rough", ("TOOLHOLDER", "CUP", "NOZZLE")),
+    (wrong.cosine_dropped, "left on after feeding to rough", ("IMPELLER", "CUP", "NOZZLE")),
     (wrong.cosine_twice, "left on after feeding to rough", ("VALVE", "POINT", "SEAT")),
     (wrong.radius_for_diameter, "left on after feeding", ("SPINDLE", "ADAPTER", "COLLET")),
     (wrong.diameter_for_radius, "pieces under size", ("SPINDLE", "ADAPTER", "COLLET")),
     (wrong.divisions_rounded_up, "left on after feeding to finish", ("SPINDLE", "SHANK", "BEARING")),
-    (wrong.all_rounded_the_other_way, "left on after feeding to rough", ("SHANK", "TOOLHOLDER", "BEARING")),
+    (wrong.all_rounded_the_other_way, "left on after feeding to rough", ("SHANK", "IMPELLER", "BEARING")),
     (wrong.more_for_less, "correction takes out", ("SPINDLE", "POINT", "SOCKET", "SEAT")),
     (wrong.inside_as_outside, "correction takes out", ("SOCKET", "COLLET", "SEAT", "CUP")),
     (wrong.turns_halved, "correction takes out", ("SPINDLE", "SHANK", "SOCKET", "VALVE")),
     (wrong.turns_doubled, "correction takes out", ("SPINDLE", "COLLET", "SOCKET", "VALVE")),
-    (wrong.size_shift_of_the_wrong_sign, "stock after turning", ("SPINDLE", "TOOLHOLDER", "SOCKET", "POINT")),
-    (wrong.no_size_shift, "stock after turning", ("SPINDLE", "TOOLHOLDER", "SOCKET")),
+    (wrong.size_shift_of_the_wrong_sign, "stock after turning", ("SPINDLE", "IMPELLER", "SOCKET", "POINT")),
+    (wrong.no_size_shift, "stock after turning", ("SPINDLE", "IMPELLER", "SOCKET")),
     (wrong.left_over_of_the_wrong_sign, "first setting", ("SPINDLE", "SHANK", "SOCKET")),
     (wrong.included_for_half, "first setting", ("SPINDLE", "DRILL", "ARBOR", "NOZZLE")),
     (wrong.gauge_error_of_the_wrong_sign, "stock left at finish", ("SPINDLE", "PIN", "SHANK", "SEAT")),
     (wrong.plane_forgotten, "stock left at", ("SPINDLE", "SHANK", "CUP")),
     (wrong.rough_target_unrounded, "cannot be set", ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
     (wrong.rough_target_rounded_down, "stock left at rough", ("SPINDLE", "SHANK", "SOCKET")),
-    (wrong.limits_half_as_wide, "good pieces turned away", ("TOOLHOLDER", "COLLET")),
-    (wrong.no_checks, "pieces over size", ("ADAPTER", "TOOLHOLDER")),
+    (wrong.limits_half_as_wide, "good pieces turned away", ("IMPELLER", "COLLET")),
+    (wrong.no_checks, "pieces over size", ("ADAPTER", "IMPELLER")),
 ]
 FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [
     (wrong.cosine_dropped, tuple(JOBS)),
@@ -70,7 +70,7 @@ def test_a_wrong_card_breaks_the_bounds_of_the_batches(spoil: Spoil, bound: str,
     assert any(bound in found for found in broken), broken
 
 
-@pytest.mark.parametrize("part", ["TOOLHOLDER", "ADAPTER"])
+@pytest.mark.parametrize("part", ["IMPELLER", "ADAPTER"])
 def test_a_card_without_a_least_stock_spoils_the_pieces_of_a_late_hand(part: str) -> None:
     """Turned on too little stock, an end goes under."""
     spoilt = wrong.no_least_stock(card(part))
