@@ -1,12 +1,11 @@
 """The bench card: a Card becomes a PDF whose pages are the card's sides."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 from cardgen.card.values import Card
 from cardgen.paper.assemble import Page, assembled, draw_page
-from cardgen.paper.document import Attachment, Surface, pdf_bytes
+from cardgen.paper.document import Surface, pdf_bytes
 from cardgen.paper.figures import Figures
 from cardgen.paper.layout import Layout, layout_from
 from cardgen.paper.page import Format, Looks, looks_for, paper_format
@@ -52,7 +51,7 @@ def templates_of(files: TemplateFiles) -> Templates:
     return Templates(files, layout_from(text, path))
 
 
-def bench_card(card: Card, paper: str, templates: Templates, attachments: Iterable[Attachment] = ()) -> bytes:
+def bench_card(card: Card, paper: str, templates: Templates) -> bytes:
     """The PDF of a card, one page a side, on the paper of this name ('A5', 'half letter', …)."""
     title = card.title
     return pdf_bytes(
@@ -60,7 +59,6 @@ def bench_card(card: Card, paper: str, templates: Templates, attachments: Iterab
         title=f"{title.part} {title.name}, revision {title.revision}",
         subject=title.code,
         keywords=f"part {title.part}, revision {title.revision}, code {title.code}",
-        attachments=tuple(attachments),
     )
 
 

@@ -1,6 +1,5 @@
 """A PDF document: pages of drawing operators become one file, the same bytes for the same pages."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -39,31 +38,7 @@ class Surface:
         self.state = state
 
 
-@dataclass(frozen=True)
-class Attachment:
-    """A file that the PDF carries within itself."""
-
-    name: str
-    data: bytes
-    description: str
-    media_type: str = "text/plain"
-
-
-@dataclass(frozen=True)
-class Bookmark:
-    title: str
-    page: int  # counted from 0
-    level: int = 0
-
-
-def pdf_bytes(
-    surfaces: list[Surface],
-    title: str,
-    subject: str,
-    keywords: str = "",
-    attachments: tuple[Attachment, ...] = (),
-    bookmarks: tuple[Bookmark, ...] = (),
-) -> bytes:
+def pdf_bytes(surfaces: list[Surface], title: str, subject: str, keywords: str = "") -> bytes:
     """The finished file. No date goes in, so the same pages give the same bytes."""
     document = pdfdoc.PDFDocument(invariant=1, compression=1)
     document.setTitle(title)
@@ -75,10 +50,6 @@ def pdf_bytes(
         _add_page(document, surface)
     for bold, subset in sorted(set().union(*(surface.subsets for surface in surfaces))):
         typeface(bold).embed(document, subset)
-    if attachments:
-        _attach(document, attachments)
-    if bookmarks:
-        _add_outline(document, bookmarks)
     data: bytes = document.GetPDFData(None)
     return data
 
@@ -91,40 +62,3 @@ def _add_page(document: Any, surface: Surface) -> None:
     page.Contents = Ready(packed_stream("\n".join(surface.operators).encode("latin-1")))
     document.inPage()
     document.addPage(page)
-
-
-def _attach(document: Any, attachments: tuple[Attachment, ...]) -> None:
-    names: list[Any] = []
-    for attachment in sorted(attachments, key=lambda each: each.name):
-        media = attachment.media_type.replace("/", "#2F")
-        entries = f"/Type /EmbeddedFile /Subtype /{media} /Params << /Size {len(attachment.data)} >> "
-        stream = Ready(packed_stream(attachment.data, entries))
-        reference = document.Reference(stream, f"attached:{attachment.name}")
-        file = pdfdoc.PDFDictionary(
-            {
-                "Type": pdfdoc.PDFName("Filespec"),
-                "F": pdfdoc.PDFString(attachment.name),
-                "UF": pdfdoc.PDFString(attachment.name),
-                "Desc": pdfdoc.PDFString(attachment.description),
-                "AFRelationship": pdfdoc.PDFName("Source"),
-                "EF": pdfdoc.PDFDictionary({"F": reference, "UF": reference}),
-            }
-        )
-        names += [pdfdoc.PDFString(attachment.name), document.Reference(file, f"file:{attachment.name}")]
-    tree = pdfdoc.PDFDictionary({"EmbeddedFiles": pdfdoc.PDFDictionary({"Names": pdfdoc.PDFArray(names)})})
-    document.Catalog.Names = tree
-
-
-def _add_outline(document: Any, bookmarks: tuple[Bookmark, ...]) -> None:
-    for number, bookmark in enumerate(bookmarks):
-        target = f"mark{number}"
-        page = pdfdoc.PDFObjectReference(f"Page{bookmark.page + 1}")
-        destination = pdfdoc.PDFArray([page, pdfdoc.PDFName("Fit")])
-        document.Reference(destination, f"destination:{target}")
-        document.addDest(target, destination) if hasattr(document, "addDest") else None
-        document.outline.addOutlineEntry(target, bookmark.level, bookmark.title)
-
-
-def metadata(values: Mapping[str, str]) -> str:
-    """Keyword text for the PDF's properties: 'name value, name value'."""
-    return ", ".join(f"{name} {value}" for name, value in values.items() if value)

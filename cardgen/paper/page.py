@@ -5,13 +5,11 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from cardgen.paper.figures import Figures
+from cardgen.paper.figures import INCH, Figures
 from cardgen.paper.pen import Pen
 from cardgen.paper.setting import SMALLEST_PT, TextStyle, paragraph_height, text_width, wrapped
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import Words
-
-INCH = 25.4
 
 
 @dataclass(frozen=True)

@@ -97,10 +97,9 @@ class Pen:
         points: Sequence[Point],
         width: float = 0.2,
         fill: float | None = None,
-        dash: Sequence[float] = (),
     ) -> None:
         """A closed outline `width` mm thick (0: no outline), filled with a grey (None: not filled)."""
-        self._paint(f"{self._path(points)} h", width, fill, dash)
+        self._paint(f"{self._path(points)} h", width, fill, ())
 
     def rectangle(
         self,
@@ -136,15 +135,13 @@ class Pen:
         start: float,
         end: float,
         width: float = 0.2,
-        dash: Sequence[float] = (),
     ) -> None:
         """An arc about (x, y) from `start` to `end` degrees: 0 points right, 90 up."""
-        self._stroke_state(width, dash)
-        self.surface.write(self._curve(_arc_points(x, y, radius, start, end)) + " S")
+        self.curve(_arc_points(x, y, radius, start, end), width)
 
-    def curve(self, points: Sequence[Point], width: float = 0.2, dash: Sequence[float] = ()) -> None:
+    def curve(self, points: Sequence[Point], width: float = 0.2) -> None:
         """Bézier pieces: a start point, then three points a piece (two handles and the end)."""
-        self._stroke_state(width, dash)
+        self._stroke_state(width, ())
         self.surface.write(self._curve(points) + " S")
 
     def _curve(self, points: Sequence[Point]) -> str:
@@ -210,20 +207,6 @@ class Pen:
         state = self.surface.save()
         self.surface.write(f"{self._path(points)} h W n")
         yield
-        self.surface.restore(state)
-
-    @contextmanager
-    def turned(self, x: float, y: float, degrees: float, scale: float = 1.0) -> Iterator["Pen"]:
-        """A pen whose origin is at (x, y), turned counter-clockwise by `degrees` and scaled."""
-        state = self.surface.save()
-        px, py = self._to(x, y)
-        angle = math.radians(degrees)
-        a, b = scale * math.cos(angle), scale * math.sin(angle)
-        # The inner pen's (0, 0) is the page's top left corner, at (0, height) in points.
-        top = self.surface.height * MM
-        e, f = px + b * top, py - a * top
-        self.surface.write(f"{a:.6f} {b:.6f} {-b:.6f} {a:.6f} {e:.4f} {f:.4f} cm")
-        yield Pen(self.surface)
         self.surface.restore(state)
 
     def arrow_head(self, x: float, y: float, degrees: float, length: float = 2.2) -> None:

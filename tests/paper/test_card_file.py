@@ -9,7 +9,7 @@ import zxingcpp
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, bench_card
-from cardgen.paper.document import Attachment, Surface, pdf_bytes
+from cardgen.paper.document import Surface, pdf_bytes
 from cardgen.paper.page import FORMATS
 from cardgen.paper.panels.code import draw_qr
 from cardgen.paper.pen import Pen
@@ -53,17 +53,6 @@ def test_the_code_stands_in_print_and_in_the_files_properties(
         assert reader.metadata.subject == card.title.code
         assert card.title.part in (reader.metadata.title or "")
         assert card.title.code in text_of(made)
-
-
-def test_the_file_carries_what_it_was_made_from(sample: dict[str, Card], templates: Templates) -> None:
-    """Ensures attached specs come out of the PDF as they went in."""
-    files = (
-        Attachment("specs/nose.yaml", "kind: part\nname: Größe ⌀\n".encode(), "spec", "application/yaml"),
-        Attachment("values.json", b"{}", "the card's values", "application/json"),
-    )
-    made = bench_card(sample["metric"], "A5", templates, files)
-    attached = pypdf.PdfReader(io.BytesIO(made)).attachments
-    assert {name: data[0] for name, data in attached.items()} == {each.name: each.data for each in files}
 
 
 def test_the_same_card_gives_the_same_bytes(sample: dict[str, Card], templates: Templates) -> None:

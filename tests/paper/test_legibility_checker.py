@@ -29,8 +29,8 @@ def test_a_legible_page_has_no_complaints() -> None:
 def test_small_text_is_seen() -> None:
     """Ensures text shrunk by a transformation is measured as printed."""
     surface = Surface(148.0, 210.0)
-    with Pen(surface).turned(20, 20, 0, scale=0.5) as small:
-        small.text(0, 0, "tiny", STYLE)
+    surface.write("0.5 0 0 0.5 0 0 cm")
+    Pen(surface).text(40, -100, "tiny", STYLE)
     assert "4.50 pt" in complaints(made(surface))[0]
 
 

@@ -122,13 +122,3 @@ def test_a_page_is_as_large_as_it_says() -> None:
     made = sides(pdf(page(210.0, 297.0)))[0]
     assert made.width == pytest.approx(210.0, abs=1e-4)
     assert round(297.0 * MM, 3) == 841.890
-
-
-def test_a_turned_pen_draws_where_its_origin_was_put() -> None:
-    """Ensures turning by a half puts the text upside down left of and above its origin."""
-    surface = page()
-    with Pen(surface).turned(100, 100, 180) as turned:
-        turned.text(0, 0, "upside down", STYLE)
-    (word,) = sides(pdf(surface))[0].words
-    assert word.right == pytest.approx(100, abs=0.5)
-    assert word.top == pytest.approx(100, abs=0.8)

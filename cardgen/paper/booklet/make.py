@@ -11,7 +11,7 @@ from cardgen.paper.booklet.join import Area, Entry, Properties, joined
 from cardgen.paper.booklet.parts import CardPages
 from cardgen.paper.booklet.sections import Running, Section, set_section, title_page, words_with
 from cardgen.paper.booklet.style import SIDE, TOP, Sheet, sheet_for
-from cardgen.paper.document import metadata, pdf_bytes
+from cardgen.paper.document import pdf_bytes
 from cardgen.paper.wording import TemplateFiles, Words, environment
 
 STANDARDS, STOCK = "standards", "stock"
@@ -138,7 +138,7 @@ def _bound(booklet: Booklet, front: Binder, body: Binder, running: Running) -> b
         properties=Properties(
             title=booklet.title,
             subject=booklet.code,
-            keywords=metadata({"booklet": booklet.id, "code": booklet.code, "units": booklet.units}),
+            keywords=f"booklet {booklet.id}, code {booklet.code}, units {booklet.units}",
         ),
     )
 
