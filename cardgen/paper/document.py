@@ -1,11 +1,9 @@
 """A PDF document: pages of drawing operators become one file, the same bytes for the same pages."""
 
 from dataclasses import dataclass, field
-from typing import Any
 
-from reportlab.pdfbase import pdfdoc
-
-from cardgen.paper.typeface import Ready, packed_stream, typeface
+from cardgen.paper.from_reportlab import Document
+from cardgen.paper.typeface import packed_stream, typeface
 
 MM = 72 / 25.4  # points in a millimetre: our own, for a true A4 and true scales
 
@@ -40,25 +38,10 @@ class Surface:
 
 def pdf_bytes(surfaces: list[Surface], title: str, subject: str, keywords: str = "") -> bytes:
     """The finished file. No date goes in, so the same pages give the same bytes."""
-    document = pdfdoc.PDFDocument(invariant=1, compression=1)
-    document.setTitle(title)
-    document.setSubject(subject)
-    document.setKeywords(keywords)
-    document.setCreator("cardgen")
-    document.setAuthor("cardgen")
+    document = Document(title, subject, keywords)
     for surface in surfaces:
-        _add_page(document, surface)
+        contents = packed_stream("\n".join(surface.operators).encode("latin-1"))
+        document.add_page(surface.width * MM, surface.height * MM, contents)
     for bold, subset in sorted(set().union(*(surface.subsets for surface in surfaces))):
         typeface(bold).embed(document, subset)
-    data: bytes = document.GetPDFData(None)
-    return data
-
-
-def _add_page(document: Any, surface: Surface) -> None:
-    page = pdfdoc.PDFPage()
-    page.ExtGState = None
-    page._shadingUsed = {}
-    page.MediaBox = pdfdoc.PDFArray([0, 0, round(surface.width * MM, 4), round(surface.height * MM, 4)])
-    page.Contents = Ready(packed_stream("\n".join(surface.operators).encode("latin-1")))
-    document.inPage()
-    document.addPage(page)
+    return document.finished()

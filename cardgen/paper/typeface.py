@@ -7,13 +7,12 @@ never depend on which card was made before it.
 
 import unicodedata
 import zlib
+from collections.abc import Set
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any
 
-from reportlab.pdfbase import pdfdoc
-from reportlab.pdfbase.ttfonts import FF_NONSYMBOLIC, FF_SYMBOLIC, TTFontFace, makeToUnicodeCMap
+from cardgen.paper.from_reportlab import Document, FontFile, unicode_map
 
 FONTS = Path(__file__).parent / "fonts"
 FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold.ttf"}
@@ -57,18 +56,6 @@ class MissingGlyphError(PaperError):
         )
 
 
-class Ready(pdfdoc.PDFObject):  # type: ignore[misc]
-    """A PDF object whose bytes are ready; a document needs its own, since it writes its name on it."""
-
-    __RefOnly__ = 1
-
-    def __init__(self, data: bytes) -> None:
-        self.data = data
-
-    def format(self, document: object) -> bytes:
-        return self.data
-
-
 def packed_stream(data: bytes, entries: str = "") -> bytes:
     """A compressed stream with further dictionary `entries`, as it stands in a file."""
     packed = zlib.compress(data, 6)
@@ -92,9 +79,9 @@ class Typeface:
 
     def __init__(self, weight: str) -> None:
         self.weight = weight
-        self.face = TTFontFace(str(FONTS / FILES[weight]))
-        self._places, self._subsets = _places(self.face.charToGlyph)
-        self._widths: dict[int, float] = {code: self.face.getCharWidth(code) / 1000 for code in self._places}
+        self._file = FontFile(FONTS / FILES[weight])
+        self._places, self._subsets = _places(self._file.characters)
+        self._widths = {code: self._file.width(code) / 1000 for code in self._places}
 
     def has(self, character: str) -> bool:
         """Whether the family can set this character."""
@@ -134,45 +121,31 @@ class Typeface:
         """The name by which pages call a subset."""
         return f"{self.weight}{subset}"
 
-    def embed(self, document: Any, subset: int) -> None:
+    def embed(self, document: Document, subset: int) -> None:
         """Put a subset into a document as a font resource."""
         made = self.subset(subset)
-        name = self.resource_name(subset)
-        file = document.Reference(Ready(made.font_file), f"file:{name}")
-        unicode_map = document.Reference(Ready(made.to_unicode), f"unicode:{name}")
-        file_id = file.format(document).decode("latin-1")
-        descriptor = document.Reference(
-            Ready(f"<< {made.descriptor} /FontFile2 {file_id} >>".encode("latin-1")), f"descriptor:{name}"
-        )
-        body = (
+        file = document.add(made.font_file)
+        characters = document.add(made.to_unicode)
+        descriptor = document.add(f"<< {made.descriptor} /FontFile2 {file} >>".encode("latin-1"))
+        font = (
             f"<< /Type /Font /Subtype /TrueType /BaseFont /{made.base_name} /FirstChar 0 /LastChar 255 "
-            f"/Widths [{made.widths}] /FontDescriptor {descriptor.format(document).decode('latin-1')} "
-            f"/ToUnicode {unicode_map.format(document).decode('latin-1')} >>"
+            f"/Widths [{made.widths}] /FontDescriptor {descriptor} /ToUnicode {characters} >>"
         )
-        font = document.Reference(Ready(body.encode("latin-1")), f"font:{name}")
-        document.idToObject["BasicFonts"].dict[name] = font
+        document.add_font(self.resource_name(subset), font.encode("latin-1"))
 
     @cache  # noqa: B019
     def subset(self, number: int) -> Subset:
         """Cut a subset out of the font: done once a process."""
         codes = self._subsets[number]
         tag = "CARD" + chr(65 + number // 26) + chr(65 + number % 26)
-        base_name = f"{tag}+{self.face.name.decode('ascii')}"
-        font_file = self.face.makeSubset(codes)
-        face = self.face
-        box = " ".join(f"{side:.0f}" for side in face.bbox)
-        flags = (face.flags & ~FF_NONSYMBOLIC) | FF_SYMBOLIC
-        descriptor = (
-            f"/Type /FontDescriptor /FontName /{base_name} /Flags {flags} /FontBBox [{box}] "
-            f"/ItalicAngle {face.italicAngle:g} /Ascent {face.ascent:.0f} /Descent {face.descent:.0f} "
-            f"/CapHeight {face.capHeight:.0f} /StemV {face.stemV}"
-        )
+        base_name = f"{tag}+{self._file.name}"
+        font_file = self._file.cut(codes)
         return Subset(
             base_name=base_name,
-            widths=" ".join(f"{face.getCharWidth(code):g}" for code in codes),
+            widths=" ".join(f"{self._file.width(code):g}" for code in codes),
             font_file=packed_stream(font_file, f"/Length1 {len(font_file)} "),
-            to_unicode=packed_stream(makeToUnicodeCMap(base_name, codes).encode("latin-1")),
-            descriptor=descriptor,
+            to_unicode=packed_stream(unicode_map(base_name, codes)),
+            descriptor=self._file.descriptor(base_name),
         )
 
     def _first_missing(self, text: str) -> str:
@@ -185,7 +158,7 @@ def typeface(bold: bool) -> Typeface:
     return Typeface("Bold" if bold else "Regular")
 
 
-def _places(known: dict[int, int]) -> tuple[dict[int, tuple[int, int]], list[list[int]]]:
+def _places(known: Set[int]) -> tuple[dict[int, tuple[int, int]], list[list[int]]]:
     """Each character's (subset, code), and each subset's characters by code (0 where none)."""
     latin = [code for code in range(0xA1, 0x100) if code in known and code != 0xAD]
     marks = [ord(mark) for mark in MARKS if ord(mark) in known and ord(mark) not in latin]

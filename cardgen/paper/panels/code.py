@@ -2,9 +2,8 @@
 
 from functools import lru_cache
 
-from reportlab.graphics.barcode import qrencoder
-
 from cardgen.card.values import Card
+from cardgen.paper.from_reportlab import qr_modules
 from cardgen.paper.page import Looks
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import Piece, pieces
@@ -36,13 +35,13 @@ def _beside(side: float, width: float, looks: Looks) -> tuple[Piece, ...]:
 
 
 def _side(code: str) -> float:
-    return (len(qr_modules(code)) + QUIET) * MODULE
+    return (len(_modules(code)) + QUIET) * MODULE
 
 
 def draw_qr(pen: Pen, code: str) -> None:
     """The code's dark modules, those side by side in a row drawn as one bar."""
     margin = QUIET * MODULE / 2
-    for number, row in enumerate(qr_modules(code)):
+    for number, row in enumerate(_modules(code)):
         start = None
         for place, dark in enumerate((*row, False)):
             if dark and start is None:
@@ -54,13 +53,8 @@ def draw_qr(pen: Pen, code: str) -> None:
 
 
 @lru_cache(maxsize=64)
-def qr_modules(code: str) -> tuple[tuple[bool, ...], ...]:
-    """Rows of the QR code, True where dark; error correction level M."""
-    made = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
-    made.addData(qrencoder.QR8bitByte(code.encode("utf-8")))
-    made.version = made.calculate_version()
-    made.makeImpl(False, MASK)
-    return tuple(tuple(bool(dark) for dark in row) for row in made.modules)
+def _modules(code: str) -> tuple[tuple[bool, ...], ...]:
+    return qr_modules(code.encode("utf-8"), MASK)
 
 
 PANEL = Panel(height, draw)

@@ -1,0 +1,106 @@
+"""All that paper takes from ReportLab, under names of our own; no other file imports it.
+
+Cards are written through ReportLab's document objects and not through its canvas: every character has
+a fixed place in a fixed subset of the font, cut and compressed once a process. A card then costs
+milliseconds, and its bytes never depend on the card before it. But most of what is used here stands in no
+manual of ReportLab's, so tests/paper/test_from_reportlab.py says of each name what it must do.
+"""
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from reportlab.graphics.barcode import qrencoder
+from reportlab.pdfbase import pdfdoc
+from reportlab.pdfbase.ttfonts import FF_NONSYMBOLIC, FF_SYMBOLIC, TTFontFace, makeToUnicodeCMap
+
+
+class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
+    """An object whose bytes are ready; a document needs its own, since it writes its name on it."""
+
+    __RefOnly__ = 1  # it stands by itself in the file, wherever it is mentioned
+
+    def __init__(self, data: bytes) -> None:
+        self.data = data
+
+    def format(self, document: object) -> bytes:
+        return self.data
+
+
+class Document:
+    """A PDF in the making. No date goes in, so the same content gives the same bytes."""
+
+    def __init__(self, title: str, subject: str, keywords: str) -> None:
+        self._made = pdfdoc.PDFDocument(invariant=1, compression=1)
+        self._made.setTitle(title)
+        self._made.setSubject(subject)
+        self._made.setKeywords(keywords)
+        self._made.setCreator("cardgen")
+        self._made.setAuthor("cardgen")
+
+    def add_page(self, width_pt: float, height_pt: float, contents: bytes) -> None:
+        """A page of these operators, a stream as it stands in a file; every font may be used on it."""
+        page = pdfdoc.PDFPage()
+        page.MediaBox = pdfdoc.PDFArray([0, 0, round(width_pt, 4), round(height_pt, 4)])
+        page.Contents = _Ready(contents)
+        page.ExtGState = None  # ReportLab's canvas sets these two, and a page cannot be written without
+        page._shadingUsed = {}
+        self._made.addPage(page)
+
+    def add(self, data: bytes) -> str:
+        """An object as it stands in a file; returns how others mention it: '7 0 R'."""
+        mention: bytes = self._made.Reference(_Ready(data)).format(self._made)
+        return mention.decode("ascii")
+
+    def add_font(self, name: str, data: bytes) -> None:
+        """A font's object, under the name by which the pages' operators call it."""
+        self._made.idToObject[pdfdoc.BasicFonts].dict[name] = self._made.Reference(_Ready(data))
+
+    def finished(self) -> bytes:
+        """The whole file; nothing can be added afterwards."""
+        data: bytes = self._made.GetPDFData(None)
+        return data
+
+
+class FontFile:
+    """A TrueType font: which characters it has, how wide they are, and smaller fonts cut out of it."""
+
+    def __init__(self, path: Path) -> None:
+        self._face = TTFontFace(str(path))
+        self.name: str = self._face.name.decode("ascii")
+        self.characters: frozenset[int] = frozenset(self._face.charToGlyph)
+
+    def width(self, character: int) -> float:
+        """The width of a character, in thousandths of the size; of a character it lacks, its blank's."""
+        width: float = self._face.getCharWidth(character)
+        return width
+
+    def cut(self, characters: Sequence[int]) -> bytes:
+        """A font file that has these characters alone, the first as its code 0, the next as its code 1 …"""
+        data: bytes = self._face.makeSubset(list(characters))
+        return data
+
+    def descriptor(self, name: str) -> str:
+        """The entries of a PDF's font descriptor for a font cut out of this one, its file left out."""
+        face = self._face
+        box = " ".join(f"{side:.0f}" for side in face.bbox)
+        flags = (face.flags & ~FF_NONSYMBOLIC) | FF_SYMBOLIC
+        return (
+            f"/Type /FontDescriptor /FontName /{name} /Flags {flags} /FontBBox [{box}] "
+            f"/ItalicAngle {face.italicAngle:g} /Ascent {face.ascent:.0f} /Descent {face.descent:.0f} "
+            f"/CapHeight {face.capHeight:.0f} /StemV {face.stemV}"
+        )
+
+
+def unicode_map(name: str, characters: Sequence[int]) -> bytes:
+    """The map by which a reader of the PDF finds the characters of a cut font's codes again."""
+    text: str = makeToUnicodeCMap(name, list(characters))
+    return text.encode("latin-1")
+
+
+def qr_modules(data: bytes, mask: int) -> tuple[tuple[bool, ...], ...]:
+    """Rows of the smallest QR code that holds these bytes, True where dark; error correction level M."""
+    made = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
+    made.addData(qrencoder.QR8bitByte(data))
+    made.version = made.calculate_version()
+    made.makeImpl(False, mask)
+    return tuple(tuple(bool(dark) for dark in row) for row in made.modules)
