@@ -81,7 +81,7 @@ class Trial:
 
 
 def environment(changes: dict | None = None) -> dict[str, str]:
-    return {**os.environ, "PYTHONPATH": str(ROOT), **(changes or {})}
+    return {**os.environ, **(changes or {})}
 
 
 def lay_out(program: str, folder: Path) -> Trial:

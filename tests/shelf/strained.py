@@ -19,6 +19,7 @@ import time
 from pathlib import Path
 
 NOBODY = 65534
+sys.path.append(str(Path(__file__).parents[2]))  # where the tests lie; behind the installed program
 
 
 def program(name: str):

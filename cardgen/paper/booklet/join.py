@@ -54,7 +54,7 @@ def joined(
     writer = PdfWriter()
     for part in parts:
         writer.append(PdfReader(BytesIO(part)), import_outline=False)
-    writer.compress_identical_objects(remove_duplicates=True, remove_unreferenced=True)
+    writer.compress_identical_objects()  # both kinds; their keywords differ between versions
     _bookmark(writer, bookmarks)
     for link in links:
         _link(writer, link)
