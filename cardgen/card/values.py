@@ -313,7 +313,10 @@ class Speeds:
     time_per_piece_s: float
     time_per_batch_s: float | None
     removed_per_piece_mm3: float
-    wheel_wear_per_piece_mm: float | None  # on the wheel's diameter
+    wheel_wear_per_piece_mm: float | None  # on the wheel's diameter, of roughing and finishing together
+    drift_per_piece_mm: (
+        float | None
+    )  # on the work's diameter, of finishing alone, on an unmoved stop
     pieces_between_corrections: int | None
 
 

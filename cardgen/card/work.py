@@ -97,7 +97,8 @@ def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values
     rough = _phase(facts, "rough", stock["blank high"] - stock["rough"], 0, travel)
     finish = _phase(facts, "finish", stock["rough"], part.stock.spark_out_passes, travel)
     removed = _removed(facts, stock["blank high"])
-    wear, between = _wear(facts, removed, stock["rough"])
+    drift = _drift(facts, stock["rough"])
+    between = _pieces_between(facts, drift)
     dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
     share = dressing / (PIECES_BETWEEN_DRESSINGS if between is None else max(1, between))
     gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
@@ -121,7 +122,8 @@ def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values
         time_per_piece_s=piece,
         time_per_batch_s=speeds.batch_time(part.batch.pieces, piece) if part.batch.pieces else None,
         removed_per_piece_mm3=removed,
-        wheel_wear_per_piece_mm=wear,
+        wheel_wear_per_piece_mm=_wear(facts, removed),
+        drift_per_piece_mm=drift,
         pieces_between_corrections=between,
     )
 
@@ -192,19 +194,28 @@ def _removed(facts: Facts, stock: float) -> float:
     return shell(sizing.large_diameter, sizing.small_diameter, length, stock)
 
 
-def _wear(facts: Facts, removed: float, finishing_stock: float) -> tuple[float | None, int | None]:
-    """Wear of the wheel for a piece, on its diameter, and the pieces finished between moves of the stop.
+def _wear(facts: Facts, removed: float) -> float | None:
+    """Wear of the wheel for so much metal, on its diameter; None where its grinding ratio is not known.
 
-    The batch is roughed first and the wheel dressed anew, so only the finishing stock moves the finish size.
+    The worn wheel loses more for the same metal, so that is the one reckoned with.
     """
-    wheel, geometry = facts.records.wheel, facts.geometry
+    wheel = facts.records.wheel
     if wheel.g_ratio is None:
-        return None, None
-    # The worn wheel loses more for the same metal: reckon with that.
-    wear, finishing = (
-        speeds.wheel_wear(metal, wheel.g_ratio, wheel.diameter.worn_mm, wheel.width_mm)
-        for metal in (removed, _removed(facts, finishing_stock))
-    )
+        return None
+    return speeds.wheel_wear(removed, wheel.g_ratio, wheel.diameter.worn_mm, wheel.width_mm)
+
+
+def _drift(facts: Facts, finishing_stock: float) -> float | None:
+    """How much the finish size drifts for a piece on an unmoved stop, on the work's diameter.
+
+    The batch is roughed first and the wheel dressed anew, so only the finishing stock counts.
+    """
+    wear = _wear(facts, _removed(facts, finishing_stock))
+    return None if wear is None else speeds.growth_from_wear(wear, facts.geometry.half_angle)
+
+
+def _pieces_between(facts: Facts, drift: float | None) -> int | None:
+    """The pieces finished between moves of the stop; None where nothing is known of the wear."""
+    geometry = facts.geometry
     allowed = (geometry.size_minus + geometry.size_plus) / 4  # half of what the stop may drift each way
-    growth = speeds.growth_from_wear(finishing, geometry.half_angle)
-    return wear, speeds.pieces_between_corrections(allowed, growth)
+    return None if drift is None else speeds.pieces_between_corrections(allowed, drift)

@@ -284,7 +284,8 @@ def metal_removed_inside(large: float, small: float, length: float, stock: float
 def wheel_wear(removed: float, g_ratio: float, wheel_diameter: float, wheel_width: float) -> float:
     """How much smaller the wheel is on its diameter after grinding off so much metal.
 
-    The wheel loses V / G evenly over its width: δ = d − √(d² − 4 V / (π G W)). Metal V in mm³, grinding
+    The wheel loses V / G, reckoned as spread evenly over its width (an estimate: at the leading edge it loses
+    more, between the edges less): δ = d − √(d² − 4 V / (π G W)). Metal V in mm³, grinding
     ratio G, wheel diameter d and width W in mm; result in mm on the wheel's diameter.
     Raises SumError for a G or width that is not positive, or a wheel ground away.
     Source: definition of the grinding ratio (volume of metal over volume of wheel).

@@ -154,11 +154,12 @@ def test_the_shell_ground_out_is_finished_hole_less_hole_before() -> None:
     assert speeds.metal_removed_inside(38, 30.25, 62, 0.4) == pytest.approx(shell, rel=1e-6)
 
 
-def test_the_wheel_loses_the_metal_over_g() -> None:
-    """Ensures that the ring worn off the wheel has the volume of the metal over the grinding ratio."""
-    wear = speeds.wheel_wear(2650, 20, 400, 40)
-    ring = pi / 4 * (400**2 - (400 - wear) ** 2) * 40
-    assert ring == pytest.approx(2650 / 20)
+@pytest.mark.parametrize(("metal", "diameter", "width"), [(2650, 400, 40), (497, 8, 10)])
+def test_the_wheel_loses_the_metal_over_g(metal: float, diameter: float, width: float) -> None:
+    """Ensures that the ring worn off has the metal's volume over G, of a bore wheel too, which loses much."""
+    wear = speeds.wheel_wear(metal, 20, diameter, width)
+    ring = pi / 4 * (diameter**2 - (diameter - wear) ** 2) * width
+    assert ring == pytest.approx(metal / 20)
 
 
 def test_the_work_grows_by_the_wear_over_the_cosine() -> None:

@@ -227,6 +227,12 @@ def wear(piece: Piece, stock: mpf) -> mpf | None:
     return worn - 2 * mpmath.sqrt((worn / 2) ** 2 - ring / (mpmath.pi * width))
 
 
+def drift(piece: Piece) -> mpf | None:
+    """The surface draws back square to itself by half the wear of finishing: so much on the diameter."""
+    worn = wear(piece, piece.rough_stock)
+    return None if worn is None else 2 * (worn / 2) / mpmath.cos(piece.half_angle)
+
+
 def gauging_time(piece: Piece) -> mpf:
     return quantity(piece.part.get("batch", {}).get("gauging_time", GAUGING))
 
@@ -278,6 +284,7 @@ FORMULAS: dict[str, Formula] = {
     "speeds.dressing_time_s": dressing_time,
     "speeds.removed_per_piece_mm3": lambda p: removed(p, blank(p)[1]),
     "speeds.wheel_wear_per_piece_mm": lambda p: wear(p, blank(p)[1]),
+    "speeds.drift_per_piece_mm": drift,
 }
 
 CHOICES: dict[str, Formula] = {
