@@ -157,3 +157,9 @@ def test_the_speeds_of_the_card_are_those_of_values(part: str) -> None:
 def test_the_code_in_print_is_the_code_of_values(part: str) -> None:
     """A card can be traced from its foot."""
     assert any(values(part)["title"]["code"] in line for line in printed(part))
+
+
+def test_a_parts_note_stands_above_its_steps() -> None:
+    """Ensures what the planner noted for the hand reaches the paper."""
+    (note,) = demo().card("AG-16").card.title.notes
+    assert note in " ".join(printed("AG-16"))
