@@ -1,4 +1,7 @@
-"""What the card's maker and its reader must know: each check with a stable code and what to do."""
+"""What the card's maker and its reader must know: each check with what is wrong and what to do.
+
+The codes and what each means are listed in `codes`.
+"""
 
 from collections.abc import Iterator
 from datetime import date
@@ -7,11 +10,14 @@ from cardgen.card import values
 from cardgen.card.correcting import blue_resolution, contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
-from cardgen.card.messages import length_text, small_text
+from cardgen.card.messages import small_text
+from cardgen.card.nonsense import nonsense
 from cardgen.compute import doubt
 
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
 BLUE_AT_MOST = 2 / 3  # of the angle tolerance: the film's thickness is itself an estimate
+DIVISION_AT_MOST = 1 / 4  # of the size tolerance, of a tool's or a handwheel's; common practice, no source
+DRIFT_AT_MOST = 1 / 4  # of the size tolerance, from piece to piece; common practice, no source
 BORE_WHEEL_AT_MOST = 0.9  # of the small end of a bore; common practice, from memory
 
 
@@ -27,17 +33,10 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
         *_stroke(facts, card),
         *_angle(facts, card),
         *_batch(facts, card),
+        *nonsense(facts, card),
     ]
     order = {"error": 0, "warning": 1, "note": 2}
     return tuple(sorted(found, key=lambda finding: order[finding.level]))
-
-
-def _about(facts: Facts, key: str) -> Place:
-    return Place("part", facts.records.part.id, key)
-
-
-def _length(facts: Facts, value_mm: float) -> str:
-    return length_text(value_mm, facts.records.part.units)
 
 
 def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
@@ -59,15 +58,15 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "gauge-short",
-            _about(facts, "gauging.gauge"),
-            f"the gauge touches only {_length(facts, touching)} of the ground {_length(facts, ground)}",
+            facts.place("gauging.gauge"),
+            f"the gauge touches only {facts.told(touching)} of the ground {facts.told(ground)}",
             "it says nothing of the rest; use a longer gauge, or check the rest by other means",
         )
     if facts.kind == "shoulder_gap" and card.reading.finish_low_mm <= 0:
         yield Finding(
             "error",
             "gauge-meets-shoulder",
-            _about(facts, "gauging.gauge"),
+            facts.place("gauging.gauge"),
             "the ring meets the shoulder within the tolerance of the size, and tells no more from there",
             "use a gauge whose line lies further from the shoulder",
         )
@@ -76,44 +75,44 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
 def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
     band = card.reading.stock_high_mm - card.reading.stock_low_mm
     tool = card.reading.finish_tool
-    if tool.stock_per_division_mm > band:
+    if tool.stock_per_division_mm > DIVISION_AT_MOST * band * (1 + 1e-9):
         yield Finding(
             "warning",
             "tool-too-coarse",
-            _about(facts, "gauging.read_with.finish"),
-            f"one division of the {tool.name} is worth {_length(facts, tool.stock_per_division_mm)} on the "
-            f"diameter, more than the whole tolerance of {_length(facts, band)}",
+            facts.place("gauging.read_with.finish"),
+            f"one division of the {tool.name} is worth {facts.told(tool.stock_per_division_mm)} on the "
+            f"diameter, more than a quarter of the whole tolerance of {facts.told(band)}",
             "finish with a finer tool",
         )
-    elif 2 * card.doubt.stock_expanded_mm > band:
+    if 2 * card.doubt.stock_expanded_mm > band:
         yield Finding(
             "warning",
             "reading-doubtful",
-            _about(facts, "gauging.read_with.finish"),
-            f"the reading is sure to ± {_length(facts, card.doubt.stock_expanded_mm)} on the diameter "
-            f"(k = 2), the whole tolerance is {_length(facts, band)}",
+            facts.place("gauging.read_with.finish"),
+            f"the reading is sure to ± {facts.told(card.doubt.stock_expanded_mm)} on the diameter "
+            f"(k = 2), the whole tolerance is {facts.told(band)}",
             "aim at the middle, and measure doubtful pieces by better means",
         )
     division = card.handwheel.stock_per_division_mm
     asked = facts.records.part.stock.infeed.finish_mm
-    if division > 1.01 * min(asked, band / 2):
+    if division > min(1.01 * asked, DIVISION_AT_MOST * band * (1 + 1e-9)):
         yield Finding(
             "warning",
             "handwheel-too-coarse",
             Place("machine", facts.records.machine.id, "cross_feed.division"),
-            f"one division of the handwheel takes {_length(facts, division)} off the diameter; the finishing "
-            f"infeed asked for is {_length(facts, asked)}, the whole tolerance {_length(facts, band)}",
-            "feed the last division by spark-out and gauge after each pass, or use a finer machine",
+            f"a division of the handwheel takes off {facts.told(division)}, the finishing infeed is "
+            f"{facts.told(asked)}, the tolerance {facts.told(band)}",
+            "feed the last by spark-out, gauge after each pass",
         )
     left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
     if not doubt.told_from_nothing(left, card.doubt.rough_stock_standard_mm):
         yield Finding(
             "warning",
             "allowance-not-seen",
-            _about(facts, "stock.leave_for_finishing"),
-            f"with the {card.reading.rough_tool.name} the {_length(facts, left)} left for finishing cannot "
+            facts.place("stock.leave_for_finishing"),
+            f"with the {card.reading.rough_tool.name} the {facts.told(left)} left for finishing cannot "
             f"be told from nothing (two standard uncertainties are "
-            f"{_length(facts, 2 * card.doubt.rough_stock_standard_mm)})",
+            f"{facts.told(2 * card.doubt.rough_stock_standard_mm)})",
             "leave more, or rough with a finer tool",
         )
 
@@ -128,9 +127,9 @@ def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "blank-limits-not-told-apart",
-            _about(facts, "stock.blank"),
+            facts.place("stock.blank"),
             f"the least and the most stock of a blank lie within one division of the {tool.name} "
-            f"({_length(facts, tool.stock_per_division_mm)} on the diameter)",
+            f"({facts.told(tool.stock_per_division_mm)} on the diameter)",
             "accept blanks with a finer tool, or allow them more",
         )
     stock = facts.records.part.stock
@@ -139,9 +138,9 @@ def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "error",
             "stages-out-of-order",
-            _about(facts, "stock.blank"),
-            f"a blank has {_length(facts, stock.blank.low)} to {_length(facts, stock.blank.high)} on; "
-            f"cleaning up takes {_length(facts, stock.clean_up_mm)}, roughing leaves {_length(facts, left)}",
+            facts.place("stock.blank"),
+            f"a blank has {facts.told(stock.blank.low)} to {facts.told(stock.blank.high)} on; "
+            f"cleaning up takes {facts.told(stock.clean_up_mm)}, roughing leaves {facts.told(left)}",
             "leave more on the blank, or rough with a finer tool",
         )
         return
@@ -150,9 +149,9 @@ def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "blank-too-small",
-            _about(facts, "stock.blank"),
-            f"a blank may have as little as {_length(facts, stock.blank.low)} on; cleaning up and finishing "
-            f"need {_length(facts, needed)}",
+            facts.place("stock.blank"),
+            f"a blank may have as little as {facts.told(stock.blank.low)} on; cleaning up and finishing "
+            f"need {facts.told(needed)}",
             "leave more on the blank, or less for cleaning up",
         )
 
@@ -195,7 +194,7 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "error",
             "wheel-overspeed",
-            _about(facts, "wheel"),
+            facts.place("wheel"),
             f"at {run.wheel_rpm:g} rpm the new wheel {run.wheel} runs at {run.wheel_m_s.new:.1f} m/s; its "
             f"marking allows {run.maximum_m_s:.1f} m/s",
             "mount a wheel marked for the speed, or run a slower speed; there is no card till then",
@@ -205,7 +204,7 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "wheel-speed-barred",
-            _about(facts, "wheel"),
+            facts.place("wheel"),
             f"{facts.records.machine.name} also offers {barred} rpm, which would drive the new wheel above "
             "its marking",
             f"set {run.wheel_rpm:g} rpm and no faster",
@@ -216,9 +215,8 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "error" if widest >= bore else "warning",
             "wheel-too-large-for-bore",
-            _about(facts, "wheel"),
-            f"the new wheel is {_length(facts, widest)}, the small end of the blank's hole "
-            f"{_length(facts, bore)}",
+            facts.place("wheel"),
+            f"the new wheel is {facts.told(widest)}, the small end of the blank's hole {facts.told(bore)}",
             "use a smaller wheel",
         )
 
@@ -230,23 +228,26 @@ def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "error",
             "wheel-too-narrow",
-            _about(facts, "wheel"),
+            facts.place("wheel"),
             "with the wheel head swivelled the taper is ground by plunge, and the wheel is narrower "
-            f"({_length(facts, stroke.wheel_width_mm)}) than the taper is long "
-            f"({_length(facts, stroke.slant_mm)})",
+            f"({facts.told(stroke.wheel_width_mm)}) than the taper is long "
+            f"({facts.told(stroke.slant_mm)})",
             "use a wider wheel, or a machine whose table reaches the angle",
         )
     elif stroke.plunge:
         why = "the wheel head is swivelled" if head else "the wheel covers the whole taper"
-        yield Finding("note", "plunge", _about(facts, "wheel"), why, "grind by plunge, with no table stroke")
-    to_a_shoulder = facts.records.part.taper.side == "external" and not stroke.plunge
-    if to_a_shoulder and facts.records.part.taper.relief_mm == 0:
+        yield Finding("note", "plunge", facts.place("wheel"), why, "grind by plunge, with no table stroke")
+    if stroke.clearance_mm is not None:
+        outside = card.taper.side == "external"
+        stop = "shoulder" if outside else "bottom of the hole"
         yield Finding(
             "note",
             "no-relief",
-            _about(facts, "taper.relief"),
-            "there is no relief at the shoulder",
-            "try the reversal by hand: the wheel cannot pass the shoulder",
+            facts.place("taper.relief" if outside else "taper.open_both_ends"),
+            f"there is {'no relief at the shoulder' if outside else 'a bottom to the hole'}: the wheel "
+            f"cannot pass it, and keeps {facts.told(stroke.clearance_mm)} off",
+            f"try the reversal at the {stop} by hand, with the wheel stopped; write open_both_ends where "
+            "nothing stands there",
         )
 
 
@@ -256,7 +257,7 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "note",
             "no-angle-tolerance",
-            _about(facts, "taper.angle_tolerance"),
+            facts.place("taper.angle_tolerance"),
             "the spec states no tolerance of the angle",
             "judge the taper by the gauge's bearing",
         )
@@ -268,10 +269,9 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "blue-too-coarse",
-            _about(facts, "taper.angle_tolerance"),
-            f"blue marked all over hides up to {hidden} over the contact, the angle tolerance is {allowed} "
-            "over the length",
-            "use thinner blue or a light gauge, and inspect the angle",
+            facts.place("taper.angle_tolerance"),
+            f"blue hides up to {hidden}, the angle tolerance is {allowed}",
+            "use thinner blue or a light gauge; inspect the angle",
         )
 
 
@@ -281,7 +281,17 @@ def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
         yield Finding(
             "warning",
             "centre-depth-spread",
-            _about(facts, "batch.centre_depth_spread"),
+            facts.place("batch.centre_depth_spread"),
             f"on a dead stop the spread of the centre depth uses up {share:.0%} of the size tolerance",
             "gauge each piece, or true the centres",
+        )
+    band = card.reading.stock_high_mm - card.reading.stock_low_mm
+    drift = card.speeds.drift_per_piece_mm
+    if drift is not None and drift > DRIFT_AT_MOST * band:
+        yield Finding(
+            "warning",
+            "wheel-wears-fast",
+            Place("wheel", facts.records.wheel.id, "g_ratio"),
+            f"wear moves the size {facts.told(drift)} a piece, of a tolerance of {facts.told(band)}",
+            "size every piece by itself; the stop only roughs",
         )

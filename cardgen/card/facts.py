@@ -6,6 +6,7 @@ from typing import Literal
 from cardgen import tapers
 from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.geometry import Geometry, resolve
+from cardgen.card.messages import length_text
 from cardgen.compute import infeed, reading, seat, stages, swivel
 from cardgen.spec.models import Gauge, Machine, Part, Shop, Wheel
 
@@ -42,6 +43,14 @@ class Facts:
     def metric(self) -> bool:
         """Whether round figures are round in millimetres; else they are round in inches."""
         return self.records.part.units != "inch"
+
+    def place(self, key: str) -> Place:
+        """The place of a key of the part, for a finding."""
+        return Place("part", self.records.part.id, key)
+
+    def told(self, length_mm: float) -> str:
+        """A length in the words of a finding."""
+        return length_text(length_mm, self.records.part.units)
 
 
 def facts_of(records: Records) -> Facts:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
+from cardgen.card.codes import CODES
 from cardgen.card.values import Check, Level
 from cardgen.compute.trouble import SumError
 
@@ -29,7 +30,7 @@ class Finding:
 
     def as_check(self) -> Check:
         """The finding as the card carries it."""
-        return Check(self.level, self.code, f"{self.wrong}; {self.right}")
+        return Check(self.level, self.code, f"{self.wrong}; {self.right}", CODES[self.code].for_hand)
 
 
 class PartErrors(Exception):  # noqa: N818 – it holds many

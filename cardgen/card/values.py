@@ -262,10 +262,12 @@ class Pattern:
 class Stroke:
     slant_mm: float
     overrun_open_mm: float
-    overrun_shoulder_mm: float
+    overrun_shoulder_mm: float  # past the shoulder's end (a hole: the inner end); negative: short of it
     wheel_width_mm: float
     travel_mm: float  # table travel; not positive where the taper is ground by plunge
     plunge: bool
+    open_both_ends: bool  # nothing stands at the shoulder's end: the wheel runs past it
+    clearance_mm: float | None  # kept at a shoulder without relief or a bottom, along the axis; else None
     reverse_at_shoulder_mm: float | None  # wheel's shoulder-side edge from the shoulder, along the slant
     reverse_at_open_mm: float | None  # wheel's open-side edge past the small end (or mouth), along the slant
 
@@ -314,9 +316,7 @@ class Speeds:
     time_per_batch_s: float | None
     removed_per_piece_mm3: float
     wheel_wear_per_piece_mm: float | None  # on the wheel's diameter, of roughing and finishing together
-    drift_per_piece_mm: (
-        float | None
-    )  # on the work's diameter, of finishing alone, on an unmoved stop
+    drift_per_piece_mm: float | None  # on the work's diameter, of finishing alone, on an unmoved stop
     pieces_between_corrections: int | None
 
 
@@ -380,6 +380,7 @@ class Check:
     level: Level
     code: str
     text: str
+    for_hand: bool  # else it is for the planner: the card does not print it
 
 
 @dataclass(frozen=True)

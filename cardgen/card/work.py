@@ -2,11 +2,14 @@
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
+from cardgen.card.messages import INCH
 from cardgen.card.sizes import handwheel
 from cardgen.compute import speeds, stages, stroke
 from cardgen.compute.trouble import SumError
 from cardgen.spec.quantity import Steps
 
+CLEARANCE_MM = 1.0  # at a shoulder or a bottom, where the part states none: an assumption, no source
+CLEARANCE_IN = 0.04 * INCH
 DRESSING_PASSES = 3  # a dressing, common practice, no source
 DRESSING_OVERRUN_MM = 5.0  # the diamond clears the wheel at each side
 PIECES_BETWEEN_DRESSINGS = 10  # where no grinding ratio tells better; common practice, no source
@@ -21,15 +24,16 @@ def stroke_values(facts: Facts) -> values.Stroke:
     The table then travels along the axis, not along the taper's surface.
     """
     part, wheel = facts.records.part, facts.records.wheel
-    overrun = part.setup.overrun_mm
-    half_angle = facts.geometry.half_angle
-    found = stroke.set_stroke(
-        facts.geometry.length,
-        half_angle,
-        wheel.width_mm,
-        stroke.common_overrun(wheel.width_mm) if overrun is None else overrun,
-        stroke.shoulder_overrun(part.taper.relief_mm, half_angle),
-    )
+    stated, half_angle = part.setup.overrun_mm, facts.geometry.half_angle
+    overrun = stroke.common_overrun(wheel.width_mm) if stated is None else stated
+    kept = clearance_mm(facts)
+    if kept is not None:
+        at_shoulder = stroke.clearance_overrun(kept, half_angle)
+    elif part.taper.open_both_ends:
+        at_shoulder = overrun
+    else:
+        at_shoulder = stroke.relief_overrun(part.taper.relief_mm, half_angle)
+    found = stroke.set_stroke(facts.geometry.length, half_angle, wheel.width_mm, overrun, at_shoulder)
     plunge = found.plunge or facts.set_by == "wheel head"
     return values.Stroke(
         slant_mm=found.slant,
@@ -38,9 +42,21 @@ def stroke_values(facts: Facts) -> values.Stroke:
         wheel_width_mm=found.wheel_width,
         travel_mm=found.travel,
         plunge=plunge,
+        open_both_ends=part.taper.open_both_ends,
+        clearance_mm=kept,
         reverse_at_shoulder_mm=None if plunge else found.reverse_at_shoulder,
         reverse_at_open_mm=None if plunge else found.reverse_at_open,
     )
+
+
+def clearance_mm(facts: Facts) -> float | None:
+    """What the wheel's edge keeps clear of a shoulder without relief or a bottom; None where neither is."""
+    part = facts.records.part
+    if part.taper.open_both_ends or part.taper.relief_mm > 0:
+        return None
+    if part.setup.clearance is not None:
+        return part.setup.clearance.value
+    return CLEARANCE_MM if facts.metric else CLEARANCE_IN
 
 
 def wheel_rpm(facts: Facts) -> float:

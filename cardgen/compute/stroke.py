@@ -41,24 +41,36 @@ def common_overrun(wheel_width: float) -> float:
     return wheel_width / 3
 
 
-def shoulder_overrun(relief: float, half_angle: float) -> float:
+def relief_overrun(relief: float, half_angle: float) -> float:
     """Overrun at the shoulder that lets the wheel's edge turn back in the middle of the relief groove.
 
-    o₂ = − b / (2 cos θ), and 0 where there is no groove. The taper's length runs from the shoulder itself,
-    so the groove of width b lies inside it and an overrun above 0 would drive the wheel into the shoulder.
-    Width b along the axis in mm, half angle in radians; result in mm, never positive.
-    Raises SumError for a negative width. Source: common practice.
+    o₂ = − b / (2 cos θ). The taper's length runs from the shoulder itself, so the groove of width b lies
+    inside it and an overrun above 0 would drive the wheel into the shoulder. Width b along the axis in mm,
+    half angle in radians; result in mm, below 0. Raises SumError for a width that is not positive.
+    Source: common practice.
     """
-    if relief < 0:
-        raise SumError("a relief groove cannot be narrower than nothing")
-    return -relief / (2 * cos(half_angle)) if relief else 0.0
+    if relief <= 0:
+        raise SumError("a relief groove must be wider than nothing")
+    return -relief / (2 * cos(half_angle))
+
+
+def clearance_overrun(clearance: float, half_angle: float) -> float:
+    """Overrun at a shoulder without relief, or at the bottom of a hole: short of it by the clearance.
+
+    o₂ = − c / cos θ. Clearance c along the axis, square to the shoulder, in mm, half angle in radians; result
+    in mm along the ground surface, below 0: the wheel cannot pass there, and no machine reverses to nothing.
+    Raises SumError for a clearance that is not positive. Source: common practice.
+    """
+    if clearance <= 0:
+        raise SumError("the wheel must keep clear of the shoulder")
+    return -clearance / cos(half_angle)
 
 
 def table_travel(slant: float, overrun_open: float, overrun_shoulder: float, wheel_width: float) -> float:
     """Travel of the table from one reversal to the other.
 
     T = s + o₁ + o₂ − W, for the wheel already covers its own width. Slant length s, overrun o₁ past the open
-    end, o₂ past the shoulder end (0 or, to stop short of the shoulder, negative), wheel width W, all in mm;
+    end, o₂ past the other end (negative where something stands there), wheel width W, all in mm;
     result in mm. Not positive: the wheel covers the whole taper, which is then ground by plunge.
     Raises SumError where an overrun is as wide as the wheel. Source: plane geometry.
     """
@@ -72,9 +84,9 @@ def set_stroke(
 ) -> Stroke:
     """The stroke as it is set on the machine: travel, and the two places where the table turns back.
 
-    At the shoulder the wheel's shoulder-side edge turns back −o₂ before the shoulder; at the open end its
-    open-side edge turns back o₁ past the end; both along the ground surface. Lengths in mm, half angle in
-    radians. By plunge there is nothing to turn back and both places are None.
+    At the shoulder the wheel's shoulder-side edge turns back −o₂ before the shoulder (o₂ past an open end);
+    at the other end its open-side edge turns back o₁ past the end; both along the ground surface. Lengths in
+    mm, half angle in radians. By plunge there is nothing to turn back and both places are None.
     Raises as `slant_length` and `table_travel` do. Source: plane geometry.
     """
     slant = slant_length(length, half_angle)

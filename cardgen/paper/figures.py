@@ -9,7 +9,7 @@ slash (7⁄32), which the pen sets as a fraction.
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from functools import lru_cache
@@ -206,6 +206,14 @@ class Figures:
         """A length along the axis, a stroke, an overrun."""
         return self._all(value_mm, LENGTH)
 
+    def length_down(self, value_mm: float) -> str:
+        """A travel that must not be longer than worked out: the wheel would run into the shoulder."""
+        return _beside(_whole_steps(value_mm, LENGTH, system, math.floor) for system in self.systems)
+
+    def length_up(self, value_mm: float) -> str:
+        """A clearance that must not be less than was asked for."""
+        return _beside(_whole_steps(value_mm, LENGTH, system, math.ceil) for system in self.systems)
+
     def bare(self, value_mm: float, kind: str, system: System, sign: bool = False) -> str:
         """A length of a kind ('size', 'stock', 'fine', 'slip', 'length', 'travel') without its unit."""
         digits = {
@@ -373,6 +381,15 @@ class Figures:
 
     def _either(self, metric: str, inch: str) -> str:
         return {"metric": metric, "inch": inch, "both": f"{metric} ({inch})"}[self.units]
+
+
+def _whole_steps(value_mm: float, digits: Digits, system: System, whole: Callable[[float], int]) -> str:
+    """A length in whole steps of its last digit, to the side that `whole` takes it to, with its unit."""
+    places, unit_mm = (digits.mm, 1.0) if system == "mm" else (digits.inch, INCH)
+    noise = 1e-6 if whole is math.floor else -1e-6  # what is a whole step but for arithmetic stays one
+    steps = whole(value_mm / unit_mm * 10**places + noise)
+    write = decimal if system == "mm" else inch_decimal
+    return f"{write(steps / 10**places, places)}{NBSP}{system}"
 
 
 def _beside(shown: Iterable[str]) -> str:

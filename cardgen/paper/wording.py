@@ -17,6 +17,7 @@ and what the caller adds. Its text is read line by line:
     |_ cell | cell                      a second line under the row above, for the other system of units
     ? label                             a line to be written on
     ~ words                             small print
+    + words                             a remark in a box, set 8 pt or larger
     ---                                 a rule
     words                               a paragraph
 
@@ -56,6 +57,7 @@ Kind = Literal[
     "under cells",
     "write",
     "small",
+    "boxed",
     "rule",
     "text",
 ]
@@ -71,6 +73,7 @@ MARKS: tuple[tuple[str, Kind], ...] = (
     ("|", "cells"),
     ("? ", "write"),
     ("~ ", "small"),
+    ("+ ", "boxed"),
     ("---", "rule"),
 )
 MOST_FIELDS: Mapping[Kind, int] = {
@@ -236,7 +239,7 @@ def _escaped(value: object) -> Markup:
     if isinstance(value, Markup):
         return value
     text = str(escape(value)).replace("|", "&#124;").replace("\n", " ")
-    if text.startswith(("=", "#", "-", "!", ">", "?", "~")):
+    if text.startswith(("=", "#", "-", "!", ">", "?", "~", "+")):
         text = f"&#{ord(text[0])};{text[1:]}"
     return Markup(text)
 

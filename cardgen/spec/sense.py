@@ -17,6 +17,7 @@ def part_findings(part: Part) -> Iterator[Finding]:
     yield from _planes(part.taper)
     yield from _reading(part)
     yield from _stock(part)
+    yield from _run_out(part)
 
 
 def _enough(taper: PartTaper) -> Iterator[Finding]:
@@ -74,6 +75,26 @@ def _planes(taper: PartTaper) -> Iterator[Finding]:
         )
     if taper.length is not None and taper.relief_mm >= taper.length.value:
         yield Finding(("taper", "relief"), "the relief is as long as the taper", "give its width alone")
+
+
+def _run_out(part: Part) -> Iterator[Finding]:
+    """A clearance belongs to a shoulder without relief or a bottom; where nothing stands there is none."""
+    taper, clearance = part.taper, part.setup.clearance
+    if taper.open_both_ends and taper.relief_mm > 0:
+        yield Finding(
+            ("taper", "open_both_ends"),
+            "a relief belongs to a shoulder, and at a shoulder the wheel cannot run past",
+            "leave one of the two out",
+        )
+    if clearance is None:
+        return
+    if taper.open_both_ends or taper.relief_mm > 0:
+        why = "runs past both ends" if taper.open_both_ends else "turns back in the middle of the relief"
+        yield Finding(("setup", "clearance"), f"the wheel {why} and keeps no clearance", "leave it out")
+    elif taper.length is not None and clearance.value >= taper.length.value:
+        yield Finding(
+            ("setup", "clearance"), "the clearance is as long as the taper", "give what is kept clear alone"
+        )
 
 
 _READINGS = {

@@ -278,11 +278,14 @@ def try_stroke(card: Card, job: Job) -> Iterator[str]:
     far = job.length / square + stroke["reverse_at_open_mm"]
     if abs(far - near - stroke["wheel_width_mm"] - stroke["travel_mm"]) > 0.001:
         yield "the travel is not what lies between the two places of reversal"
-    if near > job.relief / square + 0.001 or far < job.length / square - 0.001:
+    left = max(job.relief, stroke["clearance_mm"] or 0.0)
+    if near > left / square + 0.001 or far < job.length / square - 0.001:
         yield "the wheel does not reach both ends of the ground length"
-    if job.side > 0 and near < -0.001:
+    if job.side > 0 and near < -0.001 and not stroke["open_both_ends"]:
         yield "the wheel runs into the shoulder"
-    if stroke["reverse_at_open_mm"] >= stroke["wheel_width_mm"]:
+    if job.relief == 0 and near < 0.5 and not stroke["open_both_ends"]:
+        yield "the wheel turns back too near the shoulder or the bottom"
+    if max(stroke["reverse_at_open_mm"], -near) >= stroke["wheel_width_mm"]:
         yield "the wheel leaves the work"
 
 

@@ -1,11 +1,15 @@
 """Every check: what brings it about, its level, and that it says what to do."""
 
+import re
 from dataclasses import replace
 from datetime import date
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
+from cardgen.card import codes as codes_module
 from tests.card.bench_shop import Change, codes, gathered, shop
 
 BORE: tuple[Change, ...] = (
@@ -28,12 +32,23 @@ ANGLE_30: tuple[Change, ...] = (
     ("finish: 3.0 mm ± 0.08 mm", "finish: 3.0 mm"),
 )
 
+COARSE_FEED = ("finish: 0.005 mm}", "finish: 0.01 mm}")
+BORE_WHEEL = ("new: 400 mm, worn: 320 mm", "new: 25 mm, worn: 20 mm")
+KEPT = ("setup:\n", "setup:\n  clearance: 3.1 mm\n")
+SCREW = "  screw: {radius: 520 mm, lead: 1.5 mm, divisions: 60, type: tangent}\n  indicator_radius: 450 mm\n"
+BARE_SCALE: tuple[Change, ...] = (
+    (SCREW, ""),
+    ("    - {shows: half_angle, division: 10 arcmin}\n", ""),
+    ("shows: taper_per_foot, division: 1/8 in/ft", "shows: half_angle, division: 1 deg"),
+)
+
 # code, level, changes that bring it about
 BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("gauge-lapsed", "warning", (("2027-03-31", "2026-05-31"),)),
     ("gauge-short", "warning", (("length: 50 mm", "length: 30 mm"),)),
     ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),
-    ("handwheel-too-coarse", "warning", (("division: 0.0025 mm", "division: 0.02 mm"),)),
+    ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: caliper 0.05 mm"),)),
+    ("handwheel-too-coarse", "warning", (("division: 0.0025 mm", "division: 0.006 mm"), COARSE_FEED)),
     ("reading-doubtful", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
     ("allowance-not-seen", "warning", (("rough: steel rule 0.5 mm", "rough: steel rule 5 mm"),)),
     ("stages-out-of-order", "error", (("clean_up: 0.10 mm", "clean_up: 0.40 mm"),)),
@@ -68,6 +83,19 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
         (*BORE, ("new: 400 mm, worn: 320 mm", "new: 28 mm, worn: 20 mm")),
     ),
     ("no-relief", "note", (("relief: 3 mm", "relief: 0 mm"),)),
+    ("no-relief", "note", (("relief: 3 mm", "relief: 0 mm"), ("width: 40 mm", "width: 100 mm"))),
+    ("no-relief", "note", (*BORE, BORE_WHEEL)),
+    ("reading-off-piece", "error", (("0.35 .. 0.50 mm", "0.35 .. 0.50 in"),)),
+    ("reading-off-piece", "error", (*BORE, BORE_WHEEL, ("0.35 .. 0.50 mm", "0.35 .. 7 mm"))),
+    ("gauge-on-unground", "warning", (("relief: 3 mm", "relief: 0 mm"), KEPT)),
+    ("gauge-on-unground", "warning", (*BORE, BORE_WHEEL, ("length: 50 mm", "length: 61.5 mm"))),
+    ("relief-over-gauge-line", "warning", (("relief: 3 mm", "relief: 30 mm"),)),
+    ("wheel-slow", "warning", (("new: 400 mm, worn: 320 mm", "new: 11 mm, worn: 8 mm"),)),
+    ("wheel-out-of-shape", "warning", (*BORE, BORE_WHEEL, ("width: 40 mm", "width: 52 mm"))),
+    ("radii-disagree", "warning", (("radius: 520 mm", "radius: 520 in"),)),
+    ("radii-disagree", "warning", (("indicator_radius: 450 mm", "indicator_radius: 45 mm"),)),
+    ("swivel-left-over", "warning", BARE_SCALE),
+    ("wheel-wears-fast", "warning", (("g_ratio: 20", "g_ratio: 0.1"),)),
     ("no-angle-tolerance", "note", (("  angle_tolerance: AT6\n", ""),)),
     ("blue-too-coarse", "warning", ()),
     ("centre-depth-spread", "warning", ()),
@@ -115,6 +143,46 @@ def test_a_part_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
         ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0.02 mm"),
     )
     assert codes(found) == {}
+
+
+def test_a_bore_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
+    """A hole open at both ends, a wheel that goes into it: none of a bore's checks fires."""
+    found = gathered(
+        tmp_path,
+        *BORE,
+        FINER_BLUE,
+        ("length: 62 mm", "length: 62 mm\n  open_both_ends: true"),
+        BORE_WHEEL,
+        ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [20000] rpm"),
+        ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0.02 mm"),
+        ("g_ratio: 20\n", ""),
+    )
+    assert codes(found) == {}
+
+
+def test_every_code_is_listed_with_what_it_means() -> None:
+    """The list in `codes` is the whole truth: what the card's room can find, and nothing else."""
+    sources = [path for path in Path(codes_module.__file__).parent.glob("*.py") if path.name != "codes.py"]
+    text = "\n".join(path.read_text("utf-8") for path in sources)
+    assert {code for code in codes_module.CODES if f'"{code}"' not in text} == set()
+    found = re.findall(r'Finding\(\s*(?:"\w+"(?: if .*)?|level),\s*"([a-z-]+)",', text)
+    found += re.findall(
+        r'self\._(?:find|error)\(\s*(?:"(?:note|warning|error)",\s*|level,\s*)?"([a-z-]+)",', text
+    )
+    assert set(found) - {"error"} <= set(codes_module.CODES)  # `_error` hands on the code it is given
+
+
+def test_what_is_for_the_planner_does_not_take_the_hands_eye(tmp_path: Path) -> None:
+    """A check says for whom it is: the card prints those for the hand alone."""
+    read = shop(tmp_path, *ANGLE_30)
+    card = read.card("SN-204").card
+    assert {check.code: check.for_hand for check in card.checks if check.level == "note"} == {
+        "wheel-head-set": False,
+        "plunge": False,
+    }
+    text = "".join(page.extract_text() for page in PdfReader(BytesIO(read.draw_card(card, "A5"))).pages)
+    assert "which would drive the new wheel" in " ".join(text.split())
+    assert "leave the table straight" not in " ".join(text.split())
 
 
 def test_an_error_keeps_the_card_from_being_made_and_names_the_place(tmp_path: Path) -> None:
@@ -218,3 +286,16 @@ def test_more_taper_in_any_other_words_is_refused_with_the_choices(tmp_path: Pat
     assert "'clockwise' is not a choice for 'more_taper'" in str(complaint)
     for choice in ("tailstock end towards wheel", "tailstock end away from wheel"):
         assert choice in complaint.right
+
+
+@pytest.mark.parametrize(
+    ("notes", "wrong"),
+    [
+        (f"notes: ['{'x' * 201}']", "201 letters; the card has room for 200"),
+        ("notes: [a, b, c, d]", "there are 4 notes; the card has room for 3"),
+    ],
+)
+def test_notes_that_the_card_cannot_hold_are_refused(tmp_path: Path, notes: str, wrong: str) -> None:
+    """A note is printed whole or refused, never cut."""
+    (complaint,) = shop(tmp_path, ("notes: []", notes)).complaints
+    assert wrong in str(complaint)

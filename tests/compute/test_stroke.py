@@ -6,6 +6,7 @@ from math import cos, isclose, radians
 import pytest
 
 from cardgen.compute import stroke
+from cardgen.compute.trouble import SumError
 
 
 def ground_between(edge_from: float, edge_to: float, width: float) -> tuple[float, float]:
@@ -34,7 +35,7 @@ def test_the_wheel_sweeps_the_whole_surface_and_its_overruns() -> None:
 
 def test_the_wheel_keeps_clear_of_the_shoulder_where_there_is_a_groove() -> None:
     """Ensures that with a groove the wheel's edge turns back half a groove before the shoulder."""
-    over = stroke.shoulder_overrun(relief=3, half_angle=radians(4))
+    over = stroke.relief_overrun(relief=3, half_angle=radians(4))
     s = stroke.set_stroke(90, radians(4), 40, 13, over)
     assert s.reverse_at_shoulder == pytest.approx(1.5 / cos(radians(4)))
     low, high = ground_between(s.reverse_at_shoulder, s.reverse_at_shoulder + s.travel, 40)
@@ -48,9 +49,21 @@ def test_an_overrun_of_the_grooves_width_would_strike_the_shoulder() -> None:
     assert s.reverse_at_shoulder == -3
 
 
-def test_no_groove_asks_for_no_overrun_at_the_shoulder() -> None:
-    """Ensures that the wheel's edge comes up to the shoulder and not beyond it."""
-    assert stroke.shoulder_overrun(0, radians(4)) == 0
+def test_without_a_groove_the_wheel_keeps_the_clearance_square_to_the_shoulder() -> None:
+    """Ensures that the edge turns back a clearance short of the shoulder, along the axis, never at it."""
+    angle = radians(15)
+    s = stroke.set_stroke(90, angle, 40, 13, stroke.clearance_overrun(1.0, angle))
+    assert s.reverse_at_shoulder is not None
+    low, high = ground_between(s.reverse_at_shoulder, s.reverse_at_shoulder + s.travel, 40)
+    assert isclose(low * cos(angle), 1.0)
+    assert isclose(high, 90 / cos(angle) + 13)
+
+
+@pytest.mark.parametrize("clearance", [0, -0.5])
+def test_no_clearance_at_all_is_refused(clearance: float) -> None:
+    """Ensures that where the wheel cannot pass its overrun is below nothing: o₂ < 0."""
+    with pytest.raises(SumError, match="keep clear"):
+        stroke.clearance_overrun(clearance, radians(4))
 
 
 def test_a_wheel_wider_than_the_taper_grinds_it_by_plunge() -> None:
@@ -70,7 +83,7 @@ def test_a_travel_of_nothing_is_plunge() -> None:
 
 def test_the_wheel_must_not_leave_the_work() -> None:
     """Ensures that an overrun as wide as the wheel is refused."""
-    with pytest.raises(ValueError, match="leaves the work"):
+    with pytest.raises(SumError, match="leaves the work"):
         stroke.table_travel(90, 40, 0, 40)
 
 
@@ -82,11 +95,12 @@ def test_the_common_overrun_is_a_third_of_the_wheel() -> None:
 @pytest.mark.parametrize("length", [0, -1])
 def test_a_taper_without_length_has_no_stroke(length: float) -> None:
     """Ensures that a length that is not positive is refused."""
-    with pytest.raises(ValueError, match="length"):
+    with pytest.raises(SumError, match="length"):
         stroke.slant_length(length, 0.1)
 
 
-def test_a_groove_cannot_be_negative() -> None:
-    """Ensures that a negative groove is refused, for it would turn the overrun's sign."""
-    with pytest.raises(ValueError, match="groove"):
-        stroke.shoulder_overrun(-1, 0.1)
+@pytest.mark.parametrize("width", [0, -1])
+def test_a_groove_has_a_width(width: float) -> None:
+    """Ensures that a groove of nothing is none: there the clearance holds, and no overrun of 0."""
+    with pytest.raises(SumError, match="groove"):
+        stroke.relief_overrun(width, 0.1)

@@ -183,6 +183,8 @@ def sample_card(job: Job) -> v.Card:
             40.0,
             -3.0 if job.plunge else 35.1,
             job.plunge,
+            False,
+            None,
             None if job.plunge else 0.5,
             None if job.plunge else 13.0,
         ),
@@ -227,8 +229,11 @@ def sample_card(job: Job) -> v.Card:
                 "rough-tool-coarse",
                 f"One division of the {job.rough_tool.name} is worth more than the size tolerance: "
                 "use it for roughing only.",
+                True,
             ),
-            v.Check("note", "doubt", "The allowance for finishing is more than two standard uncertainties."),
+            v.Check(
+                "note", "doubt", "The allowance for finishing is more than two standard uncertainties.", True
+            ),
         ),
     )
 

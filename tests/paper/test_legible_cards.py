@@ -92,7 +92,7 @@ def hand_values(card: Card) -> list[str]:
     else:
         wanted += [figures.text(scale.mark_text) for scale in card.swivel.scales if scale.within_limit]
     if not card.stroke.plunge:
-        wanted.append(figures.length(card.stroke.travel_mm))
+        wanted.append(figures.length_down(card.stroke.travel_mm))
     return wanted
 
 

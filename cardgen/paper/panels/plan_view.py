@@ -54,7 +54,7 @@ def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:
     by_head = card.swivel.set_by == "wheel head"
     head = (word("pictures", "by_wheel_head"),) if by_head else ()
     more = word("pictures", "more_taper_head" if by_head else "more_taper")
-    return more, " ".join((premise, *head, word("pictures", "deeper")))
+    return more, " ".join((premise, *head))
 
 
 def _height(card: Card, width: float, looks: Looks) -> float:

@@ -5,7 +5,7 @@ A shop's own panel needs no Python: `text: my_notes` in the layout file sets tem
 
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from cardgen.card.values import Card
@@ -20,6 +20,8 @@ from cardgen.paper.wording import Line
 STEP_GAP = 1.3  # mm between a step's number and its words
 WRITING_LINE = 5.6
 LEAST_WRITING = 30.0  # mm: a signature
+BOX_AIR = 1.0  # mm between a box and its words
+BOXED_PT = 8.0
 SHORT_TABLE = 8  # rows: not worth breaking
 
 
@@ -118,6 +120,8 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
         return _hanging(line, step, following, width, looks)
     if line.kind == "write":
         return _write(body, width, looks)
+    if line.kind == "boxed":
+        return _boxed(body, width, looks)
     if line.kind == "rule":
         return Piece(1.2, lambda pen: pen.line(0, 0.6, width, 0.6, looks.rule))
     style = looks.small if line.kind == "small" else looks.body
@@ -140,6 +144,18 @@ def _title(line: Line, width: float, looks: Looks) -> Piece:
         pen.text(width, looks.title.baseline(looks.title.line), right, looks.title, "right")
 
     return Piece(height + 0.3, draw)
+
+
+def _boxed(body: Runs, width: float, looks: Looks) -> Piece:
+    """A remark that nobody may overlook: in a box, never below 8 pt."""
+    style = replace(looks.body, size=max(BOXED_PT, looks.body.size))
+    height = paragraph_height(body, style, width - 2 * BOX_AIR) + 2 * BOX_AIR
+
+    def draw(pen: Pen) -> None:
+        pen.rectangle(0, 0, width, height, looks.outline)
+        pen.paragraph(BOX_AIR, BOX_AIR, width - 2 * BOX_AIR, body, style)
+
+    return Piece(height + 0.6, draw)
 
 
 def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) -> Piece:

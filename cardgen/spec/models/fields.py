@@ -50,6 +50,7 @@ from cardgen.spec.quantity import (
 _Read = TypeVar("_Read")
 LONGEST_TEXT = 500
 LONGEST_ID = 60
+LONGEST_NOTE, MOST_NOTES = 200, 3
 
 
 class Keys(BaseModel):
@@ -91,6 +92,20 @@ def read_texts(entries: str | list[Any]) -> tuple[str, ...]:
     if isinstance(entries, dict):
         raise Refusal("a list of texts is wanted here", "write such as [Grinder 2, Toolroom binder]")
     return tuple(read_text(entry) for entry in ([entries] if isinstance(entries, str) else entries))
+
+
+def read_notes(entries: str | list[Any]) -> tuple[str, ...]:
+    """Remarks that are printed whole on the card: few and short enough for its smallest paper."""
+    notes = read_texts(entries)
+    if len(notes) > MOST_NOTES:
+        raise Refusal(
+            f"there are {len(notes)} notes; the card has room for {MOST_NOTES}", "join or drop some"
+        )
+    for note in notes:
+        if len(note) > LONGEST_NOTE:
+            wrong = f"the note {shown(note)} has {len(note)} letters; the card has room for {LONGEST_NOTE}"
+            raise Refusal(wrong, "shorten it, or write the rest on the operation sheet")
+    return notes
 
 
 def read_ids(entries: str | list[Any]) -> tuple[str, ...]:
@@ -195,6 +210,7 @@ Text = Annotated[str, PlainValidator(read_text), WithJsonSchema({"type": ["strin
 Id = Annotated[str, PlainValidator(read_id), schema("names the record; unique within its kind", "SN-204")]
 Reference = Annotated[str, PlainValidator(read_id), schema("the id of another record", "R-204")]
 Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), _list_schema("a list of texts")]
+Notes = Annotated[tuple[str, ...], PlainValidator(read_notes), _list_schema("a list of remarks")]
 References = Annotated[tuple[str, ...], PlainValidator(read_ids), _list_schema("a list of ids, or all")]
 YesNo = Annotated[bool, PlainValidator(read_yes_no), WithJsonSchema({"type": "boolean"})]
 Day = Annotated[date, PlainValidator(read_date), schema("year-month-day", "2027-03-31")]

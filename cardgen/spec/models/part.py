@@ -16,6 +16,7 @@ from cardgen.spec.models.fields import (
     Mm,
     MmOrNothing,
     MmRange,
+    Notes,
     Reference,
     Rpm,
     Seconds,
@@ -27,6 +28,7 @@ from cardgen.spec.models.fields import (
     Texts,
     Tool,
     TwoMm,
+    YesNo,
 )
 from cardgen.spec.models.shop import Shop, Units
 from cardgen.spec.quantity import Figure
@@ -67,6 +69,11 @@ class PartTaper(Keys):
     small_diameter: Diameter | None = Field(None, description="at the length from the shoulder or mouth")
     angle_tolerance: AngleLimits | None = Field(None, description="grade, or ±")
     relief_mm: MmOrNothing = Field(0.0, alias="relief", description="groove at the shoulder, 0 mm where none")
+    open_both_ends: YesNo = Field(
+        False,
+        description="whether the wheel can run past the large end (a hole: the inner end), nothing standing "
+        "there; unstated: no, so that it keeps clear of a shoulder or a bottom",
+    )
 
 
 class ReadWith(Keys):
@@ -139,6 +146,11 @@ class Setup(Keys):
         None, description="what is swivelled; unstated: the table, the wheel head beyond the table's limit"
     )
     overrun_mm: MmOrNothing | None = Field(None, alias="overrun", description="overrun at the open end")
+    clearance: Length | None = Field(
+        None,
+        description="kept between the wheel's edge and a shoulder without relief, or the bottom of a hole, "
+        "along the axis; unstated: 1 mm (.04 in for inch parts), an assumption",
+    )
     wheel_speed_rpm: Rpm | None = Field(None, alias="wheel_speed", description="one of the machine's speeds")
     work_speed_rpm: Rpm | None = Field(None, alias="work_speed", description="one of the machine's speeds")
 
@@ -173,4 +185,6 @@ class Part(Keys):
         default_factory=Shop, description="what differs from the shop's own record for this part"
     )
     posted_at: Texts = Field((), description="where copies of the card hang")
-    notes: Texts = Field((), description="remarks for the card")
+    notes: Notes = Field(
+        (), description="remarks, printed whole and boxed on side one: at most 3 of 200 letters each"
+    )

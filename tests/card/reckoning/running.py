@@ -38,8 +38,20 @@ def overrun_open(piece: Piece) -> mpf:
 
 
 def overrun_shoulder(piece: Piece) -> mpf:
-    """Half the relief short of the shoulder, along the surface."""
-    return -piece.relief / 2 / mpmath.cos(piece.half_angle)
+    """Half the relief short of the shoulder, else the clearance short of it; past an end that is open."""
+    if piece.part["taper"].get("open_both_ends") == "true":
+        return overrun_open(piece)
+    return -(clearance(piece) or piece.relief / 2) / mpmath.cos(piece.half_angle)
+
+
+def clearance(piece: Piece) -> mpf | None:
+    """Kept where there is no relief: as the part states it, else a millimetre, .04 in on an inch part."""
+    if piece.relief or piece.part["taper"].get("open_both_ends") == "true":
+        return None
+    stated = piece.part["setup"].get("clearance")
+    if stated is not None:
+        return quantity(stated)
+    return mpf("1.016") if piece.part["units"] == "inch" else mpf(1)
 
 
 def table_travel(piece: Piece) -> mpf:
@@ -268,6 +280,7 @@ FORMULAS: dict[str, Formula] = {
     "stroke.slant_mm": slant,
     "stroke.overrun_open_mm": overrun_open,
     "stroke.overrun_shoulder_mm": overrun_shoulder,
+    "stroke.clearance_mm": clearance,
     "stroke.wheel_width_mm": lambda p: quantity(p.wheel["width"]),
     "stroke.travel_mm": table_travel,
     "stroke.reverse_at_shoulder_mm": lambda p: None if plunged(p) else -overrun_shoulder(p),

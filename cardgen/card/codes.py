@@ -1,0 +1,67 @@
+"""Every check's code: what it means, and whether the hand at the machine has to hear it.
+
+Codes are stable: other programs lean on them. An error keeps the card from being made; of the rest, the
+card prints what is for the hand, and the part's page of the booklet all of it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Code:
+    """What a check means, and for whom it is."""
+
+    means: str
+    for_hand: bool = True
+
+
+CODES: Mapping[str, Code] = {
+    # the figures among themselves
+    "figures-disagree": Code("figures given beyond enough do not agree", for_hand=False),
+    "figures-impossible": Code("a sum has no answer with these figures"),
+    "finish-disagrees": Code("the finish reading is not what the gauge would show on the part's size"),
+    "finish-from-gauge": Code("the finish reading is corrected by the gauge's calibration", for_hand=False),
+    "gauge-line-at-face": Code("a standard taper's line is taken to lie at the face", for_hand=False),
+    "gauge-line-off-taper": Code("the gauge line lies off the taper"),
+    "gauge-line-unplaced": Code("nothing says where the basic diameter lies"),
+    "small-end-vanishes": Code("the taper runs out to a point"),
+    "no-hole": Code("the stock on a blank fills its hole"),
+    "tolerances-disagree": Code("two tolerances of the size differ, the tighter is used", for_hand=False),
+    "no-angle-tolerance": Code("no tolerance of the angle is stated", for_hand=False),
+    "relief-over-gauge-line": Code("the relief takes in the plane of the gauge line", for_hand=False),
+    # the gauge and the tools
+    "gauge-lapsed": Code("a gauge's calibration has lapsed"),
+    "gauge-other-taper": Code("the gauge has another taper than the part"),
+    "gauge-taper-differs": Code("the gauge's taper differs within the angle tolerance", for_hand=False),
+    "gauge-short": Code("the gauge touches less than two thirds of what is ground"),
+    "gauge-meets-shoulder": Code("the ring comes against the shoulder within the tolerance"),
+    "gauge-on-unground": Code("the gauge reaches over what the wheel leaves at a shoulder or a bottom"),
+    "reading-off-piece": Code("a printed reading cannot be shown by this gauge on this piece"),
+    "tool-too-coarse": Code("a division of the finishing tool is more than a quarter of the tolerance"),
+    "reading-doubtful": Code("the doubt of the reading is more than half the tolerance"),
+    "allowance-not-seen": Code("what is left for finishing cannot be told from nothing"),
+    # the stock
+    "blank-limits-not-told-apart": Code("least and most of a blank lie within a division of the tool"),
+    "blank-too-small": Code("a blank may have too little for cleaning up and finishing"),
+    "stages-out-of-order": Code("the stages do not follow on one another"),
+    # the machine
+    "handwheel-too-coarse": Code("a division of the handwheel is more than a quarter of the tolerance"),
+    "radii-disagree": Code("radii of one swivel differ by more than three times"),
+    "swivel-beyond-limit": Code("neither table nor wheel head reaches the angle"),
+    "swivel-left-over": Code("the best mark leaves more over than the stock can bear"),
+    "wheel-head-set": Code("the wheel head carries the angle", for_hand=False),
+    # the wheel and the stroke
+    "wheel-overspeed": Code("the wheel would run above its marking"),
+    "wheel-speed-barred": Code("the machine has speeds that this wheel must not run at"),
+    "wheel-slow": Code("the wheel runs below its sensible speed"),
+    "wheel-out-of-shape": Code("the wheel is much wider than its diameter", for_hand=False),
+    "wheel-too-large-for-bore": Code("the wheel does not go well into the hole"),
+    "wheel-too-narrow": Code("by plunge, the wheel does not cover the taper"),
+    "wheel-wears-fast": Code("the wheel's wear on one piece is more than a quarter of the tolerance"),
+    "plunge": Code("the taper is ground by plunge", for_hand=False),
+    "no-relief": Code("the wheel cannot pass; the caution stands beside the travel", for_hand=False),
+    # the angle and the batch
+    "blue-too-coarse": Code("blue marked all over hides more than the angle tolerance"),
+    "centre-depth-spread": Code("the centres' depth uses up half of the size tolerance or more"),
+}

@@ -1,0 +1,137 @@
+"""Figures that can be reckoned with and hardly meant: a unit mistaken, a nought too many, a wrong record."""
+
+from collections.abc import Iterator
+
+from cardgen.card import values
+from cardgen.card.facts import Facts
+from cardgen.card.finding import Finding, Place
+from cardgen.compute import seat
+from cardgen.compute.trouble import SumError
+
+SLOW_M_S, SLOW_IN_A_BORE_M_S = 15.0, 10.0  # least surface speed of a wheel; common practice, from memory
+WIDEST = 2.0  # a wheel's width to its diameter; common practice, no source
+APART = 3.0  # radii of one swivel, the largest to the smallest; common practice, no source
+
+
+def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """Everything about a part that looks like a slip of the pen."""
+    yield from _off_piece(facts)
+    yield from _unground(facts, card)
+    yield from _relief(facts)
+    yield from _wheel(facts, card)
+    yield from _radii(facts)
+    yield from _left_over(facts, card)
+
+
+def _off_piece(facts: Facts) -> Iterator[Finding]:
+    """The fullest blank still shows a reading on this gauge."""
+    most = facts.records.part.stock.blank.high
+    shown = facts.geometry.finish_reading + most / facts.per_reading
+    buried = facts.kind == "plug_depth" and shown < 0
+    try:
+        seat.contact_ends(facts.seat, most)
+    except SumError:
+        buried = True
+    if buried:
+        yield Finding(
+            "error",
+            "reading-off-piece",
+            facts.place("stock.blank"),
+            f"with {facts.told(most)} on, gauge {facts.records.gauge.id} would read {facts.told(shown)}, "
+            f"which cannot be on a taper {facts.told(facts.geometry.length)} long",
+            "correct the stock of the blank, its unit too, or name a gauge that takes it",
+        )
+
+
+def _unground(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """Where the wheel keeps clear, a band stays as it was: a gauge that reaches it is held off by it."""
+    kept, lies = card.stroke.clearance_mm, facts.seat
+    if kept is None:
+        return
+    outside = lies.side == "external"
+    off = lies.large_end - lies.gauge_large_end if outside else lies.gauge_small_end - lies.small_end
+    if off < kept:
+        yield Finding(
+            "warning",
+            "gauge-on-unground",
+            facts.place("setup.clearance"),
+            f"on a finished piece the gauge comes to {facts.told(off)} from the "
+            f"{'shoulder' if outside else 'bottom'}; the wheel leaves the last {facts.told(kept)} unground",
+            "give a relief there, or use a gauge that keeps farther off",
+        )
+
+
+def _relief(facts: Facts) -> Iterator[Finding]:
+    relief, plane = facts.records.part.taper.relief_mm, facts.geometry.line_from_face
+    if relief > plane + 1e-9 and facts.records.part.taper.side == "external":
+        yield Finding(
+            "warning",
+            "relief-over-gauge-line",
+            facts.place("taper.relief"),
+            f"the relief of {facts.told(relief)} takes in the gauge line, {facts.told(plane)} "
+            "from the shoulder",
+            "correct the one that is wrong; if both are right, no diameter can be measured at the gauge line",
+        )
+
+
+def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    wheel, run = facts.records.wheel, card.speeds
+    least = SLOW_M_S if card.taper.side == "external" else SLOW_IN_A_BORE_M_S
+    if run.wheel_m_s.new < least:
+        yield Finding(
+            "warning",
+            "wheel-slow",
+            facts.place("wheel"),
+            f"at {run.wheel_rpm:g} rpm the new wheel {wheel.id} runs at {run.wheel_m_s.new:.1f} m/s; below "
+            f"{least:g} m/s it acts soft and wears away",
+            "name the wheel that belongs to this machine, or set a faster speed within its marking",
+        )
+    if wheel.width_mm > WIDEST * wheel.diameter.new_mm:
+        yield Finding(
+            "warning",
+            "wheel-out-of-shape",
+            Place("wheel", wheel.id, "width"),
+            f"the wheel is {facts.told(wheel.width_mm)} wide and {facts.told(wheel.diameter.new_mm)} across",
+            "correct the one that is wrong, its unit too",
+        )
+
+
+def _radii(facts: Facts) -> Iterator[Finding]:
+    """Screw, slips and indicator of one table act at places of the same table."""
+    table, machine = facts.records.machine.swivel, facts.records.machine.id
+    given = {
+        "swivel.screw.radius": table.screw.radius_mm if table.screw is not None else None,
+        "swivel.slips.radius": table.slips.radius_mm if table.slips is not None else None,
+        "swivel.indicator_radius": table.indicator_radius_mm,
+    }
+    radii = {key: radius for key, radius in given.items() if radius is not None}
+    if len(radii) > 1 and max(radii.values()) > APART * min(radii.values()):
+        middle = sorted(radii.values())[len(radii) // 2]
+        odd = max(radii, key=lambda key: max(radii[key] / middle, middle / radii[key]))
+        told = ", ".join(f"{key} {facts.told(radius)}" for key, radius in radii.items())
+        yield Finding(
+            "warning",
+            "radii-disagree",
+            Place("machine", machine, odd),
+            f"the radii of the table of {machine} lie more than {APART:g} times apart: {told}",
+            "measure them, from the pivot; set by none of them until then",
+        )
+
+
+def _left_over(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """A bare scale, with nothing to close what its best mark leaves over."""
+    table, stock = facts.records.machine.swivel, facts.records.part.stock
+    finer = table.screw or table.slips or table.indicator_radius_mm
+    marks = [abs(scale.left_over_mm) for scale in card.swivel.scales if scale.within_limit]
+    if facts.set_by != "table" or finer or not marks:
+        return
+    to_spare = max(0.0, stock.blank.low - stock.clean_up_mm - stock.leave_for_finishing_mm)
+    if min(marks) > to_spare:
+        yield Finding(
+            "warning",
+            "swivel-left-over",
+            Place("machine", facts.records.machine.id, "swivel.scales"),
+            f"the nearest mark leaves {facts.told(min(marks))} over the length, and the leanest blank has "
+            f"{facts.told(to_spare)} to spare",
+            "prove the taper with test bar and indicator before the first cut",
+        )
