@@ -1,23 +1,16 @@
 """The commands as a person types them: what they print, what they write, how they end."""
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.calling import cardgen
 from tests.card.bench_shop import PART, REST, changed
 
 SOUND = PART
 SECOND = changed(PART, (("id: SN-204", "id: SN-205"), ("name: Spindle nose", "name: Short nose")))
-
-
-def cardgen(*arguments: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "cardgen", *arguments], cwd=cwd, capture_output=True, text=True, check=False
-    )
 
 
 @pytest.fixture

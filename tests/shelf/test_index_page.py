@@ -11,15 +11,16 @@ from cardgen.shelf.index_page import index_page, picture
 from cardgen.shelf.state import survey
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.wanted import Wanted
+from tests.shelf.conftest import PROGRAMS, lay_out
 from tests.shelf.stub_cardgen import TEMPLATE, load, pages
 
 CHROMIUM = shutil.which("chromium")
 DRIVER = shutil.which("chromedriver")
 
 
-@pytest.fixture
-def browser(tmp_path):
-    """A browser of its own for each test; skipped, and said so, where there is none."""
+@pytest.fixture(scope="module")
+def one_browser(tmp_path_factory):
+    """Skipped, and said so, where there is none."""
     webdriver = pytest.importorskip("selenium.webdriver", reason="selenium is not installed")
     if not (CHROMIUM and DRIVER):
         pytest.skip("needs chromium and chromedriver: apt-get install chromium chromium-driver")
@@ -35,7 +36,7 @@ def browser(tmp_path):
         "disable-component-update",
         "disable-sync",
         "window-size=1200,900",
-        f"user-data-dir={tmp_path / 'profile'}",
+        f"user-data-dir={tmp_path_factory.mktemp('profile')}",
     ):
         options.add_argument(f"--{flag}")
     options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
@@ -45,14 +46,31 @@ def browser(tmp_path):
 
 
 @pytest.fixture
-def page(browser, trial):
-    """The page of a shop with one current card, one whose revision was not raised, one to be remade."""
+def browser(one_browser):
+    """A browser of the usual size, with nothing complained of yet."""
+    one_browser.get("about:blank")
+    one_browser.get_log("browser")  # what was read is gone
+    yield one_browser
+    one_browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    one_browser.set_window_size(1200, 900)
+
+
+@pytest.fixture(scope="module", params=PROGRAMS)
+def shown_shop(request, tmp_path_factory):
+    """A shop with one current card, one whose revision was not raised, one to be remade."""
+    trial = lay_out(request.param, tmp_path_factory.mktemp("shown") / "shop")
     trial.make()
     trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
     trial.make()
     trial.edit("needle-valve.yaml", "revision: B", "revision: C")
     trial.make("DS-3")
-    browser.get((trial.out / "index.html").as_uri())
+    return trial
+
+
+@pytest.fixture
+def page(browser, shown_shop):
+    """The page of that shop, newly opened."""
+    browser.get((shown_shop.out / "index.html").as_uri())
     return browser
 
 
@@ -134,7 +152,7 @@ def test_the_keyboard_does_everything(page):
     assert page.find_element("id", "words").get_attribute("value") == ""
 
 
-def test_links_lead_to_the_files_beside_the_page(page, trial):
+def test_links_lead_to_the_files_beside_the_page(page):
     """Print links and notices open what is there, in the folder as it lies."""
     links = [link.get_attribute("href") for link in page.find_elements("css selector", ".links a")]
     assert len(links) == 4
