@@ -114,3 +114,31 @@ def test_no_module_has_outgrown_a_reader() -> None:
             if isinstance(node, ast.FunctionDef) and (node.end_lineno or 0) - node.lineno > 66:
                 too_long.append(f"{path.relative_to(PACKAGE)}: {node.name}")
     assert too_long == []
+
+
+def contracts() -> dict[str, str]:
+    """The table of DEVELOPERS.md: the one file that uses a library's own names → the contract of them."""
+    rows = re.findall(
+        r"^\| \w+ \| `(cardgen/\S+)` \| `(tests/\S+)` \|$",
+        (TOP / "DEVELOPERS.md").read_text("utf-8"),
+        re.MULTILINE,
+    )
+    return dict(rows)
+
+
+def private_names_of_others(path: Path) -> set[str]:
+    """Every x._name of a file where x is neither self nor cls nor super()."""
+    return {
+        node.attr
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Attribute) and node.attr.startswith("_") and not node.attr.startswith("__")
+        if ast.unparse(node.value) not in ("self", "cls", "super()")
+    }
+
+
+def test_what_a_library_keeps_for_itself_is_used_in_one_file_with_a_contract() -> None:
+    """A new version may change such a name without a word: the contract tells, before a card does."""
+    using = {str(path.relative_to(TOP)): private_names_of_others(path) for path in PACKAGE.rglob("*.py")}
+    assert {file for file, names in using.items() if names} <= set(contracts())
+    assert all((TOP / contract).is_file() for contract in contracts().values())
+    assert len(contracts()) == 3

@@ -95,4 +95,6 @@ def _link(writer: PdfWriter, link: Area) -> None:
     height = float(writer.pages[link.page].mediabox.height)
     left, top = link.x * MM, height - link.y * MM
     box = RectangleObject((left, top - link.height * MM, left + link.width * MM, top))
-    writer.add_annotation(link.page, Link(rect=box, target_page_index=link.to, border=[0, 0, 0]))
+    made = writer.add_annotation(link.page, Link(rect=box, target_page_index=link.to, border=[0, 0, 0]))
+    # pypdf 5 leaves the page's number there, which is right only for the page of another file.
+    made[NameObject("/Dest")] = ArrayObject([writer.pages[link.to].indirect_reference, NameObject("/Fit")])
