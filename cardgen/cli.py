@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cardgen.cli_common import WRONG, give_up, keep, shop_option
+from cardgen.cli_common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option
 from cardgen.cli_tables import booklet, tapers
 
 if TYPE_CHECKING:
@@ -24,18 +24,23 @@ def commands() -> None:
 
 
 def main() -> None:
-    """The command `cardgen`: every trouble a person can cause ends here in plain words."""
-    from cardgen.shelf.trouble import ShelfError
+    """The command `cardgen`: every trouble, a person's or its own, ends here in plain words."""
+    from cardgen.fault import fault_line
+    from cardgen.shelf.trouble import ProgramFaultError, ShelfError
 
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
             stream.reconfigure(errors="replace")
     try:
         commands(prog_name="cardgen")
+    except ProgramFaultError as fault:
+        give_up([str(fault)], FAULT)
     except ShelfError as trouble:
         give_up([str(trouble)])
     except OSError as trouble:
         give_up([f"{trouble.filename or 'file'}: {trouble.strerror or trouble}"])
+    except Exception as fault:
+        give_up([fault_line(fault)], FAULT)
 
 
 def _read_shop(folder: Path) -> "Shop":
@@ -61,7 +66,7 @@ def _sound_part(shop: "Shop", part_id: str) -> str:
     _require_known(shop, [part_id])
     complaints = shop.complaints_of(part_id)
     if complaints:
-        give_up(str(complaint) for complaint in complaints)
+        give_up(map(str, complaints), FAULT if shop.faults else WRONG)
     return part_id
 
 
@@ -96,7 +101,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
     except Refusal as refusal:
         give_up([f"the reading: {refusal}"])
     for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm)):
-        click.echo(line)
+        say(line)
 
 
 @commands.command()
@@ -117,46 +122,66 @@ def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
 
 def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
     """Make once; a trouble that the next save may mend is told, and the watching goes on."""
+    from cardgen.fault import fault_line
     from cardgen.shelf.trouble import ShelfError
 
     try:
         _make_once(folder, parts)
     except (ShelfError, OSError) as trouble:
-        click.echo(str(trouble), err=True)
-    except SystemExit:
+        say(str(trouble), err=True)
+    except SystemExit as end:
+        if end.code == STOPPED:
+            raise
         return  # a part that was named is not there just now: told already, and the next save may bring it
+    except Exception as fault:
+        say(fault_line(fault), err=True)
 
 
 def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     """One run over the shelf; the exit status."""
+    from cardgen.shelf.run import Outcome
     from cardgen.shelf.run import make as bring_up_to_date
     from cardgen.shelf.wanted import Wanted
-    from cardgen.shelf.words import outcome_line, warning_line
+    from cardgen.shelf.words import outcome_line, warning_line, what_was_done
     from cardgen.shop import Shop, out_of
 
     read: list[Shop] = []  # the last is the one the papers are made from
+    done: list[Outcome] = []
+    unheard: list[Outcome] = []
 
     def load() -> Wanted:
         read.append(Shop.read(folder))
         _require_known(read[-1], parts)
         return read[-1].wanted()
 
-    report = bring_up_to_date(
-        load,
-        out_of(folder),
-        lambda notice: read[-1].draw_notice(notice),
-        lambda standings, old_page: read[-1].draw_index(standings, old_page),
-        lambda outcome: click.echo(outcome_line(outcome)),
-        only=parts or None,
-    )
+    def tell(outcome: Outcome) -> None:
+        done.append(outcome)
+        if unheard or not said(outcome_line(outcome)):
+            unheard.append(outcome)
+
+    try:
+        report = bring_up_to_date(
+            load,
+            out_of(folder),
+            lambda notice: read[-1].draw_notice(notice),
+            lambda standings, old_page: read[-1].draw_index(standings, old_page),
+            tell,
+            only=parts or None,
+        )
+    except KeyboardInterrupt:
+        give_up([f"stopped; {what_was_done(done)}; run make again for the rest"], STOPPED)
+    if unheard:
+        say(f"nobody read on; {what_was_done(done)} all the same", err=True)
     shop = read[-1]
     complaints = shop.complaints_about(parts or shop.part_ids)
     for complaint in complaints:
-        click.echo(str(complaint), err=True)
+        say(str(complaint), err=True)
     for warning in filter(None, map(warning_line, report.standings)):
-        click.echo(warning, err=True)
+        say(warning, err=True)
     for path in report.edited:
-        click.echo(f"{path}: edited while the cards were made; run make again", err=True)
+        say(f"{path}: edited while the cards were made; run make again", err=True)
+    if shop.faults:
+        return FAULT
     return 0 if report.all_done and not complaints else WRONG
 
 
@@ -174,10 +199,15 @@ def status(folder: Path, as_json: bool) -> None:
         click.echo(standings_json(standings))
     else:
         for standing in standings:
-            click.echo(standing_line(standing))
+            say(standing_line(standing))
             if warning := warning_line(standing):
-                click.echo(warning)
-    sys.exit(NEEDS_DOING if any(standing.needs_doing for standing in standings) else 0)
+                say(warning)
+    complaints = shop.complaints_about(())
+    for complaint in complaints:
+        say(str(complaint), err=True)
+    if shop.faults:
+        sys.exit(FAULT)
+    sys.exit(NEEDS_DOING if complaints or any(standing.needs_doing for standing in standings) else 0)
 
 
 @commands.command()
@@ -188,16 +218,26 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
     """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
     from cardgen.shelf.contents import read_card
     from cardgen.shelf.trouble import NoSuchShopError
+    from cardgen.shelf.truth import truth_of
+    from cardgen.shelf.wanted import Wanted
     from cardgen.shelf.words import read_json, read_lines
 
-    made = read_card(card.read_bytes())
+    content = card.read_bytes()
+    made = read_card(content)
     try:
-        jobs = _read_shop(folder).wanted().jobs
-        job = next((job for job in jobs if (job.kind, job.part_id) == (made.kind, made.part_id)), None)
+        shop = _read_shop(folder)
+        wanted, faults = shop.wanted(), shop.faults
     except NoSuchShopError:
-        job = None
-    for line in [read_json(made, job)] if as_json else read_lines(made, job):
-        click.echo(line)
+        wanted, faults = Wanted(()), []
+    job = next((job for job in wanted.jobs if (job.kind, job.part_id) == (made.kind, made.part_id)), None)
+    truth = truth_of(made, content, job) if job else None
+    wrong = {**wanted.spoiled, **wanted.faults}.get(made.part_id, "")
+    if as_json:
+        click.echo(read_json(made, job, truth))
+    else:
+        for line in read_lines(made, job, truth, wrong):
+            say(line)
+    sys.exit(FAULT if faults else 0)
 
 
 @commands.group()
@@ -212,7 +252,7 @@ def new_shop(folder: Path) -> None:
     from cardgen.starting_shop import lay_down
 
     lay_down(folder)
-    click.echo(f"{folder}: specs, templates and out are there; try: cardgen make --shop {folder}")
+    say(f"{folder}: specs, templates and out are there; try: cardgen make --shop {folder}")
 
 
 @commands.command()
@@ -224,7 +264,7 @@ def strip(part: str, folder: Path) -> None:
 
     shop = _read_shop(folder)
     card = shop.card(_sound_part(shop, part)).card
-    click.echo(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
+    say(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
 
 
 @commands.command()
@@ -237,7 +277,7 @@ def record(part: str, folder: Path) -> None:
     shop = _read_shop(folder)
     card = shop.card(_sound_part(shop, part)).card
     paper = "letter" if card.title.units == "inch" else "A4"
-    click.echo(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
+    say(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
 
 
 @commands.command()
@@ -253,7 +293,7 @@ def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) ->
     """Lay the cards of PARTS on sheets with cutting marks, their backs in register."""
     shop = _read_shop(folder)
     sound = [_sound_part(shop, part) for part in parts]
-    click.echo(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
+    say(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
 
 
 @commands.command()

@@ -1,6 +1,8 @@
 """What every command shares: the shop's folder, the exit status, how to give up, how a paper is kept."""
 
+import os
 import sys
+import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
@@ -11,6 +13,9 @@ if TYPE_CHECKING:
     from cardgen.shop import Shop
 
 WRONG = 2
+FAULT = 3  # of the program itself
+STOPPED = 130  # by Ctrl-C, as shells count it
+UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")  # categories of characters that move a terminal's text or its cursor
 
 shop_option = click.option(
     "--shop",
@@ -21,11 +26,31 @@ shop_option = click.option(
 )
 
 
-def give_up(lines: Iterable[str]) -> NoReturn:
+def say(line: str, err: bool = False) -> None:
+    """A line for a person: what a spec or a foreign file may have hidden in it is written out (\\x1b)."""
+    click.echo("".join(map(_seen, line)), err=err)
+
+
+def said(line: str) -> bool:
+    """Say a line; False where nobody reads any more (`| head -1`): the work goes on all the same."""
+    try:
+        say(line)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nor is there a complaint at the end
+        return False
+    return True
+
+
+def _seen(letter: str) -> str:
+    hidden = unicodedata.category(letter) in UNSEEN
+    return letter.encode("unicode_escape").decode("ascii") if hidden else letter
+
+
+def give_up(lines: Iterable[str], status: int = WRONG) -> NoReturn:
     """Say what is wrong, and out."""
     for line in lines:
-        click.echo(line, err=True)
-    sys.exit(WRONG)
+        say(line, err=True)
+    sys.exit(status)
 
 
 def keep(shop: "Shop", name: str, kind: str, drawn: bytes) -> str:

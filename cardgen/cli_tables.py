@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cardgen.cli_common import WRONG, give_up, keep, shop_option
+from cardgen.cli_common import FAULT, WRONG, give_up, keep, say, shop_option
 
 if TYPE_CHECKING:
     from cardgen.card.tables import TaperAnswer
@@ -75,9 +75,9 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     left_out = False
     for each in wanted:
         tables = booklet_tables(shop, each)
-        click.echo(f"{keep(shop, each, KIND, draw_booklet(tables, shop.templates))}, {tables.code}")
+        say(f"{keep(shop, each, KIND, draw_booklet(shop, tables))}, {tables.code}")
         for part in tables.parts:
             if part.card is None:
                 left_out = True
-                click.echo(f"{each}: part {part.id} is left out: {part.wrong}", err=True)
-    sys.exit(WRONG if left_out else 0)
+                say(f"{each}: part {part.id} is left out: {part.wrong}", err=True)
+    sys.exit(FAULT if shop.faults else WRONG if left_out else 0)

@@ -8,15 +8,15 @@ This is where the rooms meet: spec → card → paper, and what of it the shelf 
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
-from importlib.resources import files
 from pathlib import Path
+from typing import TypeVar
 
-from cardgen import __version__
+from cardgen import fault
 from cardgen.card.facts import Records
-from cardgen.card.finding import Finding, PartErrors
+from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.gather import Gathered, gather, stock_answer
 from cardgen.card.values import Card, StockAnswer, as_plain
 from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
@@ -24,16 +24,18 @@ from cardgen.paper.notice import notice_page
 from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.typeface import PaperError
 from cardgen.paper.wording import TemplateFiles
+from cardgen.program import program_inputs
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.index_page import index_page
 from cardgen.shelf.notice import Notice
 from cardgen.shelf.state import Standing
-from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ShelfError
+from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.spec import Complaint, Library, load_documents
 from cardgen.spec.models import Gauge, Part
 from cardgen.starting_shop import starting_files
 
+Worked = TypeVar("Worked")
 INDEX_TEMPLATE = "index.html.j2"
 # Templates that no card is drawn from: a change in them makes no card out of date.
 OF_OTHER_PAPERS = (INDEX_TEMPLATE, "booklet_", "change_notice.", "gap_strip.", "record_sheet.")
@@ -48,6 +50,7 @@ class Shop:
     complaints: tuple[Complaint, ...]
     spec_files: dict[Path, bytes]
     today: date
+    faults: list[str] = field(default_factory=list, compare=False)  # of the program, met so far
     _gathered: dict[str, Gathered] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
@@ -97,23 +100,46 @@ class Shop:
         if part_id not in self._gathered:
             part = self.library.parts[part_id]
             code = card_code(part.id, part.revision, self.inputs(part))
-            self._gathered[part_id] = gather(self.records(part), code, self.today)
+            self._gathered[part_id] = self._without_fault(
+                part_id, lambda: gather(self.records(part), code, self.today)
+            )
         return self._gathered[part_id]
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
         """What one reading of a part at the bench means; raises PartErrors as `card` does."""
-        return stock_answer(self.records(self.library.parts[part_id]), reading_mm)
+        records = self.records(self.library.parts[part_id])
+        return self._without_fault(part_id, lambda: stock_answer(records, reading_mm))
+
+    def _without_fault(self, part_id: str, work: Callable[[], Worked]) -> Worked:
+        """What the sums make of one part; where the program fails at it, PartErrors that say so."""
+        try:
+            return work()
+        except PartErrors:
+            raise
+        except Exception as failure:
+            told = fault.fault_text(failure)
+            self.faults.append(told)
+            found = Finding("error", fault.CODE, Place("part", part_id, ""), told, fault.WHAT_TO_DO)
+            raise PartErrors([found]) from failure
 
     def complaints_of(self, part_id: str) -> tuple[Complaint, ...]:
         """Everything that keeps a part from getting a card; empty for a sound one."""
         spoiling = tuple(c for c in self.complaints if ("part", part_id) in c.spoils)
         if spoiling or part_id not in self.library.parts:
             return spoiling
+        return tuple(self.complaint(found) for found in self._errors(part_id))
+
+    def _errors(self, part_id: str) -> tuple[Finding, ...]:
+        """What keeps a part, whose specs are sound, from getting a card."""
         try:
-            gathered = self.card(part_id)
+            found = self.card(part_id).findings
         except PartErrors as errors:
-            return tuple(self.complaint(found) for found in errors.findings if found.level == "error")
-        return tuple(self.complaint(found) for found in gathered.findings if found.level == "error")
+            found = errors.findings
+        return tuple(each for each in found if each.level == "error")
+
+    def _program_fails_at(self, part_id: str) -> bool:
+        sound = part_id in self.library.parts
+        return sound and any(found.code == fault.CODE for found in self._errors(part_id))
 
     def complaint(self, found: Finding) -> Complaint:
         """A finding with its place in the files."""
@@ -122,14 +148,17 @@ class Shop:
 
     def wanted(self) -> Wanted:
         """One job for each part that can get a card, and what is wrong with the others."""
-        jobs, spoiled = [], {}
+        jobs: list[Job] = []
+        spoiled: dict[str, str] = {}
+        faults: dict[str, str] = {}
         for part_id in self.part_ids:
             complaints = self.complaints_of(part_id)
-            if complaints:
-                spoiled[part_id] = "\n".join(str(complaint) for complaint in complaints)
-            else:
+            if not complaints:
                 jobs.append(self._job(part_id))
-        return Wanted(tuple(jobs), spoiled, self.files_read)
+                continue
+            failed = faults if self._program_fails_at(part_id) else spoiled
+            failed[part_id] = "\n".join(str(complaint) for complaint in complaints)
+        return Wanted(tuple(jobs), spoiled, faults, self.files_read)
 
     def _job(self, part_id: str) -> Job:
         part, card = self.library.parts[part_id], self.card(part_id).card
@@ -138,13 +167,14 @@ class Shop:
             revision=part.revision,
             inputs=self.inputs(part),
             values=as_plain(card),
-            draw=lambda: self.draw_card(card, part.shop.paper),
+            draw=lambda code: self.draw_card(_bearing(card, code), part.shop.paper),
             posted_at=part.posted_at,
         )
 
     def complaints_about(self, part_ids: Iterable[str]) -> tuple[Complaint, ...]:
-        """Everything wrong with these parts, and every mistake that stands in no part's way, once each."""
-        found = [complaint for part_id in part_ids for complaint in self.complaints_of(part_id)]
+        """Every mistake in the specs of these parts, and each that stands in no part's way."""
+        mistaken = (part_id for part_id in part_ids if not self._program_fails_at(part_id))
+        found = [complaint for part_id in mistaken for complaint in self.complaints_of(part_id)]
         found += [complaint for complaint in self.complaints if not _of_some_part(complaint)]
         return tuple(sorted(dict.fromkeys(found)))
 
@@ -181,6 +211,12 @@ class Shop:
             return draw()
         except PaperError as trouble:
             raise NotDrawnError(str(trouble)) from trouble
+        except (ShelfError, PartErrors):
+            raise
+        except Exception as failure:
+            told = fault.fault_line(failure)
+            self.faults.append(told)
+            raise ProgramFaultError(told) from failure
 
     @property
     def read_templates(self) -> Templates:
@@ -214,12 +250,9 @@ class Shop:
 
     def _state_of_gauges(self, part: Part) -> Iterator[Input]:
         """Which calibrations have lapsed: the one thing on a card that changes with no file changing."""
-        lapsed = [
-            gauge_id
-            for _, gauge_id in self._gauges(part)
-            if _lapsed(self.library.gauges.get(gauge_id), self.today)
-        ]
-        yield text_input("lapsed gauges", "\n".join(lapsed))
+        for _, gauge_id in self._gauges(part):
+            if _lapsed(self.library.gauges.get(gauge_id), self.today):
+                yield text_input(f"lapsed calibration of gauge {gauge_id}", "lapsed")
 
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:
@@ -229,7 +262,7 @@ class Shop:
             for name, text in self.templates.texts
             if not name.startswith(OF_OTHER_PAPERS)
         ]
-        return (*given, taper_data(), text_input("program", __version__))
+        return (*given, *program_inputs())
 
 
 def out_of(folder: Path) -> Path:
@@ -249,12 +282,6 @@ def _lapsed(gauge: Gauge | None, today: date) -> bool:
     return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today
 
 
-def taper_data() -> Input:
-    """The program's tables of tapers, slip sets and practice, as one input."""
-    folder = files("cardgen") / "tapers" / "data"
-    read = [f"{path.name}\n{path.read_text('utf-8')}" for path in _files_below(Path(str(folder)))]
-    return text_input("taper data", "\n".join(read))
-
-
-def _files_below(folder: Path) -> list[Path]:
-    return sorted(path for path in folder.rglob("*.yaml") if path.is_file())
+def _bearing(card: Card, code: str) -> Card:
+    """The card with this code on it."""
+    return replace(card, title=replace(card.title, code=code))

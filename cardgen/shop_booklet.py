@@ -2,16 +2,13 @@
 
 from collections.abc import Iterator
 
-from cardgen import __version__
 from cardgen.card.booklet.gather import gather_booklet
 from cardgen.card.tables import Booklet
 from cardgen.card.values import Card
 from cardgen.paper.booklet import booklet_pdf
-from cardgen.paper.typeface import PaperError
-from cardgen.paper.wording import TemplateFiles
+from cardgen.program import program_inputs
 from cardgen.shelf.digest import Input, card_code, text_input
-from cardgen.shelf.trouble import NotDrawnError
-from cardgen.shop import Shop, taper_data
+from cardgen.shop import Shop
 
 KIND = "booklet"
 
@@ -31,12 +28,9 @@ def booklet_tables(shop: Shop, booklet_id: str) -> Booklet:
     return gather_booklet(record, shop.library, cards, wrong, code)
 
 
-def draw_booklet(booklet: Booklet, templates: TemplateFiles) -> bytes:
+def draw_booklet(shop: Shop, booklet: Booklet) -> bytes:
     """The booklet as a PDF; raises NotDrawnError where it cannot be put on paper."""
-    try:
-        return booklet_pdf(booklet, templates)
-    except PaperError as trouble:
-        raise NotDrawnError(str(trouble)) from trouble
+    return shop.drawn(lambda: booklet_pdf(booklet, shop.templates))
 
 
 def booklet_inputs(shop: Shop, booklet_id: str, cards: dict[str, Card]) -> tuple[Input, ...]:
@@ -55,8 +49,7 @@ def _inputs(shop: Shop, booklet_id: str, cards: dict[str, Card]) -> Iterator[Inp
     yield text_input("cards", "\n".join(card.title.code for card in cards.values()))
     for name, text in shop.templates.texts:
         yield text_input(f"template {name}", text, f"templates/{name}")
-    yield taper_data()
-    yield text_input("program", __version__)
+    yield from program_inputs()
 
 
 def _part_ids(shop: Shop, booklet_id: str) -> tuple[str, ...]:

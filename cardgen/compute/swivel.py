@@ -90,7 +90,7 @@ def reachable_mark(shows: ScaleShows, half_angle: float, division: float, limit:
 
     shows, division: the scale and its division as engraved; half_angle: rad, above 0; limit: rad, how far
     the swivel turns each way. Result: the number engraved at the mark, never one beyond the limit.
-    Raises ValueError when the division is not positive. Source: common practice, no source.
+    Raises SumError when the division is not positive. Source: common practice, no source.
     """
     mark = nearest_mark(scale_value(shows, half_angle), division)
     if within_limit(half_angle_at_mark(shows, mark), limit):

@@ -19,7 +19,9 @@ from pypdf.generic import (
     ArrayObject,
     DecodedStreamObject,
     DictionaryObject,
+    IndirectObject,
     NameObject,
+    StreamObject,
     TextStringObject,
 )
 
@@ -33,6 +35,7 @@ SEAL = "/CardSeal"
 EMPTY_SEAL = "0" * 64
 SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
 NO_MOMENT = ("/CreationDate", "/ModDate")
+NO_MARKS = {"/Parent", "/Length", "/Filter", "/DecodeParms"}  # where a thing lies and how it is packed
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
 # pypdf reports what it mends in a damaged file through logging; we say it in our own words.
@@ -168,6 +171,35 @@ def is_sealed(content: bytes) -> bool:
         return False
     empty = content[:start] + EMPTY_SEAL.encode("ascii") + content[end:]
     return hashlib.sha256(empty).hexdigest().encode("ascii") == content[start:end]
+
+
+def marks(content: bytes) -> str:
+    """Digest of all that a PDF's pages print: their operators, their sizes, their type; nothing else of it.
+
+    Raises NotACardError where the file is no PDF that can be read.
+    """
+    try:
+        return sha256(b"".join(_told(page, {}) for page in PdfReader(BytesIO(content)).pages))
+    except Exception as trouble:  # as in `unbind`
+        raise NotACardError("its pages cannot be read") from trouble
+
+
+def _told(thing: Any, known: dict[int, bytes]) -> bytes:
+    """An object of a PDF with all that it refers to, streams unpacked: alike wherever it lies in the file."""
+    if isinstance(thing, IndirectObject):
+        if thing.idnum not in known:
+            known[thing.idnum] = b""  # one that leads back to itself
+            known[thing.idnum] = sha256(_told(thing.get_object(), known)).encode("ascii")
+        return known[thing.idnum]
+    if isinstance(thing, DictionaryObject):
+        entries = (
+            f"{key} ".encode() + _told(thing.raw_get(key), known) for key in sorted(set(thing) - NO_MARKS)
+        )
+        stream = thing.get_data() if isinstance(thing, StreamObject) else b""
+        return b"<<%s>>%s" % (b" ".join(entries), stream)
+    if isinstance(thing, ArrayObject):
+        return b"[%s]" % b" ".join(_told(each, known) for each in list.__iter__(thing))
+    return repr(thing).encode("utf-8")
 
 
 def bears_our_mark(content: bytes) -> bool:

@@ -58,8 +58,7 @@ class Report:
     def all_done(self) -> bool:
         """Whether each paper asked for is made, and from what the files still say."""
         undone = any(one.action is Action.NOT_MADE for one in self.outcomes)
-        spoiled = any(one.after.state is State.SPEC_HAS_ERRORS for one in self.outcomes)
-        return not (undone or spoiled or self.edited)
+        return not (undone or self.edited)
 
 
 DrawIndex = Callable[[tuple[Standing, ...], bytes], bytes]
@@ -116,13 +115,16 @@ def _settled(load: Callable[[], Wanted]) -> Wanted:
 
 def _bring_up_to_date(standing: Standing, out: Path, draw_notice: DrawNotice) -> Outcome:
     job = standing.job
+    if standing.state in (State.SPEC_HAS_ERRORS, State.PROGRAM_FAULT):
+        return Outcome(Action.NOT_MADE, standing, standing)
     if job is None or standing.state is State.CURRENT:
         return Outcome(Action.LEFT, standing, standing)
     if standing.state is State.CHANGED_BY_HAND and standing.content is None:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=standing.why)
-    notice = notice_for(standing.made, job) if standing.made and job.kind == "card" else None
+    owed = job.kind == "card" and not standing.print_stays
+    notice = notice_for(standing.made, job) if standing.made and owed else None
     try:
-        new = card_pdf(job, job.draw())
+        new = card_pdf(job, job.draw(job.code))
         drawn_notice = draw_notice(notice) if notice else b""
     except NotDrawnError as trouble:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))

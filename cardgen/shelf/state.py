@@ -4,10 +4,11 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 
-from cardgen.shelf.changes import Cause, Change, causes, of_the_part, value_changes
+from cardgen.shelf.changes import Cause, Change, causes, of_the_part
 from cardgen.shelf.contents import MadeFrom, bears_our_mark, read_card
 from cardgen.shelf.notice import OpenNotice, open_notices
 from cardgen.shelf.trouble import NotACardError
+from cardgen.shelf.truth import Truth, truth_of
 from cardgen.shelf.wanted import Job, Wanted, check_names_apart, file_name
 
 CHANGED_SINCE = "the file was changed after it was made"
@@ -20,6 +21,7 @@ class State(StrEnum):
     CHANGED_BY_HAND = "changed by hand"
     WITHOUT_SPEC = "card without a spec"
     SPEC_HAS_ERRORS = "spec has errors"
+    PROGRAM_FAULT = "fault of the program"
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,7 @@ class Standing:
     why: str = ""  # what no cause or change tells: how it was changed by hand, what is wrong in the spec
     causes: tuple[Cause, ...] = ()
     changes: tuple[Change, ...] = ()
+    print_stays: bool = False  # made anew, it would print what it prints: copies that hang stay right
     revision_not_raised: bool = False
     open_notices: tuple[OpenNotice, ...] = ()
     job: Job | None = field(default=None, repr=False, compare=False)
@@ -45,16 +48,18 @@ class Standing:
 
 
 def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
-    """Every paper wanted or found: the jobs in their order, then spoiled parts, then those without a spec."""
+    """Every paper wanted or found: jobs in order, parts that cannot get one, cards without a spec."""
     check_names_apart(wanted.jobs)
     notices = open_notices(out)
     standings = [_of_job(job, *_read(out / job.file_name), notices) for job in wanted.jobs]
     claimed = {job.file_name for job in wanted.jobs}
-    for part_id, wrong in wanted.spoiled.items():
+    not_known = [(State.SPEC_HAS_ERRORS, *each) for each in wanted.spoiled.items()]
+    not_known += [(State.PROGRAM_FAULT, *each) for each in wanted.faults.items()]
+    for state, part_id, wrong in not_known:
         name = file_name(part_id)
         if name not in claimed:
             claimed.add(name)
-            standings.append(_spoiled(part_id, wrong, name, _read(out / name)[0]))
+            standings.append(_not_known(state, part_id, wrong, name, _read(out / name)[0]))
     for path in sorted(out.glob("*.pdf")):
         if path.name not in claimed and path.is_file() and not path.name.startswith("."):
             stray = _stray(path, notices)
@@ -71,8 +76,11 @@ def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Stand
 def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNotice, ...]) -> Standing:
     mine = tuple(one for one in notices if one.part_id == job.part_id and job.kind == "card")
 
-    def stands(state: State, why: str = "", made: MadeFrom | None = None) -> Standing:
-        found = value_changes(made.values, job.values) if made and made.code != job.code else ()
+    def stands(
+        state: State, why: str = "", made: MadeFrom | None = None, truth: Truth | None = None
+    ) -> Standing:
+        changes = truth.changes if truth else ()
+        print_stays = truth is not None and truth.print_stays
         same_revision = made is not None and made.revision == job.revision
         return Standing(
             state=state,
@@ -81,8 +89,9 @@ def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNo
             file=job.file_name,
             why=why,
             causes=causes(made.ingredients, job.inputs) if made else (),
-            changes=found,
-            revision_not_raised=(same_revision and bool(of_the_part(found)))
+            changes=changes,
+            print_stays=print_stays,
+            revision_not_raised=(same_revision and not print_stays and bool(of_the_part(changes)))
             or any(one.revision_not_raised and one.new_revision == job.revision for one in mine),
             open_notices=mine,
             job=job,
@@ -98,21 +107,20 @@ def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNo
         return stands(State.CHANGED_BY_HAND, str(no_card))
     if (made.kind, made.part_id) != (job.kind, job.part_id):
         return stands(State.CHANGED_BY_HAND, f"it is the {made.kind} of {made.part_id}")
+    truth = truth_of(made, content, job)
     if not made.sealed:
-        return stands(State.CHANGED_BY_HAND, CHANGED_SINCE, made)
-    if made.fingerprint != job.fingerprint or made.revision != job.revision:
-        return stands(State.OUT_OF_DATE, "", made)
-    return stands(State.CURRENT, "", made)
+        return stands(State.CHANGED_BY_HAND, CHANGED_SINCE, made, truth)
+    return stands(State.CURRENT if truth.whole else State.OUT_OF_DATE, truth.not_drawn, made, truth)
 
 
-def _spoiled(part_id: str, wrong: str, name: str, content: bytes | None) -> Standing:
+def _not_known(state: State, part_id: str, wrong: str, name: str, content: bytes | None) -> Standing:
     made = None
     if content is not None:
         try:
             made = read_card(content)
         except NotACardError:
             made = None
-    return Standing(State.SPEC_HAS_ERRORS, "card", part_id, name, wrong, made=made, content=content)
+    return Standing(state, "card", part_id, name, wrong, made=made, content=content)
 
 
 def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:

@@ -13,5 +13,9 @@ class NotDrawnError(ShelfError):
     """A job's `draw` raises this when its own paper cannot be drawn; the other jobs go on."""
 
 
+class ProgramFaultError(NotDrawnError):
+    """The program itself failed at one paper: where, and how to report it; the other jobs go on."""
+
+
 class NoSuchShopError(ShelfError):
     """The folder is no shop: what is missing, and what to do."""

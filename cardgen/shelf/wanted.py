@@ -17,13 +17,14 @@ UNSAFE = set('<>:"/\\|?*%')
 
 @dataclass(frozen=True)
 class Job:
-    """One paper to keep true. `draw` makes its PDF; it is called only when the paper has to be made."""
+    """One paper to keep true. `draw` makes its PDF, bearing the code that it is given; it is called only
+    when the paper has to be made, or may print something else than the one that is there."""
 
     part_id: str
     revision: str
     inputs: tuple[Input, ...]
     values: Mapping[str, Any]  # all that the paper says, as JSON can carry it
-    draw: Callable[[], bytes] = field(compare=False)
+    draw: Callable[[str], bytes] = field(compare=False)
     posted_at: tuple[str, ...] = ()
     kind: str = "card"
 
@@ -44,6 +45,7 @@ class Job:
 class Wanted:
     jobs: tuple[Job, ...]
     spoiled: Mapping[str, str] = field(default_factory=dict)  # part id → all that is wrong, a line each
+    faults: Mapping[str, str] = field(default_factory=dict)  # part id → where the program failed at it
     sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
 
 

@@ -4,10 +4,11 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from cardgen.shelf.changes import Cause, Change, cause_texts, causes, path_words, value_changes
+from cardgen.shelf.changes import Cause, Change, cause_texts, causes, path_words
 from cardgen.shelf.contents import MadeFrom
-from cardgen.shelf.run import Outcome
+from cardgen.shelf.run import Action, Outcome
 from cardgen.shelf.state import Standing, State
+from cardgen.shelf.truth import Truth
 from cardgen.shelf.wanted import Job
 
 MOST = 3  # changes named in a line; the rest are counted
@@ -22,9 +23,21 @@ def outcome_line(outcome: Outcome) -> str:
     if outcome.set_aside:
         parts.append(f"the one changed by hand is kept as {outcome.set_aside}")
     if outcome.notice:
-        places = ", ".join(standing.made.posted_at) if standing.made and standing.made.posted_at else ""
-        parts.append(f"change notice {outcome.notice}" + (f", copies hang at {places}" if places else ""))
-    return "; ".join(parts)
+        parts.append(f"change notice {outcome.notice}")
+    text = "; ".join(parts)
+    made = standing.made
+    if outcome.written and made and made.posted_at and not standing.print_stays:
+        text += f", copies hang at {', '.join(made.posted_at)}"
+    return text
+
+
+def what_was_done(outcomes: Sequence[Outcome]) -> str:
+    """'3 made (A.pdf, B.pdf, C.pdf), 1 not made', in short."""
+    made = [one.before.file for one in outcomes if one.written]
+    not_made = sum(one.action is Action.NOT_MADE for one in outcomes)
+    return (f"{len(made)} made ({_shortened(made)})" if made else "none made") + (
+        f", {not_made} not made" if not_made else ""
+    )
 
 
 def standing_line(standing: Standing) -> str:
@@ -50,8 +63,11 @@ def warning_text(standing: Standing) -> str:
     return f"{text}: raise it in the part's spec before the new card hangs beside the old"
 
 
-def read_lines(made: MadeFrom, job: Job | None) -> tuple[str, ...]:
-    """What a card says of itself, and whether the shop's specs (`job`; None: no such part) still say so."""
+def read_lines(made: MadeFrom, job: Job | None, truth: Truth | None, wrong: str = "") -> tuple[str, ...]:
+    """What a card says of itself, and whether the shop's specs still say so.
+
+    `job` and `truth` are None where the specs ask for no such card; `wrong` tells what keeps them from it.
+    """
     seal = "as it was made" if made.sealed else "changed by hand since it was made"
     lines = [
         f"{made.kind} {made.code}: part {made.part_id}, revision {made.revision or 'none'}; {seal}",
@@ -59,18 +75,24 @@ def read_lines(made: MadeFrom, job: Job | None) -> tuple[str, ...]:
     ]
     if made.posted_at:
         lines.append(f"  copies hang at {', '.join(made.posted_at)}")
-    if job is None:
-        lines.append("the shop has no spec for this part")
-    elif made.fingerprint == job.fingerprint and made.revision == job.revision:
+    if job is None or truth is None:
+        lines += ["whether it is true cannot be told:", *wrong.splitlines()] if wrong else []
+        lines += [] if wrong else ["the shop has no spec for this part"]
+        return tuple(lines)
+    because = [f"  {text}" for cause in causes(made.ingredients, job.inputs) for text in cause_texts(cause)]
+    if truth.whole:
+        if made.code != job.code:
+            lines += [f"made now it would bear the code {job.code} and print the same:", *because]
         lines.append("the shop's specs still say so")
-    else:
-        found = causes(made.ingredients, job.inputs)
-        lines.append(f"the shop's specs say otherwise now ({job.code}):")
-        lines.extend(f"  {text}" for cause in found for text in cause_texts(cause))
-        changed = value_changes(made.values, job.values)
-        lines.extend(f"  {change_text(change)}" for change in changed)
-        if not changed:
-            lines.append("  no value of the card changed")
+        return tuple(lines)
+    lines += [f"the shop's specs say otherwise now ({job.code}):", *because]
+    lines.extend(f"  {change_text(change)}" for change in truth.changes)
+    if truth.not_drawn:
+        lines.append(f"  it cannot be drawn now: {truth.not_drawn}")
+    elif truth.print_stays:
+        lines.append("  what is printed stays: copies that hang stay right")
+    elif not truth.changes:
+        lines.append("  wording or drawing changed, no value")
     return tuple(lines)
 
 
@@ -79,9 +101,8 @@ def standings_json(standings: Iterable[Standing]) -> str:
     return json.dumps([_standing_record(one) for one in standings], ensure_ascii=False, indent=1)
 
 
-def read_json(made: MadeFrom, job: Job | None) -> str:
+def read_json(made: MadeFrom, job: Job | None, truth: Truth | None) -> str:
     """What a card was made from and whether the specs still say so, for other programs."""
-    current = job is not None and made.fingerprint == job.fingerprint and made.revision == job.revision
     record = {
         "kind": made.kind,
         "part": made.part_id,
@@ -91,10 +112,11 @@ def read_json(made: MadeFrom, job: Job | None) -> str:
         "posted_at": list(made.posted_at),
         "made_from": [{"name": one.name, "sha256": one.sha256, "text": one.text} for one in made.ingredients],
         "has_spec": job is not None,
-        "current": current,
+        "current": truth is not None and truth.whole,
+        "print_stays": truth is not None and truth.print_stays,
         "code_now": job.code if job else None,
         "causes": [_cause_record(one) for one in causes(made.ingredients, job.inputs)] if job else [],
-        "changes": [_change_record(one) for one in value_changes(made.values, job.values)] if job else [],
+        "changes": [_change_record(one) for one in truth.changes] if truth else [],
         "values": made.values,
     }
     return json.dumps(record, ensure_ascii=False, indent=1)
@@ -117,7 +139,7 @@ def why(standing: Standing) -> str:
             return f"{standing.made.code if standing.made else ''} is true to its specs"
         case State.NEVER_MADE:
             return "there was none"
-        case State.SPEC_HAS_ERRORS:
+        case State.SPEC_HAS_ERRORS | State.PROGRAM_FAULT:
             kept = "; the card there is left as it is" if standing.content is not None else ""
             first, *others = standing.why.splitlines() or ["not told"]
             more = f" and {len(others)} more" if others else ""
@@ -127,21 +149,24 @@ def why(standing: Standing) -> str:
             note = f" ({standing.why})" if standing.why else ""
             return f"{code}{note}: no spec asks for it; take it away if it hangs nowhere"
         case State.CHANGED_BY_HAND:
-            and_so = f"; and {_what_changed(standing.causes, standing.changes)}" if standing.causes else ""
+            and_so = f"; and {_what_changed(standing)}" if standing.causes else ""
             return standing.why + and_so
         case State.OUT_OF_DATE:
-            return _what_changed(standing.causes, standing.changes)
+            not_drawn = f"; it cannot be drawn now: {standing.why}" if standing.why else ""
+            return _what_changed(standing) + not_drawn
 
 
-def _what_changed(found: Sequence[Cause], changes: Sequence[Change]) -> str:
-    because = [text for cause in found for text in cause_texts(cause)] or ["the revision changed"]
-    values = [change_text(change) for change in changes]
-    text = _shortened(because)
-    return (
-        f"{text}; values: {_shortened(values)}"
-        if values
-        else f"{text}; no value changed, copies that hang stay right"
-    )
+def _what_changed(standing: Standing) -> str:
+    because = [text for cause in standing.causes for text in cause_texts(cause)]
+    values = [change_text(change) for change in standing.changes]
+    told = [_shortened(because)] if because else []
+    if values:
+        told.append(f"values: {_shortened(values)}")
+    if standing.print_stays:
+        told.append("what is printed stays, copies that hang stay right")
+    elif not values:
+        told.append("wording or drawing changed, no value")
+    return "; ".join(told)
 
 
 def _shortened(texts: Sequence[str]) -> str:
@@ -166,6 +191,7 @@ def _standing_record(standing: Standing) -> dict[str, Any]:
         "state": standing.state.value,
         "why": standing.why,
         "needs_doing": standing.needs_doing,
+        "print_stays": standing.print_stays,
         "revision_not_raised": standing.revision_not_raised,
         "code": made.code if made else None,
         "code_now": job.code if job else None,

@@ -19,6 +19,7 @@ from cardgen.shelf.notice import Notice
 from cardgen.shelf.run import make
 from cardgen.shelf.state import survey
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
+from cardgen.shelf.truth import truth_of
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shelf.watch import watch
 from cardgen.shelf.words import (
@@ -49,7 +50,7 @@ def load(shop: Path) -> Wanted:
             spoiled[part_id] = f"specs/{path.name}:{line}:1: no revision; give one"
         elif kind == "part":
             jobs.append(job(documents, part_id))
-    return Wanted(tuple(jobs), spoiled, sources)
+    return Wanted(tuple(jobs), spoiled, sources=sources)
 
 
 def field(text: str, key: str) -> str:
@@ -86,10 +87,11 @@ def job(documents: dict, part_id: str) -> Job:
         "gauge": {"gauge_line": field(documents["gauge", field(text, "gauge")][2], "gauge_line")},
     }
 
-    def draw() -> bytes:
+    def draw(code: str) -> bytes:
         if field(text, "name") == "Undrawable":
             raise NotDrawnError("the name has a sign that the type does not")
-        return pages(f"card {code}", [f"{key}: {value}" for key, value in values.items()])
+        shown = {**values, "title": {**values["title"], "code": code}}
+        return pages(f"card {code}", [f"{key}: {value}" for key, value in shown.items()])
 
     return Job(part_id, revision, tuple(inputs), values, draw, places)
 
@@ -160,9 +162,11 @@ def run_status(given: argparse.Namespace) -> int:
 
 
 def run_read(given: argparse.Namespace) -> int:
-    made = read_card(Path(given.names[0]).read_bytes())
+    content = Path(given.names[0]).read_bytes()
+    made = read_card(content)
     job_now = {one.part_id: one for one in load(given.shop).jobs}.get(made.part_id)
-    print(read_json(made, job_now) if given.json else "\n".join(read_lines(made, job_now)))
+    truth = truth_of(made, content, job_now) if job_now else None
+    print(read_json(made, job_now, truth) if given.json else "\n".join(read_lines(made, job_now, truth)))
     return 0
 
 

@@ -75,6 +75,6 @@ def test_very_long_ids_keep_unlike_names():
 
 def test_parts_that_differ_in_capitals_only_are_refused():
     """On many office machines their cards would be one file."""
-    jobs = [Job(part_id, "A", INPUTS, {}, lambda: b"") for part_id in ("sn-204", "SN-204")]
+    jobs = [Job(part_id, "A", INPUTS, {}, lambda code: b"") for part_id in ("sn-204", "SN-204")]
     with pytest.raises(ShelfError, match="SN-204 and sn-204 would share the file"):
         check_names_apart(jobs)

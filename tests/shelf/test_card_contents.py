@@ -23,10 +23,10 @@ JOB = Job(
         text_input("program", "1.2.0"),
     ),
     {"title": {"name": "Шпиндель ⌀ 38"}, "stages": [{"name": "rough", "stock_mm": 0.08}], "batch": None},
-    lambda: pages("a card", ["one", "two"]),
+    lambda code: pages("a card", ["one", "two"]),
     ("Grinder 2", "Binder"),
 )
-CARD = card_pdf(JOB, JOB.draw())
+CARD = card_pdf(JOB, JOB.draw(JOB.code))
 
 
 def test_a_card_tells_what_it_was_made_from():
@@ -49,7 +49,7 @@ def test_the_code_stands_in_the_documents_properties():
     assert reader.metadata["/CardCode"] == JOB.code
     assert reader.metadata.title == "a card"
     assert [page.extract_text() for page in reader.pages] == [
-        page.extract_text() for page in PdfReader(BytesIO(JOB.draw())).pages
+        page.extract_text() for page in PdfReader(BytesIO(JOB.draw(JOB.code))).pages
     ]
 
 
@@ -82,7 +82,7 @@ def test_what_the_drawing_already_carries_stays():
 
 def test_the_same_job_gives_the_same_bytes():
     """Nothing of the moment or the machine gets in."""
-    assert card_pdf(JOB, JOB.draw()) == CARD
+    assert card_pdf(JOB, JOB.draw(JOB.code)) == CARD
 
 
 def test_any_byte_changed_breaks_the_seal():
@@ -115,7 +115,7 @@ def test_a_card_cut_anywhere_is_refused_or_known_as_changed():
         assert not made.sealed, end
 
 
-@pytest.mark.parametrize("content", [b"", b"plain words", b"%PDF-1.4\n%%EOF", JOB.draw()])
+@pytest.mark.parametrize("content", [b"", b"plain words", b"%PDF-1.4\n%%EOF", JOB.draw(JOB.code)])
 def test_what_is_no_card_is_refused(content):
     """Nothing, text, an empty PDF, and a PDF of other origin."""
     with pytest.raises(NotACardError):
@@ -131,12 +131,12 @@ def test_a_manifest_of_another_shape_is_refused(manifest):
     """A card of some other version of this program, say."""
     manifest = {"code": "", "part": "", "revision": "", **manifest}
     with pytest.raises(NotACardError, match="does not say what it was made from"):
-        read_card(bind(JOB.draw(), manifest, {"values.json": b"{}"}))
+        read_card(bind(JOB.draw(JOB.code), manifest, {"values.json": b"{}"}))
 
 
 def test_attachments_come_back_byte_for_byte():
     """Also those that look like a seal."""
     payload = b"/CardSeal (" + b"0" * 64 + b")"
-    bound = bind(JOB.draw(), {"code": "x", "part": "x", "revision": ""}, {"a": payload})
+    bound = bind(JOB.draw(JOB.code), {"code": "x", "part": "x", "revision": ""}, {"a": payload})
     assert unbind(bound).attachments["a"] == payload
     assert is_sealed(bound)

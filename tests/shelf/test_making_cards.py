@@ -46,14 +46,16 @@ def test_a_record_that_a_part_refers_to_makes_its_card_out_of_date(trial):
     assert found["causes"][0]["file"] == "specs/gauges.yaml"
 
 
-def test_a_comment_changes_no_value(trial):
-    """The card is remade for its code; no notice is owed, and no revision."""
+def test_a_comment_changes_no_card(trial):
+    """What would be printed is what is printed: the card stays as it is, its code holds, nothing is owed."""
     trial.make()
+    before = trial.files()
     trial.edit("spindle-nose.yaml", "revision: B", "revision: B   # as drawn")
     lines = trial.make()
-    assert any("no value changed, copies that hang stay right" in line for line in lines)
+    assert any(line.startswith("left  SN-204.pdf") and "is true to its specs" in line for line in lines)
     assert not any("warning" in line for line in lines)
-    assert not (trial.out / "notices").exists()
+    assert trial.files() == before
+    assert trial.run("status").returncode == 0
 
 
 def test_only_the_parts_named_are_touched(trial):

@@ -20,7 +20,7 @@ from tests.shelf.stub_cardgen import draw_notice, pages
 def job(part_id: str = "P-1", spec: str = "finish: 3.0 mm", kind: str = "card", **changes) -> Job:
     values = {"title": {"name": "Plug", "units": "metric"}, "reading": {"finish": spec}}
     inputs = (text_input(f"part {part_id}", spec, attach=True),)
-    made = Job(part_id, "A", inputs, values, lambda: pages(part_id, [spec]), ("Grinder 1",), kind)
+    made = Job(part_id, "A", inputs, values, lambda code: pages(code, [spec]), ("Grinder 1",), kind)
     return replace(made, **changes)
 
 
@@ -65,7 +65,7 @@ def test_a_spec_edited_while_cards_are_drawn_is_told_and_the_card_shows_what_was
     spec.write_text("finish: 3.0 mm")
     out = tmp_path / "out"
 
-    def draw() -> bytes:
+    def draw(code: str) -> bytes:
         spec.write_text("finish: 9.9 mm")
         return pages("P-1", [])
 
@@ -83,7 +83,7 @@ def test_a_paper_that_cannot_be_drawn_does_not_stop_the_others(tmp_path):
     make_these(tmp_path, job("P-1"), job("P-2"))
     old = (tmp_path / "P-1.pdf").read_bytes()
 
-    def cannot() -> bytes:
+    def cannot(code: str) -> bytes:
         raise NotDrawnError("the name has a sign that the type does not")
 
     report = make_these(tmp_path, job("P-1", "finish: 4 mm", draw=cannot), job("P-2", "finish: 4 mm"))
@@ -98,7 +98,7 @@ def test_of_many_mistakes_in_a_spec_a_line_tells_the_first_and_counts_the_rest(t
     """One line a paper; the mistakes themselves are told elsewhere, all of them."""
     wrong = "specs/p.yaml:3:1: no gauge\nspecs/p.yaml:5:1: no wheel\nspecs/p.yaml:6:1: no machine"
     (outcome,) = make_these(tmp_path, spoiled={"P-1": wrong}).outcomes
-    assert outcome_line(outcome) == "left  P-1.pdf: specs/p.yaml:3:1: no gauge and 2 more"
+    assert outcome_line(outcome) == "not made  P-1.pdf: specs/p.yaml:3:1: no gauge and 2 more"
 
 
 def test_a_booklet_is_kept_beside_a_card_of_the_same_name(tmp_path):

@@ -1,0 +1,46 @@
+"""Whether a paper that is there still says what would be printed now.
+
+A paper is true when what it would print now is what it prints, whatever its code says. The code tells what
+went in: two papers of one code are alike, but two of unlike codes may be alike too, where a comment was
+written into a spec or the program changed in nothing that shows. So the inputs are compared first, which
+costs nothing; where they are alike, so are the papers, and only the values, which are at hand, are looked
+at besides. Where they are not, the paper is drawn with the code that it bears, and its marks compared.
+
+    values alike, marks alike    it is true, and stays as it is
+    values differ, marks alike   the file is out of date, for it carries the values; what hangs stays right
+    values alike, marks differ   wording or drawing changed: what hangs is to be exchanged
+    both differ                  figures changed: what hangs is to be exchanged, and a notice says so
+"""
+
+from dataclasses import dataclass
+
+from cardgen.shelf.changes import Change, value_changes
+from cardgen.shelf.contents import MadeFrom, marks
+from cardgen.shelf.trouble import NotACardError, NotDrawnError
+from cardgen.shelf.wanted import Job
+
+
+@dataclass(frozen=True)
+class Truth:
+    """What of a paper would be otherwise if it were made now."""
+
+    changes: tuple[Change, ...]  # of its values
+    print_stays: bool  # but for its code, the same marks
+    not_drawn: str = ""  # why its marks could not be compared
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing would."""
+        return self.print_stays and not self.changes
+
+
+def truth_of(made: MadeFrom, content: bytes, job: Job) -> Truth:
+    """A paper's bytes and what they tell, held against what its job would make of them now."""
+    alike = made.values == job.values  # seldom true of unlike codes, and a quick answer where it is
+    changes = () if alike else value_changes(made.values, job.values)
+    if not changes and (made.fingerprint, made.revision) == (job.fingerprint, job.revision):
+        return Truth((), print_stays=True)
+    try:
+        return Truth(changes, marks(content) == marks(job.draw(made.code)))
+    except (NotDrawnError, NotACardError) as trouble:
+        return Truth(changes, print_stays=False, not_drawn=str(trouble))
