@@ -111,12 +111,16 @@ def read_card(content: bytes) -> MadeFrom:
             code=str(told["code"]),
             fingerprint=str(told["fingerprint"]),
             ingredients=tuple(_ingredient(entry, bound.attachments) for entry in told["inputs"]),
-            values=dict(json.loads(bound.attachments[VALUES])),
+            values=dict(json.loads(bound.attachments[VALUES], parse_constant=_no_number)),
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=bound.sealed,
         )
-    except (KeyError, TypeError, ValueError, RecursionError) as trouble:
+    except (AttributeError, KeyError, TypeError, ValueError, RecursionError) as trouble:
         raise NotACardError("it does not say what it was made from") from trouble
+
+
+def _no_number(word: str) -> None:
+    raise ValueError(f"{word} is no value that this program writes")
 
 
 def as_json(values: Any) -> bytes:

@@ -134,6 +134,17 @@ def test_a_manifest_of_another_shape_is_refused(manifest):
         read_card(bind(JOB.draw(JOB.code), manifest, {"values.json": b"{}"}))
 
 
+@pytest.mark.parametrize("values", [b'{"stock": NaN}', b"[1, 2]", b"{", b"7"])
+def test_values_that_no_card_has_are_refused(values):
+    """Made by nobody here: no number, no names, not whole."""
+    told = {"paper": "card", "part": "P", "revision": "", "code": "P", "fingerprint": "", "posted_at": []}
+    with pytest.raises(NotACardError, match="does not say what it was made from"):
+        read_card(bind(JOB.draw(JOB.code), {**told, "inputs": []}, {"values.json": values}))
+    for inputs in (7, [7], [{"name": "x"}]):
+        with pytest.raises(NotACardError, match="does not say what it was made from"):
+            read_card(bind(JOB.draw(JOB.code), {**told, "inputs": inputs}, {"values.json": b"{}"}))
+
+
 def test_attachments_come_back_byte_for_byte():
     """Also those that look like a seal."""
     payload = b"/CardSeal (" + b"0" * 64 + b")"
