@@ -4,7 +4,8 @@ import math
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.card.setting import ARCSEC, INCH, indicator_travel, screw_divisions, table_angle
+from cardgen.card.setting import indicator_travel, screw_divisions, table_angle
+from cardgen.card.stacks import ARCSEC, INCH
 from cardgen.compute import correction, seat, stages, taper
 
 # Round errors of taper over the contact length, and round widths of light: a row for each.

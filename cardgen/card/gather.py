@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 from datetime import date
 
-from cardgen.card import correcting, proving, setting, sizes, values, work
+from cardgen.card import correcting, proving, setting, sizes, stacks, values, work
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, told_at
@@ -132,7 +132,7 @@ def _taper(facts: Facts) -> values.Taper:
         small_diameter_mm=geometry.small_diameter,
         length_mm=geometry.length,
         relief_mm=part.taper.relief_mm,
-        angle_tolerance_arcsec=limit.half_angle * setting.ARCSEC if limit is not None else None,
+        angle_tolerance_arcsec=limit.half_angle * stacks.ARCSEC if limit is not None else None,
         angle_tolerance_mm=on_diameter,
         angle_tolerance_text=limit.text if limit is not None else "",
     )

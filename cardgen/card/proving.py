@@ -7,7 +7,7 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import told_at
 from cardgen.card.rows import reading_text
-from cardgen.card.setting import ARCSEC, INCH, stack_for
+from cardgen.card.stacks import ARCSEC, INCH, shop_slip_set, sine_stack
 from cardgen.compute import batch, doubt, inspection, taper, warmth
 from cardgen.spec.callout import TaperUncertainty
 
@@ -78,7 +78,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
     """Sine bar, rolls, balls, discs and angle grade for the finished taper."""
     geometry = facts.geometry
     included = taper.included_angle(geometry.half_angle)
-    bar = facts.records.shop.sine_bar_mm
+    bar, slip_set = facts.records.shop.sine_bar_mm, shop_slip_set(facts)
     bar_height = inspection.sine_bar_height(bar, included) if included < LAID_FLAT else None
     centres_height = inspection.sine_centres_height(bar, geometry.half_angle)
     rolls = _rolls(facts)
@@ -88,9 +88,9 @@ def inspection_values(facts: Facts) -> values.Inspection:
     return values.Inspection(
         sine_bar_length_mm=bar,
         sine_bar_mm=bar_height,
-        sine_bar_stack=stack_for(bar_height, facts) if bar_height is not None else None,
+        sine_bar_stack=sine_stack(included, bar, slip_set) if bar_height is not None else None,
         sine_centres_mm=centres_height,
-        sine_centres_stack=stack_for(centres_height, facts),
+        sine_centres_stack=sine_stack(geometry.half_angle, bar, slip_set),
         roll_diameter_mm=rolls[0],
         roll_raise_mm=rolls[1],
         over_rolls_low_mm=rolls[2],

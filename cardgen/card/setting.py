@@ -4,14 +4,11 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.compute import inspection, swivel
+from cardgen.card.stacks import ARCSEC, INCH, near_stack, shop_slip_set
+from cardgen.compute import swivel
 from cardgen.spec.models.tooling import Machine, Scale
-
-INCH = 25.4
-ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
 
 TRAVELS_MM = (50.0, 100.0, 200.0, 300.0)
 TRAVELS_IN = (2.0, 4.0, 8.0, 12.0)
@@ -56,7 +53,7 @@ def swivel_values(facts: Facts) -> values.Swivel:
         slip_type=slips.type if slips is not None else None,
         slip_radius_mm=slips.radius_mm if slips is not None else None,
         slip_mm=slip_height,
-        slip_stack=stack_for(slip_height, facts) if slip_height is not None else None,
+        slip_stack=near_stack(slip_height, shop_slip_set(facts)) if slip_height is not None else None,
         indicator_radius_mm=table.indicator_radius_mm,
         indicator_mm=indicator_travel(facts, 0.0, half_angle) if by_table else None,
         screw_division_arcsec=screw_angle * ARCSEC if screw_angle is not None else None,
@@ -87,41 +84,6 @@ def screw_divisions(facts: Facts, turned_from: float, turned_to: float) -> float
     return swivel.screw_divisions_between(
         turned_from, turned_to, screw.type, screw.radius_mm, screw.lead_mm, screw.divisions
     )
-
-
-def stack_for(height_mm: float, facts: Facts) -> values.SlipStack | None:
-    """The slip gauges of the shop's first set in the part's own unit that come nearest to a height."""
-    wanted_unit = "mm" if facts.metric else "in"
-    named = [found for name in facts.records.shop.slip_sets if (found := tapers.slip_set(name)) is not None]
-    chosen = next((known for known in named if known.unit == wanted_unit), named[0] if named else None)
-    if chosen is None:
-        return None
-    return slip_stack(height_mm, chosen)
-
-
-def slip_stack(height_mm: float, slip_set: tapers.SlipSet) -> values.SlipStack | None:
-    """The fewest pieces of a set that come nearest to a height; None where the set cannot come near it."""
-    unit_mm = 1.0 if slip_set.unit == "mm" else INCH
-    wanted = Fraction(height_mm / unit_mm).limit_denominator(10**7)
-    try:
-        stack = inspection.closest_stack(wanted, slip_set.sizes)
-    except inspection.HeightOutOfReachError:
-        return None
-    pieces = tuple(float(piece) for piece in stack.pieces)
-    return values.SlipStack(
-        set_name=slip_set.name,
-        height_mm=float(stack.height) * unit_mm,
-        pieces_mm=tuple(piece * unit_mm for piece in pieces),
-        pieces_text=tuple(_piece_text(piece, slip_set.unit) for piece in pieces),
-        left_over_mm=height_mm - float(stack.height) * unit_mm,
-        source=slip_set.source,
-    )
-
-
-def _piece_text(piece: float, unit: str) -> str:
-    """A piece as it is engraved: '1.0005', '50', '.1005'."""
-    text = f"{piece:.4f}".rstrip("0").rstrip(".")
-    return text.removeprefix("0") if unit == "in" else text
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,9 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
+from cardgen.card.stack_values import SineStack as SineStack
+from cardgen.card.stack_values import SlipStack as SlipStack
+
 Units = Literal["inch", "metric", "both"]
 Side = Literal["external", "internal"]
 ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
@@ -180,16 +183,6 @@ class WheelHead:
 
 
 @dataclass(frozen=True)
-class SlipStack:
-    set_name: str
-    height_mm: float
-    pieces_mm: tuple[float, ...]
-    pieces_text: tuple[str, ...]
-    left_over_mm: float
-    source: str
-
-
-@dataclass(frozen=True)
 class Swivel:
     machine: str
     machine_name: str
@@ -341,9 +334,9 @@ class WarmthRow:
 class Inspection:
     sine_bar_length_mm: float
     sine_bar_mm: float | None  # None for a cone too steep to lie on a sine bar
-    sine_bar_stack: SlipStack | None
+    sine_bar_stack: SineStack | None
     sine_centres_mm: float
-    sine_centres_stack: SlipStack | None
+    sine_centres_stack: SineStack | None
     roll_diameter_mm: float | None
     roll_raise_mm: float | None
     over_rolls_low_mm: float | None

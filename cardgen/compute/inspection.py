@@ -73,7 +73,7 @@ def slip_stack(height: Height, sizes: Sequence[Height]) -> Stack:
     """
     if not sizes or height <= 0:
         raise HeightOutOfReachError(f"no slip gauges add up to {height}")
-    unit, pieces = _whole_pieces(sizes)
+    unit, pieces = whole_pieces(sizes)
     wanted = Fraction(height) / unit
     # A height finer than the set's own unit is never reached, and would make the search needlessly long.
     found = _fewest(int(wanted), pieces) if wanted.denominator == 1 else None
@@ -92,7 +92,7 @@ def closest_stack(height: float | Height, sizes: Sequence[Height]) -> Stack:
     wanted = Fraction(height)
     if not sizes or wanted <= 0:
         raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
-    unit, pieces = _whole_pieces(sizes)
+    unit, pieces = whole_pieces(sizes)
     # The sum just above a height is at most one piece away from a sum below it, so this much is enough.
     top = int(wanted / unit) + max(pieces) + 1
     sums = _all_sums(pieces, top)
@@ -103,7 +103,7 @@ def closest_stack(height: float | Height, sizes: Sequence[Height]) -> Stack:
     return _stack(found, unit, wanted)
 
 
-def _whole_pieces(sizes: Sequence[Height]) -> tuple[Fraction, list[int]]:
+def whole_pieces(sizes: Sequence[Height]) -> tuple[Fraction, list[int]]:
     """The largest unit of which every size is a whole number, and the sizes in it, smallest first."""
     fractions = sorted(Fraction(size) for size in sizes)
     if fractions[0] <= 0 or len(set(fractions)) != len(fractions):

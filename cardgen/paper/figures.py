@@ -15,7 +15,7 @@ from decimal import ROUND_FLOOR, Decimal
 from functools import lru_cache
 from typing import Literal
 
-from cardgen.card.values import Reading, ReadingTool, ScaleSetting, Units
+from cardgen.card.values import Reading, ReadingTool, ScaleSetting, SineStack, SlipStack, Units
 
 INCH = 25.4
 FOOT_M = 0.3048
@@ -195,12 +195,12 @@ class Figures:
         """A height of slip gauges or a travel of an indicator."""
         return self._all(value_mm, SLIP)
 
-    def stack(self, value_mm: float) -> str:
-        """What a stack of slip gauges adds up to, to its last piece."""
-        if self.leading == "mm":
-            return f"{plain_number(value_mm, 4)}{NBSP}mm"
-        text = inch_decimal(value_mm / INCH, 5).rstrip("0").rstrip(".")
-        return f"{text}{NBSP}in"
+    def pieces(self, stack: SlipStack | SineStack) -> str:
+        """The pieces of a stack, with their unit where it is not the page's; the other roll's behind them."""
+        unit = "" if stack.unit == self.leading else f"{NBSP}{stack.unit}"
+        text = " + ".join(stack.pieces_text) + unit
+        other = stack.other_pieces_text if isinstance(stack, SineStack) else ()
+        return f"{text}, other roll on {' + '.join(other)}{unit}" if other else text
 
     def length(self, value_mm: float) -> str:
         """A length along the axis, a stroke, an overrun."""

@@ -430,11 +430,26 @@ class Maker:
         pieces = (thousandths, 1.1, round(rest - thousandths - 1.1, 2))
         return v.SlipStack(
             "metric 47",
+            "mm",
             rest,
             pieces,
             tuple(f"{piece:g}" for piece in pieces),
             0.0004,
             "common practice, no source",
+        )
+
+    def sine_stack(self, height: float) -> v.SineStack:
+        made = self.stack(height)
+        return v.SineStack(
+            made.set_name,
+            made.unit,
+            made.pieces_mm,
+            made.pieces_text,
+            (),
+            (),
+            made.height_mm,
+            0.8,
+            made.source,
         )
 
     def correction(self) -> tuple[v.Correction, ...]:
@@ -512,7 +527,7 @@ class Maker:
         return v.Inspection(
             100.0,
             sine,
-            self.stack(sine),
+            self.sine_stack(sine),
             100 * math.sin(self.half),
             None,
             10.0,

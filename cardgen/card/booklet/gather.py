@@ -7,7 +7,7 @@ from cardgen import tapers
 from cardgen.card import tables
 from cardgen.card.booklet import limits, lines, proving_tables, putting_right, readings, settings, standards
 from cardgen.card.booklet.conversions import conversions
-from cardgen.card.setting import INCH
+from cardgen.card.stacks import INCH
 from cardgen.card.tables import System
 from cardgen.card.values import Card
 from cardgen.spec import Library

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from cardgen import tapers
-from cardgen.card.setting import ARCSEC, INCH
+from cardgen.card.stacks import ARCSEC, INCH
 from cardgen.card.tables import (
     AngleGrades,
     ExpansionLine,

@@ -4,9 +4,8 @@ import math
 from collections.abc import Sequence
 
 from cardgen import tapers
-from cardgen.card.booklet.stacks import near_stack
 from cardgen.card.proving import LAID_FLAT
-from cardgen.card.setting import ARCSEC, INCH
+from cardgen.card.stacks import INCH, sine_stack
 from cardgen.card.tables import (
     Line,
     LineFigures,
@@ -17,7 +16,6 @@ from cardgen.card.tables import (
     System,
     TestBarTable,
 )
-from cardgen.card.values import SlipStack
 from cardgen.compute import inspection, swivel
 
 TRAVELS: dict[System, tuple[float, ...]] = {
@@ -60,10 +58,7 @@ def sine_table(
             angle, height = 2 * half_angle, inspection.sine_bar_height(length_mm, 2 * half_angle)
         else:
             continue
-        stack = near_stack(height, slip_set)
-        rows.append(
-            SineRow(line, math.degrees(angle), height, stack, _left_over_arcsec(angle, length_mm, stack))
-        )
+        rows.append(SineRow(line, math.degrees(angle), height, sine_stack(angle, length_mm, slip_set)))
     return SineTable(
         kind="centres" if kind == "centres" else "bar",
         system=system,
@@ -71,13 +66,6 @@ def sine_table(
         set_name=slip_set.name if slip_set is not None else None,
         rows=tuple(rows),
     )
-
-
-def _left_over_arcsec(angle: float, length: float, stack: SlipStack | None) -> float | None:
-    """Angle wanted less the angle that the bar stands at on the stack."""
-    if stack is None:
-        return None
-    return (angle - inspection.angle_from_sine_bar(length, stack.height_mm)) * ARCSEC
 
 
 def sine_angles(length_mm: float, system: System) -> SineAngles:

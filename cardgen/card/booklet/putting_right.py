@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 
 from cardgen.card.booklet.lines import same
-from cardgen.card.setting import ARCSEC, INCH
+from cardgen.card.stacks import ARCSEC, INCH
 from cardgen.card.tables import (
     BlueTable,
     Corrections,

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from cardgen.card.booklet.lines import Alike
-from cardgen.card.setting import INCH
+from cardgen.card.stacks import INCH
 from cardgen.card.tables import Line, ReadingStock, StockScale, StockTable, System
 from cardgen.compute import reading, taper
 

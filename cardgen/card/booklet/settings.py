@@ -4,8 +4,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 from cardgen import tapers
-from cardgen.card.booklet.stacks import near_stack
-from cardgen.card.setting import ARCSEC, UNIT_OF_SCALE, mark_to_set
+from cardgen.card.setting import UNIT_OF_SCALE, mark_to_set
+from cardgen.card.stacks import ARCSEC, near_stack
 from cardgen.card.tables import Line, MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow
 from cardgen.compute import swivel, taper
 from cardgen.spec.models import Machine

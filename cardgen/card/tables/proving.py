@@ -5,18 +5,17 @@ from typing import Literal
 
 from cardgen.card.tables.system import System
 from cardgen.card.tables.tapers import Line, LineFigures
-from cardgen.card.values import SlipStack
+from cardgen.card.values import SineStack
 
 
 @dataclass(frozen=True)
 class SineRow:
-    """Height under a sine bar or sine centres for one taper, and the slip gauges for it."""
+    """Height under a sine bar or sine centres for one taper, and the slip gauges under its rolls."""
 
     line: Line
     angle_deg: float  # the angle set
     height_mm: float
-    stack: SlipStack | None
-    stack_angle_arcsec: float | None  # angle wanted less angle the stack makes
+    stack: SineStack | None
 
 
 @dataclass(frozen=True)

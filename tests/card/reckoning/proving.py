@@ -7,7 +7,7 @@ from tests.booklet.reckoner import ARCSEC, exact, over_rolls
 from tests.card.reckoning.piece import Formula, Piece
 from tests.card.reckoning.raw import quantity
 from tests.card.reckoning.running import material
-from tests.card.reckoning.slips import stack_formulas
+from tests.card.reckoning.slips import sine_formulas
 
 WARMER = (5, 10, 20, 30)
 
@@ -125,9 +125,9 @@ FORMULAS: dict[str, Formula] = {
     "warmth[*].reading_mm": lambda p: [warm_reading(p, each) for each in WARMER],
     "inspection.sine_bar_length_mm": sine_bar,
     "inspection.sine_bar_mm": sine_bar_height,
-    **stack_formulas("inspection.sine_bar_stack", sine_bar_height),
+    **sine_formulas("inspection.sine_bar_stack", lambda p: (sine_bar(p), 2 * p.half_angle)),
     "inspection.sine_centres_mm": sine_centres_height,
-    **stack_formulas("inspection.sine_centres_stack", sine_centres_height),
+    **sine_formulas("inspection.sine_centres_stack", lambda p: (sine_bar(p), p.half_angle)),
     "inspection.roll_diameter_mm": lambda p: None if rolls(p) is None else rolls(p)[0],
     "inspection.roll_raise_mm": lambda p: None if rolls(p) is None else rolls(p)[1],
     "inspection.over_rolls_low_mm": lambda p: over(p, raised=False),
