@@ -38,7 +38,6 @@ class Tolerance:
 
     minus: float
     plus: float
-    text: str
 
 
 @dataclass(frozen=True)
@@ -237,7 +236,7 @@ def read_tolerance(text: str) -> Tolerance:
     """`± 0.010 mm`, `+0.01 -0 mm` → mm."""
     reader = Reader(text, "length")
     minus, plus = _allowances(reader, _parts(reader, ("±", "+", "-", "–")))
-    return Tolerance(float(minus), float(plus), reader.text)
+    return Tolerance(float(minus), float(plus))
 
 
 def read_toleranced_length(text: str) -> Toleranced:
