@@ -11,7 +11,7 @@ from pathlib import Path
 import mpmath
 import pint
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import cardgen
@@ -354,6 +354,7 @@ def test_a_negative_relief_is_refused() -> None:
         not_negative(read_length)("-1 mm")
 
 
+@settings(deadline=None)
 @given(st.fractions(min_value=0, max_value=100, max_denominator=128))
 def test_a_fraction_of_an_inch_is_exact(value: Fraction) -> None:
     """Every fraction of an inch written out in full gives the millimetre nearest to it."""
@@ -362,6 +363,7 @@ def test_a_fraction_of_an_inch_is_exact(value: Fraction) -> None:
     assert read_length(text).value == float(value * Fraction(127, 5))
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_is_read_or_refused(text: str) -> None:
     """No text brings a reader down: it gives a value or a refusal with both halves."""
@@ -370,6 +372,7 @@ def test_any_text_is_read_or_refused(text: str) -> None:
         assert refusal is None or (refusal.wrong and refusal.right)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="0123456789./:-+±°′″'\" ,%inmftdegrads…–()[]", max_size=24))
 def test_any_scramble_of_figures_and_units_is_read_or_refused(text: str) -> None:
     """Texts made of the signs of quantities, in any order."""
