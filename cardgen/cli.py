@@ -100,7 +100,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
         reading_mm = read_length(reading).value
     except Refusal as refusal:
         give_up([f"the reading: {refusal}"])
-    for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm)):
+    for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm), shop.templates):
         say(line)
 
 

@@ -38,7 +38,14 @@ from cardgen.starting_shop import starting_files
 Worked = TypeVar("Worked")
 INDEX_TEMPLATE = "index.html.j2"
 # Templates that no card is drawn from: a change in them makes no card out of date.
-OF_OTHER_PAPERS = (INDEX_TEMPLATE, "booklet_", "change_notice.", "gap_strip.", "record_sheet.")
+OF_OTHER_PAPERS = (
+    INDEX_TEMPLATE,
+    "booklet_",
+    "change_notice.",
+    "gap_strip.",
+    "record_sheet.",
+    "stock_answer.",
+)
 
 
 @dataclass(frozen=True)

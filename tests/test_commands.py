@@ -74,7 +74,8 @@ def test_stock_answers_at_the_bench(shop: Path) -> None:
     ended = cardgen("stock", "SN-204", "4.5 mm", cwd=shop)
     assert ended.returncode == 0
     assert "0.188 mm on the diameter" in ended.stdout
-    assert "74 divisions" in ended.stdout
+    assert "to finish  feed 74 divisions" in ended.stdout
+    assert "to rough   feed 24 divisions" in ended.stdout
     assert "roughing" in ended.stdout
 
 

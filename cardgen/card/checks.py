@@ -12,6 +12,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.card.messages import small_text
 from cardgen.card.nonsense import nonsense
+from cardgen.card.size_checks import check_batch, check_sizes
 from cardgen.compute import doubt
 
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
@@ -27,13 +28,14 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
         *facts.findings,
         *_gauge(facts, card, today),
         *_reading(facts, card),
-        *_stock(facts, card),
+        *check_sizes(facts, card),
         *_swivel(facts, card),
         *_wheel(facts, card),
         *_stroke(facts, card),
         *_angle(facts, card),
         *_batch(facts, card),
         *nonsense(facts, card),
+        *check_batch(facts, card),
     ]
     order = {"error": 0, "warning": 1, "note": 2}
     return tuple(sorted(found, key=lambda finding: order[finding.level]))
@@ -75,7 +77,9 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
 def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
     band = card.reading.stock_high_mm - card.reading.stock_low_mm
     tool = card.reading.finish_tool
-    if tool.stock_per_division_mm > DIVISION_AT_MOST * band * (1 + 1e-9):
+    if card.stage("finish low") is None:
+        pass  # check_sizes tells of it
+    elif tool.stock_per_division_mm > DIVISION_AT_MOST * band * (1 + 1e-9):
         yield Finding(
             "warning",
             "tool-too-coarse",
@@ -114,45 +118,6 @@ def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"be told from nothing (two standard uncertainties are "
             f"{facts.told(2 * card.doubt.rough_stock_standard_mm)})",
             "leave more, or rough with a finer tool",
-        )
-
-
-def _stock(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    least, most = (
-        next(stage.readable_stock_mm for stage in card.stages if stage.name == name)
-        for name in ("blank low", "blank high")
-    )
-    if least >= most - 1e-9:
-        tool = card.reading.rough_tool
-        yield Finding(
-            "warning",
-            "blank-limits-not-told-apart",
-            facts.place("stock.blank"),
-            f"the least and the most stock of a blank lie within one division of the {tool.name} "
-            f"({facts.told(tool.stock_per_division_mm)} on the diameter)",
-            "accept blanks with a finer tool, or allow them more",
-        )
-    stock = facts.records.part.stock
-    left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
-    if stock.blank.low <= stock.clean_up_mm or left >= stock.blank.high:
-        yield Finding(
-            "error",
-            "stages-out-of-order",
-            facts.place("stock.blank"),
-            f"a blank has {facts.told(stock.blank.low)} to {facts.told(stock.blank.high)} on; "
-            f"cleaning up takes {facts.told(stock.clean_up_mm)}, roughing leaves {facts.told(left)}",
-            "leave more on the blank, or rough with a finer tool",
-        )
-        return
-    needed = stock.clean_up_mm + left
-    if stock.blank.low < needed - 1e-9:
-        yield Finding(
-            "warning",
-            "blank-too-small",
-            facts.place("stock.blank"),
-            f"a blank may have as little as {facts.told(stock.blank.low)} on; cleaning up and finishing "
-            f"need {facts.told(needed)}",
-            "leave more on the blank, or less for cleaning up",
         )
 
 

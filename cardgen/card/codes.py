@@ -39,10 +39,15 @@ CODES: Mapping[str, Code] = {
     "gauge-on-unground": Code("the gauge reaches over what the wheel leaves at a shoulder or a bottom"),
     "reading-off-piece": Code("a printed reading cannot be shown by this gauge on this piece"),
     "tool-too-coarse": Code("a division of the finishing tool is more than a quarter of the tolerance"),
+    "limits-between-divisions": Code("no division of the finishing tool lies in the size", for_hand=False),
     "reading-doubtful": Code("the doubt of the reading is more than half the tolerance"),
     "allowance-not-seen": Code("what is left for finishing cannot be told from nothing"),
     # the stock
-    "blank-limits-not-told-apart": Code("least and most of a blank lie within a division of the tool"),
+    "blank-limits-not-told-apart": Code(
+        "least and most of a blank lie within a division of the tool; the finishing tool's are printed",
+        for_hand=False,
+    ),
+    "blank-limits-not-shown": Code("no tool of the part can tell the least of a blank from the most"),
     "blank-too-small": Code("a blank may have too little for cleaning up and finishing"),
     "stages-out-of-order": Code("the stages do not follow on one another"),
     # the machine
@@ -58,10 +63,14 @@ CODES: Mapping[str, Code] = {
     "wheel-out-of-shape": Code("the wheel is much wider than its diameter", for_hand=False),
     "wheel-too-large-for-bore": Code("the wheel does not go well into the hole"),
     "wheel-too-narrow": Code("by plunge, the wheel does not cover the taper"),
-    "wheel-wears-fast": Code("the wheel's wear on one piece is more than a quarter of the tolerance"),
+    "wheel-wears-fast": Code(
+        "the wheel's wear on one piece is more than a quarter of the tolerance; each is then sized",
+        for_hand=False,
+    ),
     "plunge": Code("the taper is ground by plunge", for_hand=False),
     "no-relief": Code("the wheel cannot pass; the caution stands beside the travel", for_hand=False),
     # the angle and the batch
     "blue-too-coarse": Code("blue marked all over hides more than the angle tolerance"),
+    "check-too-seldom": Code("the part asks for fewer checks than are safe", for_hand=False),
     "centre-depth-spread": Code("the centres' depth uses up half of the size tolerance or more"),
 }

@@ -35,6 +35,7 @@ class Facts:
     feed_angle: float  # rad
     seat: seat.Seat
     sizing: stages.Sizing
+    allowances: stages.Allowances
     practice: tapers.Practice
     expansion: tapers.Expansion
     findings: tuple[Finding, ...]
@@ -80,6 +81,16 @@ def facts_of(records: Records) -> Facts:
             feed_angle=feed_angle,
             handwheel_reads=machine.cross_feed.reads,
             handwheel_division=machine.cross_feed.division.value,
+            rough_division=part.gauging.read_with.rough.division_mm,
+            finish_division=part.gauging.read_with.finish.division_mm,
+        ),
+        allowances=stages.Allowances(
+            blank_low=part.stock.blank.low,
+            blank_high=part.stock.blank.high,
+            clean_up=part.stock.clean_up_mm,
+            leave_for_finishing=part.stock.leave_for_finishing_mm,
+            finish_low=-geometry.size_half_band,
+            finish_high=geometry.size_half_band,
         ),
         practice=tapers.grinding_practice(part.material.group),
         expansion=tapers.expansion(part.material.group),

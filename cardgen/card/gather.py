@@ -40,6 +40,7 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         rough_step, finish_step, rows = sizes.stock_table(facts, planned, read)
         rough = next(stage for stage in planned if stage.name == "rough")
         sure = proving.doubt_values(facts, rough.stock)
+        wheel = sizes.handwheel(facts)
         touching = correcting.contact_length(facts)
     with told_at("part", part_id, "setup"):
         travel = work.stroke_values(facts)
@@ -50,17 +51,17 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
     with told_at("part", part_id, "inspection"):
         inspected = proving.inspection_values(facts)
     with told_at("part", part_id, "batch"):
-        batch = proving.batch_values(facts, read, rough.reading, sure, run)
+        batch = proving.batch_values(facts, planned, read, sure, wheel, run.drift_per_piece_mm)
     card = values.Card(
         title=_title(records, code),
         taper=_taper(facts),
         gauge=_gauge(facts),
         reading=read,
-        stages=sizes.stage_values(facts, planned, read),
+        stages=sizes.stage_values(planned, read),
         rough_step=rough_step,
         finish_step=finish_step,
         stock_table=rows,
-        handwheel=sizes.handwheel(facts),
+        handwheel=wheel,
         swivel=swivel,
         contact_length_mm=touching,
         correction=correcting.correction_rows(facts, planned),
@@ -76,6 +77,7 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         batch=batch,
         sources=_sources(facts),
         checks=(),
+        past_size=sizes.past_size(facts),
     )
     findings = check_card(facts, card, today)
     return Gathered(replace(card, checks=tuple(found.as_check() for found in findings)), findings)

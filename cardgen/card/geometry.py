@@ -40,6 +40,11 @@ class Geometry:
     angle_limit: AngleLimit | None
     findings: tuple[Finding, ...]
 
+    @property
+    def size_half_band(self) -> float:
+        """Half of the size tolerance: what the size may be off on either side of the size aimed at."""
+        return (self.size_minus + self.size_plus) / 2
+
 
 @dataclass(frozen=True)
 class _Known:

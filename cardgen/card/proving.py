@@ -1,6 +1,7 @@
 """How sure the figures are and how the work is proved: doubt, warmth, inspection, the batch."""
 
 import math
+from collections.abc import Callable
 
 from cardgen import tapers
 from cardgen.card import values
@@ -8,7 +9,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.finding import told_at
 from cardgen.card.rows import reading_text
 from cardgen.card.stacks import ARCSEC, INCH, shop_slip_set, sine_stack
-from cardgen.compute import batch, doubt, inspection, taper, warmth
+from cardgen.compute import batch, doubt, inspection, stages, taper, warmth
 from cardgen.spec.callout import TaperUncertainty
 
 COVERAGE = 2.0  # k, for about 95 % (JCGM 100)
@@ -93,10 +94,10 @@ def inspection_values(facts: Facts) -> values.Inspection:
         sine_centres_stack=sine_stack(geometry.half_angle, bar, slip_set),
         roll_diameter_mm=rolls[0],
         roll_raise_mm=rolls[1],
-        over_rolls_low_mm=rolls[2],
-        over_rolls_high_mm=rolls[3],
+        over_rolls=rolls[2],
+        over_raised_rolls=rolls[3],
         balls_mm=balls,
-        ball_depths_mm=depths,
+        ball_depths=depths,
         discs_mm=discs,
         disc_centres_mm=apart,
         angle_grade=grade.grade if grade is not None else None,
@@ -106,7 +107,14 @@ def inspection_values(facts: Facts) -> values.Inspection:
     )
 
 
-def _rolls(facts: Facts) -> tuple[float | None, float | None, float | None, float | None]:
+def _measured(facts: Facts, size: Callable[[float], float]) -> values.Measured:
+    """A figure at the size aimed at and at the limits; `size` gives it for so much above basic size."""
+    geometry = facts.geometry
+    ends = size(-geometry.size_minus), size(geometry.size_plus)
+    return values.Measured(size(geometry.aim_above_basic), min(ends), max(ends))
+
+
+def _rolls(facts: Facts) -> tuple[float | None, float | None, values.Measured | None, values.Measured | None]:
     """Roll, raise, and the sizes over rolls on the plate and raised; nothing for an internal taper."""
     if facts.records.part.taper.side == "internal":
         return None, None, None, None
@@ -115,22 +123,26 @@ def _rolls(facts: Facts) -> tuple[float | None, float | None, float | None, floa
     roll = given.roll_mm or (in_shop[0] if in_shop else ROLL_MM if facts.metric else ROLL_IN)
     raised = given.raise_mm or (RAISE_MM if facts.metric else RAISE_IN)
     raised = min(raised, geometry.length / 2)
-    low = inspection.over_rolls(geometry.small_diameter, roll, geometry.half_angle)
-    high = inspection.over_raised_rolls(geometry.small_diameter, roll, geometry.half_angle, raised)
+    small, half = geometry.small_diameter, geometry.half_angle
+    low = _measured(facts, lambda more: inspection.over_rolls(small + more, roll, half))
+    high = _measured(facts, lambda more: inspection.over_raised_rolls(small + more, roll, half, raised))
     return roll, raised, low, high
 
 
-def _balls(facts: Facts) -> tuple[tuple[float, float] | None, tuple[float, float] | None]:
+def _balls(facts: Facts) -> tuple[tuple[float, float] | None, tuple[values.Measured, values.Measured] | None]:
     """Two balls in an internal taper and the depths of their tops below the mouth."""
-    balls, geometry = facts.records.part.inspection.balls_mm, facts.geometry
+    balls = facts.records.part.inspection.balls_mm
     if balls is None or facts.records.part.taper.side == "external":
         return None, None
     with told_at("part", facts.records.part.id, "inspection.balls"):
-        depths = [
-            inspection.ball_depth(geometry.face_diameter, geometry.half_angle, geometry.length, ball)
-            for ball in balls
-        ]
-    return balls, (depths[0], depths[1])
+        large, small = (_ball_depth(facts, ball) for ball in balls)
+    return balls, (large, small)
+
+
+def _ball_depth(facts: Facts, ball: float) -> values.Measured:
+    geometry = facts.geometry
+    mouth, half, length = geometry.face_diameter, geometry.half_angle, geometry.length
+    return _measured(facts, lambda more: inspection.ball_depth(mouth + more, half, length, ball))
 
 
 def _discs(facts: Facts) -> tuple[tuple[float, float] | None, float | None]:
@@ -155,31 +167,74 @@ def _grade(facts: Facts) -> tuple[tapers.AngleGrade | None, float | None]:
 
 
 def batch_values(
-    facts: Facts, read: values.Reading, rough_mm: float, sure: values.Doubt, work: values.Speeds
+    facts: Facts,
+    planned: tuple[stages.Stage, ...],
+    read: values.Reading,
+    sure: values.Doubt,
+    wheel: values.Handwheel,
+    growth: float | None,
 ) -> values.Batch:
-    """How often to check the batch, how far it may drift, and what the centre depth does to it."""
-    given, geometry = facts.records.part.batch, facts.geometry
+    """Between which readings to accept, how often to gauge, when to move the stop, what centre depth costs.
+
+    growth: mm on the work's diameter a piece, by the wear of the wheel; None where it is not known.
+    """
+    given, ratio, tool = facts.records.part.batch, facts.geometry.ratio, read.finish_tool
+    stage = {each.name: each for each in planned}
+    rule = _stop_rule(facts, stage["finish"].reading, read, sure, wheel, growth)
+    limits = sorted(stage[name].reading for name in ("finish low", "finish high") if name in stage)
+    low, high = limits or (None, None)
+    rough = stage["rough"].reading
+    rough_to = rough + math.copysign(read.rough_tool.division_mm, facts.per_reading)
+    first = given.check_first if given.check_first is not None else CHECK_FIRST
+    every = min(rule.check_every, given.check_every or rule.check_every)
+    moved = rule.drift * tool.division_mm
+    move_at = stage["finish"].reading + math.copysign(moved, facts.per_reading) if rule.by_stop else None
     spread = given.centre_depth_spread_mm
-    on_diameter = batch.spread_on_diameter(spread, geometry.ratio) if spread is not None else None
-    band = geometry.size_minus + geometry.size_plus
-    doubt_of_reading = COVERAGE * sure.reading_standard_mm
-    drift = batch.allowed_drift(read.finish_low_mm, read.finish_high_mm, spread or 0.0, doubt_of_reading)
-    rough_to = rough_mm + math.copysign(read.rough_tool.division_mm, facts.per_reading)
-    every = given.check_every or batch.check_interval(work.pieces_between_corrections, CHECK_EVERY_AT_MOST)
+    on_diameter = batch.spread_on_diameter(spread, ratio) if spread is not None else None
+    band = 2 * facts.geometry.size_half_band
     return values.Batch(
         pieces=given.pieces,
-        reading_low_mm=read.finish_low_mm,
-        reading_high_mm=read.finish_high_mm,
-        rough_from_mm=rough_mm,
+        reading_low_mm=low,
+        reading_high_mm=high,
+        reading_low_text=reading_text(low, tool) if low is not None else "",
+        reading_high_text=reading_text(high, tool) if high is not None else "",
+        rough_from_mm=rough,
         rough_to_mm=rough_to,
-        rough_from_text=reading_text(rough_mm, read.rough_tool),
+        rough_from_text=reading_text(rough, read.rough_tool),
         rough_to_text=reading_text(rough_to, read.rough_tool),
-        check_first=given.check_first if given.check_first is not None else CHECK_FIRST,
+        check_first=min(first, given.pieces) if given.pieces else first,
         check_every=every,
-        allowed_drift_mm=drift,
+        pieces_to_check=batch.pieces_to_check(given.pieces, first, every) if given.pieces else (),
+        allowed_drift_mm=moved,
+        drift_text=reading_text(moved, tool) if rule.by_stop else "",
+        wear_moves_reading="up" if facts.per_reading > 0 else "down",
+        move_at_mm=move_at,
+        move_at_text=reading_text(move_at, tool) if move_at is not None else "",
+        stop_divisions=rule.feed,
+        pieces_between=rule.pieces,
         centre_depth_spread_mm=spread,
         spread_on_diameter_mm=on_diameter,
         spread_of_tolerance=(
             batch.share_of_tolerance(on_diameter, band) if on_diameter is not None and band > 0 else None
         ),
+    )
+
+
+def _stop_rule(
+    facts: Facts,
+    aim: float,
+    read: values.Reading,
+    sure: values.Doubt,
+    wheel: values.Handwheel,
+    growth: float | None,
+) -> batch.StopRule:
+    """The rule of the batch, its figures as readings; with an aim beyond the limits every piece is sized."""
+    room = min(aim - read.finish_low_mm, read.finish_high_mm - aim)
+    spread = facts.records.part.batch.centre_depth_spread_mm or 0.0
+    return batch.stop_rule(
+        batch.allowed_drift(max(0.0, room), spread, COVERAGE * sure.reading_standard_mm),
+        read.finish_tool.division_mm,
+        wheel.stock_per_division_mm / facts.geometry.ratio,
+        growth / facts.geometry.ratio if growth is not None else None,
+        CHECK_EVERY_AT_MOST,
     )

@@ -32,14 +32,19 @@ def readings_between(
     return step, rising if first_mm <= last_mm else rising[::-1]
 
 
+def on_division(reading_mm: float, tool: ReadingTool) -> bool:
+    """Whether the tool has a division at this reading."""
+    count = reading_mm / tool.division_mm
+    return abs(count - round(count)) < 1e-6
+
+
 def reading_text(reading_mm: float, tool: ReadingTool) -> str:
     """A reading as the tool shows it: '1 5/64 in', '3.50 mm'; one digit more where it is off a division."""
-    count = reading_mm / tool.division_mm
-    on_division = abs(count - round(count)) < 1e-6
-    if tool.denominator and on_division:
-        return f"{_fraction(round(count), tool.denominator)} in"
+    shown = on_division(reading_mm, tool)
+    if tool.denominator and shown:
+        return f"{_fraction(round(reading_mm / tool.division_mm), tool.denominator)} {tool.unit}"
     value = reading_mm / INCH if tool.unit == "in" else reading_mm
-    digits = _decimals(tool) + (0 if on_division else 1)
+    digits = _decimals(tool) + (0 if shown else 1)
     text = f"{value:.{digits}f}"
     return f"{text.lstrip('-') if not float(text) else text} {tool.unit}"
 

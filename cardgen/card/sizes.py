@@ -2,20 +2,18 @@
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.card.rows import reading_text, readings_between
+from cardgen.card.rows import on_division, reading_text, readings_between
 from cardgen.compute import infeed, reading, stages
 from cardgen.spec.callout import ReadingTool
 
 
 def reading_values(facts: Facts) -> values.Reading:
     """What the gauge shows on a finished piece, between which limits, read with which tools."""
-    geometry = facts.geometry
-    half = size_half_band(facts)
+    geometry, gauging = facts.geometry, facts.records.part.gauging
+    half = geometry.size_half_band
     low, high = reading.size_limits_as_readings(
         facts.kind, geometry.ratio, geometry.finish_reading, half, half
     )
-    least, most = reading.stock_limits(reading.SIDE[facts.kind], half, half)
-    tools = facts.records.part.gauging.read_with
     return values.Reading(
         kind=facts.kind,
         per_mm=facts.per_reading,
@@ -23,16 +21,12 @@ def reading_values(facts: Facts) -> values.Reading:
         basic_mm=geometry.basic_reading,
         finish_low_mm=low,
         finish_high_mm=high,
-        stock_low_mm=least,
-        stock_high_mm=most,
-        rough_tool=_tool(tools.rough, geometry.ratio),
-        finish_tool=_tool(tools.finish, geometry.ratio),
+        stock_low_mm=facts.allowances.finish_low,
+        stock_high_mm=facts.allowances.finish_high,
+        rough_tool=_tool(gauging.read_with.rough, geometry.ratio),
+        finish_tool=_tool(gauging.read_with.finish, geometry.ratio),
+        plane_mm=gauging.plane_mm if facts.kind == "plug_depth" else None,
     )
-
-
-def size_half_band(facts: Facts) -> float:
-    """Half of the size tolerance: what the size may be off on either side of the size aimed at."""
-    return (facts.geometry.size_minus + facts.geometry.size_plus) / 2
 
 
 def _tool(tool: ReadingTool, ratio: float) -> values.ReadingTool:
@@ -47,110 +41,107 @@ def _tool(tool: ReadingTool, ratio: float) -> values.ReadingTool:
 
 
 def planned_stages(facts: Facts) -> tuple[stages.Stage, ...]:
-    """The seven sizes of the part as compute sees them."""
-    stock = facts.records.part.stock
-    return stages.stages(
-        facts.sizing,
-        stages.Allowances(
-            blank_low=stock.blank.low,
-            blank_high=stock.blank.high,
-            clean_up=stock.clean_up_mm,
-            leave_for_finishing=stock.leave_for_finishing_mm,
-            size_minus=size_half_band(facts),
-            size_plus=size_half_band(facts),
-        ),
-        facts.records.part.gauging.read_with.rough.division_mm,
-    )
+    """The sizes of the part as compute sees them."""
+    return stages.stages(facts.sizing, facts.allowances)
 
 
-def stage_values(
-    facts: Facts, planned: tuple[stages.Stage, ...], read: values.Reading
-) -> tuple[values.Stage, ...]:
-    """The stages as the card tells them, each with the nearest reading its tool can show.
-
-    That reading is moved to the side that is safe: more stock on, but for the most a blank or a finished
-    piece may have, where it is less.
-    """
-    told = []
-    for stage in planned:
-        tool = read.finish_tool if stage.name.startswith("finish") else read.rough_tool
-        upper = stage.name in ("blank high", "finish high")
-        move = reading.last_readable if upper else reading.next_readable
-        readable = move(stage.reading, tool.division_mm, facts.per_reading)
-        left = reading.stock_from_reading(readable, facts.geometry.finish_reading, facts.per_reading)
-        shown = stages.stage(stage.name, left, facts.sizing)
-        told.append(
-            values.Stage(
-                name=stage.name,
-                reading_mm=stage.reading,
-                reading_text=reading_text(readable, tool),
-                stock_mm=stage.stock,
-                large_diameter_mm=stage.large,
-                small_diameter_mm=stage.small,
-                infeed_mm=stage.travel,
-                divisions=stage.divisions,
-                position_divisions=stage.position,
-                readable_reading_mm=readable,
-                readable_stock_mm=left,
-                readable_large_diameter_mm=shown.large,
-                readable_small_diameter_mm=shown.small,
-                readable_divisions=shown.divisions,
-                readable_position_divisions=shown.position,
-            )
+def stage_values(planned: tuple[stages.Stage, ...], read: values.Reading) -> tuple[values.Stage, ...]:
+    """The stages as the card tells them."""
+    return tuple(
+        values.Stage(
+            name=stage.name,
+            tool=stage.tool,
+            reading_mm=stage.reading,
+            reading_text=reading_text(stage.reading, read.tool(stage.tool)),
+            stock_mm=stage.stock,
+            large_diameter_mm=stage.large,
+            small_diameter_mm=stage.small,
+            infeed_mm=stage.travel,
+            divisions=stage.divisions,
+            position_divisions=stage.position,
         )
-    return tuple(told)
+        for stage in planned
+    )
 
 
 def stock_table(
     facts: Facts, planned: tuple[stages.Stage, ...], read: values.Reading
 ) -> tuple[int, int, tuple[values.StockRow, ...]]:
-    """Rows from too much stock down to under size: the roughing tool's, then the finishing tool's.
+    """Rows from too much stock down past the finish: the roughing tool's, then the finishing tool's.
 
-    Result: the step of the roughing rows and of the finishing rows in divisions, and all rows.
+    Result: the step of the roughing rows and of the finishing rows in divisions, and all rows. Every stage
+    that a tool shows within its rows has a row of its own, on a step or not.
     """
     at = {stage.name: stage.reading for stage in planned}
-    at_most = facts.records.shop.table_rows
-    rough_step, rough = readings_between(at["blank high"], at["finish"], read.rough_tool, at_most)
-    finish_step, finish = readings_between(at["rough"], at["finish low"], read.finish_tool, at_most)
-    rows = [_row(facts, planned, value, read.rough_tool, "rough") for value in rough]
-    rows += [_row(facts, planned, value, read.finish_tool, "finish") for value in finish]
-    return rough_step, finish_step, tuple(rows)
+    last = at.get("finish low", read.finish_low_mm if facts.per_reading > 0 else read.finish_high_mm)
+    rough_step, rough = _rows(facts, planned, read, "rough", (at["blank high"], at["finish"]))
+    finish_step, finish = _rows(facts, planned, read, "finish", (at["rough"], last))
+    return rough_step, finish_step, (*rough, *finish)
 
 
-def _row(
+def _rows(
     facts: Facts,
     planned: tuple[stages.Stage, ...],
-    reading_mm: float,
-    tool: values.ReadingTool,
-    which: str,
-) -> values.StockRow:
-    answer = stock_at(facts, planned, reading_mm)
-    return values.StockRow(
-        reading_mm=reading_mm,
-        reading_text=reading_text(reading_mm, tool),
-        stock_mm=answer.stock_mm,
-        infeed_mm=answer.infeed_mm,
-        divisions=answer.divisions,
-        stage=answer.stage,
-        tool="rough" if which == "rough" else "finish",
-    )
+    read: values.Reading,
+    use: stages.ToolUse,
+    ends: tuple[float, float],
+) -> tuple[int, list[values.StockRow]]:
+    tool = read.tool(use)
+    step, on_step = readings_between(*ends, tool, facts.records.shop.table_rows)
+    staged = {round(stage.reading / tool.division_mm): stage for stage in planned if stage.tool == use}
+    counts = {round(value / tool.division_mm) for value in on_step}
+    low, high = min(counts), max(counts)
+    counts |= {count for count in staged if low <= count <= high}
+    rows = []
+    for count in sorted(counts, reverse=facts.per_reading > 0):
+        value = staged[count].reading if count in staged else count * tool.division_mm
+        answer = stock_at(facts, planned, value)
+        rows.append(
+            values.StockRow(
+                reading_mm=value,
+                reading_text=reading_text(value, tool),
+                stock_mm=answer.stock_mm,
+                infeed_mm=answer.infeed_mm,
+                divisions=answer.divisions,
+                divisions_to_rough=answer.divisions_to_rough,
+                stage=answer.stage,
+                past_size=answer.past_size,
+                tool=use,
+                at=staged[count].name if count in staged else None,
+            )
+        )
+    return step, rows
 
 
 def stock_at(facts: Facts, planned: tuple[stages.Stage, ...], reading_mm: float) -> values.StockAnswer:
     """The stock that a reading tells, how far to feed for it, and the stage the piece stands at."""
-    stock = reading.stock_from_reading(reading_mm, facts.geometry.finish_reading, facts.per_reading)
-    depth = infeed.depth_square_to_surface(max(0.0, stock), facts.geometry.half_angle)
-    travel = infeed.cross_feed_travel(depth, facts.feed_angle)
-    wheel = facts.records.machine.cross_feed
+    side = reading.SIDE[facts.kind]
+    left = stages.left_at(reading_mm, facts.sizing)
+    rough = next(stage.reading for stage in planned if stage.name == "rough")
+    word = stages.standing(left.stock, planned, facts.allowances, side)
     return values.StockAnswer(
         reading_mm=reading_mm,
-        stock_mm=stock,
-        infeed_mm=travel,
-        divisions=infeed.divisions_to_feed(
-            infeed.handwheel_divisions(travel, wheel.reads, wheel.division.value)
-        ),
-        stage=stages.standing(stock, planned),
+        reading_text=_as_shown(facts, reading_mm),
+        stock_mm=left.stock,
+        infeed_mm=left.travel,
+        divisions=left.divisions,
+        divisions_to_rough=stages.divisions_between(reading_mm, rough, facts.sizing),
+        left_on_mm=left.stock - left.divisions * handwheel(facts).stock_per_division_mm,
+        stage=word,
+        past_size=word == past_size(facts),
     )
+
+
+def past_size(facts: Facts) -> stages.PastSize:
+    """What a piece of this side is called that has too much metal gone."""
+    return stages.PAST_SIZE[reading.SIDE[facts.kind]]
+
+
+def _as_shown(facts: Facts, reading_mm: float) -> str:
+    """A reading as the tool shows it that has such a division; else with a digit more than finishing has."""
+    tools = facts.records.part.gauging.read_with
+    by = [_tool(tool, facts.geometry.ratio) for tool in (tools.finish, tools.rough)]
+    return reading_text(reading_mm, next((tool for tool in by if on_division(reading_mm, tool)), by[0]))
 
 
 def handwheel(facts: Facts) -> values.Handwheel:

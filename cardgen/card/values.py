@@ -10,29 +10,25 @@ from typing import Any, Literal
 
 from pydantic import TypeAdapter
 
+from cardgen.card.size_values import Batch as Batch
+from cardgen.card.size_values import Handwheel as Handwheel
+from cardgen.card.size_values import Reading as Reading
+from cardgen.card.size_values import ReadingKind as ReadingKind
+from cardgen.card.size_values import ReadingTool as ReadingTool
+from cardgen.card.size_values import Stage as Stage
+from cardgen.card.size_values import StageName as StageName
+from cardgen.card.size_values import StockAnswer as StockAnswer
+from cardgen.card.size_values import StockRow as StockRow
 from cardgen.card.stack_values import SineStack as SineStack
 from cardgen.card.stack_values import SlipStack as SlipStack
 
 Units = Literal["inch", "metric", "both"]
 Side = Literal["external", "internal"]
-ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
 Level = Literal["error", "warning", "note"]
 End = Literal["large", "small", "both", "none"]
 Turn = Literal["more", "less"]
 TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
 HeadTurns = Literal["clockwise", "anticlockwise"]
-
-
-@dataclass(frozen=True)
-class ReadingTool:
-    """The tool a reading is taken with; one division in mm, and as its maker engraves it."""
-
-    name: str
-    division_mm: float
-    unit: Literal["in", "mm"]
-    denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
-    division_text: str  # '1/64 in', '0.02 mm'
-    stock_per_division_mm: float  # what one division is worth on the diameter
 
 
 @dataclass(frozen=True)
@@ -86,70 +82,6 @@ class Gauge:
     small_face_diameter_mm: float
     light_gauge: str | None  # id of the light gauge used for finishing, if any
     master: str | None  # id of the master plug that proves the gauge, if any
-
-
-@dataclass(frozen=True)
-class Reading:
-    kind: ReadingKind
-    per_mm: float  # stock on the diameter for 1 mm of reading, signed
-    finish_mm: float  # of a piece in the middle of its limits of size: what is aimed at
-    basic_mm: float  # of a piece at its basic size: the same, unless the tolerance is lopsided
-    finish_low_mm: float  # the numerically lower limit of the reading
-    finish_high_mm: float
-    stock_low_mm: float  # stock at the smaller-metal limit of size (negative or zero)
-    stock_high_mm: float  # stock at the larger-metal limit of size (positive or zero)
-    rough_tool: ReadingTool
-    finish_tool: ReadingTool
-
-
-@dataclass(frozen=True)
-class Stage:
-    name: Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
-    reading_mm: float
-    reading_text: str
-    stock_mm: float
-    large_diameter_mm: float
-    small_diameter_mm: float
-    infeed_mm: float  # cross-feed travel from here to finish size
-    divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
-    position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
-    readable_reading_mm: float  # the reading moved to the tool's next division, to the safe side
-    readable_stock_mm: float  # the stock that the readable reading really leaves; what follows goes with it
-    readable_large_diameter_mm: float
-    readable_small_diameter_mm: float
-    readable_divisions: int
-    readable_position_divisions: int
-
-
-@dataclass(frozen=True)
-class StockRow:
-    reading_mm: float
-    reading_text: str
-    stock_mm: float
-    infeed_mm: float
-    divisions: int
-    stage: str  # the stage a piece with this reading stands at
-    tool: Literal["rough", "finish"]
-
-
-@dataclass(frozen=True)
-class StockAnswer:
-    """What one reading at the bench means."""
-
-    reading_mm: float
-    stock_mm: float
-    infeed_mm: float
-    divisions: int
-    stage: str
-
-
-@dataclass(frozen=True)
-class Handwheel:
-    reads: Literal["diameter", "radius"]
-    division_mm: float  # as the handwheel reads
-    division_text: str
-    travel_per_division_mm: float
-    stock_per_division_mm: float
 
 
 @dataclass(frozen=True)
@@ -310,7 +242,6 @@ class Speeds:
     removed_per_piece_mm3: float
     wheel_wear_per_piece_mm: float | None  # on the wheel's diameter, of roughing and finishing together
     drift_per_piece_mm: float | None  # on the work's diameter, of finishing alone, on an unmoved stop
-    pieces_between_corrections: int | None
 
 
 @dataclass(frozen=True)
@@ -331,6 +262,15 @@ class WarmthRow:
 
 
 @dataclass(frozen=True)
+class Measured:
+    """A figure to measure: at the size aimed at, the middle of the limits of size, and at the limits."""
+
+    aim_mm: float
+    least_mm: float
+    most_mm: float
+
+
+@dataclass(frozen=True)
 class Inspection:
     sine_bar_length_mm: float
     sine_bar_mm: float | None  # None for a cone too steep to lie on a sine bar
@@ -339,33 +279,16 @@ class Inspection:
     sine_centres_stack: SineStack | None
     roll_diameter_mm: float | None
     roll_raise_mm: float | None
-    over_rolls_low_mm: float | None
-    over_rolls_high_mm: float | None
+    over_rolls: Measured | None  # on the plate
+    over_raised_rolls: Measured | None
     balls_mm: tuple[float, float] | None
-    ball_depths_mm: tuple[float, float] | None
+    ball_depths: tuple[Measured, Measured] | None
     discs_mm: tuple[float, float] | None
     disc_centres_mm: float | None
     angle_grade: str | None
     angle_grade_arcsec: float | None
     angle_grade_mm: float | None
     angle_grade_source: str | None
-
-
-@dataclass(frozen=True)
-class Batch:
-    pieces: int | None
-    reading_low_mm: float
-    reading_high_mm: float
-    rough_from_mm: float  # readings between which a roughed piece is left: the target and one division more
-    rough_to_mm: float
-    rough_from_text: str
-    rough_to_text: str
-    check_first: int  # every one of the first so many
-    check_every: int  # then each so-manyth
-    allowed_drift_mm: float  # of the reading, before the stop is moved
-    centre_depth_spread_mm: float | None
-    spread_on_diameter_mm: float | None
-    spread_of_tolerance: float | None  # fraction of the size tolerance that the spread uses up
 
 
 @dataclass(frozen=True)
@@ -402,6 +325,17 @@ class Card:
     batch: Batch
     sources: tuple[str, ...]
     checks: tuple[Check, ...]
+    past_size: Literal["under size", "over size"]  # what a piece is called that has too much metal gone
+
+    @property
+    def shows_minus(self) -> bool:
+        """Whether any reading that the card prints lies below zero."""
+        readings = [stage.reading_mm for stage in self.stages] + [row.reading_mm for row in self.stock_table]
+        return min(readings) < 0
+
+    def stage(self, name: StageName) -> Stage | None:
+        """The stage of this name; None where its tool can show none."""
+        return next((stage for stage in self.stages if stage.name == name), None)
 
 
 def as_plain(card: Card) -> dict[str, Any]:

@@ -114,9 +114,8 @@ def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values
     finish = _phase(facts, "finish", stock["rough"], part.stock.spark_out_passes, travel)
     removed = _removed(facts, stock["blank high"])
     drift = _drift(facts, stock["rough"])
-    between = _pieces_between(facts, drift)
     dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
-    share = dressing / (PIECES_BETWEEN_DRESSINGS if between is None else max(1, between))
+    share = dressing / _pieces_between_dressings(facts, drift)
     gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
     piece = speeds.piece_time(rough.time_s, finish.time_s, gauging, share)
     rpm = wheel_rpm(facts)
@@ -140,7 +139,6 @@ def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values
         removed_per_piece_mm3=removed,
         wheel_wear_per_piece_mm=_wear(facts, removed),
         drift_per_piece_mm=drift,
-        pieces_between_corrections=between,
     )
 
 
@@ -230,8 +228,7 @@ def _drift(facts: Facts, finishing_stock: float) -> float | None:
     return None if wear is None else speeds.growth_from_wear(wear, facts.geometry.half_angle)
 
 
-def _pieces_between(facts: Facts, drift: float | None) -> int | None:
-    """The pieces finished between moves of the stop; None where nothing is known of the wear."""
-    geometry = facts.geometry
-    allowed = (geometry.size_minus + geometry.size_plus) / 4  # half of what the stop may drift each way
-    return None if drift is None else speeds.pieces_between_corrections(allowed, drift)
+def _pieces_between_dressings(facts: Facts, drift: float | None) -> int:
+    """How many pieces a dressing lasts, for the time a piece takes: till wear uses a quarter of the zone."""
+    pieces = speeds.pieces_within_growth(facts.geometry.size_half_band / 2, drift) if drift else None
+    return PIECES_BETWEEN_DRESSINGS if pieces is None else max(1, pieces)

@@ -1,10 +1,11 @@
 """The batch: how often to check, when to touch the stop, what a spread of centre depth costs."""
 
-from math import floor
+from dataclasses import dataclass
 
+from cardgen.compute.reading import whole_down, whole_up
 from cardgen.compute.trouble import SumError
 
-_NOISE = 1e-9  # floats: 2.9999999999 pieces are three
+_NOISE = 1e-7  # of a division: arithmetic, no more
 
 
 def spread_on_diameter(centre_depth_spread: float, ratio: float) -> float:
@@ -39,43 +40,60 @@ def acceptance_limits(low: float, high: float, expanded_doubt: float) -> tuple[f
     return low + expanded_doubt, high - expanded_doubt
 
 
-def allowed_drift(low: float, high: float, centre_depth_spread: float, expanded_doubt: float) -> float:
-    """How far the reading of a batch may drift from the middle of its limits before the stop is moved.
+@dataclass(frozen=True)
+class StopRule:
+    """When the stop of a batch is moved for the wear of the wheel, and how often a piece is looked at.
 
-    (high − low)/2 − Δz/2 − U, never below nothing: half the band, less half the spread from piece to piece,
-    less the doubt of reading one. All in mm of reading; 0 says that the stop cannot hold the tolerance.
-    Raises SumError where high lies below low. Source: common practice, no source.
+    A batch that cannot be run on the stop has no drift: every piece is gauged and sized by itself.
     """
-    if high < low:
-        raise SumError("the upper limit lies below the lower one")
-    return max(0.0, (high - low) / 2 - centre_depth_spread / 2 - expanded_doubt)
+
+    drift: int  # divisions of the tool that the reading may move before the stop is moved; 0: every piece
+    feed: int  # divisions of the handwheel to feed the stop in then
+    check_every: int  # pieces from one that is gauged to the next
+    pieces: int | None  # about so many between two moves of the stop; None where the wear is not known
+
+    @property
+    def by_stop(self) -> bool:
+        """Whether the batch can be run on the stop."""
+        return self.drift > 0
 
 
-def pieces_before_moving_stop(drift_allowed: float, drift_per_piece: float) -> int | None:
-    """After how many pieces the wear of the wheel has used up the drift that is allowed.
+def allowed_drift(room: float, centre_depth_spread: float, expanded_doubt: float) -> float:
+    """How far the reading of a batch may drift from the aim with every piece still surely good.
 
-    n = floor(allowed / per piece), so never one too many; None where nothing drifts. Both in mm of reading
-    (or both on the diameter). Raises SumError for a negative figure. Source: common practice, no source.
+    room − Δz − U, never below nothing: what lies between the aim and the nearer limit, less the spread from
+    piece to piece (the first may be the shallowest, the next the deepest), less the doubt of reading one. All
+    in mm of reading; 0 says that the stop cannot hold the tolerance. Raises SumError where the aim lies
+    beyond a limit. Source: ISO 14253-1 for the doubt, from memory; the rest common practice, no source.
     """
-    if drift_allowed < 0 or drift_per_piece < 0:
-        raise SumError("a drift cannot be negative")
-    if drift_per_piece == 0:
-        return None
-    return floor(drift_allowed / drift_per_piece * (1 + _NOISE))
+    if room < 0:
+        raise SumError("the aim lies beyond its limits")
+    return max(0.0, room - centre_depth_spread - expanded_doubt)
 
 
-def check_interval(pieces_before_moving: int | None, longest: int) -> int:
-    """How often to check a piece: at least twice before the stop has to be moved.
+def stop_rule(
+    allowed: float, division: float, handwheel_division: float, growth: float | None, longest: int
+) -> StopRule:
+    """One rule for how often to gauge, when to move the stop and by how much: no piece passes the drift.
 
-    max(1, min(longest, n // 2)). Pieces before moving the stop n (None: no drift reckoned with) and the
-    longest interval the shop allows, in pieces. Raises SumError where the longest is below 1.
-    Source: common practice, no source.
+    The stop is moved when the reading has come R divisions of the tool: half of the drift allowed, but
+    worth a division of the handwheel, R = max(⌈h / δ⌉, ⌊A / 2δ⌋, 1). Gauging every n-th piece, the drift
+    goes on by at most n pieces more: n = ⌊(A − Rδ) / g⌋, no more than the longest, or than ⌊Rδ / g⌋
+    pieces from move to move. Where R is beyond A or n below one, every piece is gauged.
+    allowed: A, mm of reading, from allowed_drift; division: δ of the tool, mm; handwheel_division: h, mm of
+    reading that one division of the handwheel moves; growth: g, mm of reading a piece, by wear of the wheel
+    (None: not known); longest: pieces between two gaugings at most. Result: a StopRule, all rounded down.
+    Raises SumError for a division, growth or longest that cannot be. Source: common practice, no source.
     """
-    if longest < 1:
-        raise SumError("the longest interval must be at least one piece")
-    if pieces_before_moving is None:
-        return longest
-    return max(1, min(longest, pieces_before_moving // 2))
+    if division <= 0 or handwheel_division <= 0 or longest < 1 or (growth or 0.0) < 0:
+        raise SumError("a stop rule needs divisions above nothing, no negative wear, and a piece to look at")
+    drift = max(1, whole_up(handwheel_division / division), whole_down(allowed / division / 2))
+    spare = allowed - drift * division
+    pieces = max(1, whole_down(drift * division / growth)) if growth else None
+    every = min(longest, pieces, whole_down(spare / growth)) if growth and pieces else longest
+    if spare < -_NOISE * division or every < 1:
+        return StopRule(0, 0, 1, None)
+    return StopRule(drift, whole_down(drift * division / handwheel_division), every, pieces)
 
 
 def pieces_to_check(pieces: int, check_first: int, check_every: int) -> tuple[int, ...]:

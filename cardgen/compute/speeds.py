@@ -307,8 +307,8 @@ def growth_from_wear(wear_on_diameter: float, half_angle: float) -> float:
     return wear_on_diameter / cos(half_angle)
 
 
-def pieces_between_corrections(allowed_growth: float, growth_per_piece: float) -> int | None:
-    """How many pieces to grind before the stop is moved for the wear of the wheel.
+def pieces_within_growth(allowed_growth: float, growth_per_piece: float) -> int | None:
+    """How many pieces the wheel grinds until its wear has let them grow so much.
 
     n = floor(allowed / per piece), never one too many; None where the wheel does not wear. Both in mm on the
     work's diameter. Raises SumError for a negative figure. Source: common practice, no source.

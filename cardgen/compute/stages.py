@@ -1,18 +1,26 @@
-"""The sizes a piece goes through, from the blank to the finish, each told in every way the hand can use.
+"""The sizes a piece goes through, from the blank to the finish, each at a reading that its tool can show.
+
+A stage is what a hand can read: the stock asked for is moved to a division of the tool, and everything
+else that is told of the stage (stock, diameters, feed) belongs to that reading.
 
 'Low' means less stock and 'high' more, for the finish as for the blank: external work that is 'finish
 high' is near its upper limit of size, internal work near its lower.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 from cardgen.compute import infeed, reading, taper
 
 StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
-Standing = Literal[
-    "under size", "finished", "finishing", "roughing", "cleaning up", "blank", "too much stock"
-]
+ToolUse = Literal["rough", "finish"]
+PastSize = Literal["under size", "over size"]
+Standing = PastSize | Literal["finished", "finishing", "roughing", "cleaning up", "blank", "too much stock"]
+
+# A piece with too much metal gone: a shank is then too small, a bore too large.
+PAST_SIZE: dict[reading.Side, PastSize] = {"external": "under size", "internal": "over size"}
 
 # Stocks nearer to a limit than this stand on it, mm on the diameter: arithmetic noise, no more.
 NOISE = 1e-9
@@ -20,7 +28,7 @@ NOISE = 1e-9
 
 @dataclass(frozen=True)
 class Sizing:
-    """What turns a stock into sizes, readings and handwheel divisions: the part, its gauge, its machine."""
+    """What turns a reading into stock, sizes and handwheel divisions: the part, its gauge, tools, machine."""
 
     kind: reading.ReadingKind
     ratio: float
@@ -30,6 +38,17 @@ class Sizing:
     feed_angle: float  # rad, see infeed.feed_angle
     handwheel_reads: infeed.HandwheelReads
     handwheel_division: float  # mm as engraved
+    rough_division: float  # mm, of the tool that roughing is read with
+    finish_division: float  # mm, of the tool that finishing is read with
+
+    @property
+    def per_reading(self) -> float:
+        """Stock on the diameter for a millimetre of reading, signed."""
+        return reading.stock_per_reading(self.kind, self.ratio)
+
+    def division(self, tool: ToolUse) -> float:
+        """One division of a tool, mm."""
+        return self.rough_division if tool == "rough" else self.finish_division
 
 
 @dataclass(frozen=True)
@@ -40,47 +59,86 @@ class Allowances:
     blank_high: float  # most stock a blank may have
     clean_up: float  # what has to come off a blank before it is ground all over
     leave_for_finishing: float
-    size_minus: float  # allowances of the finished gauge-line diameter, both ≥ 0
-    size_plus: float
+    finish_low: float  # stock at the limit of size with less metal, ≤ 0
+    finish_high: float  # stock at the limit of size with more metal, ≥ 0
 
 
 @dataclass(frozen=True)
-class Stage:
-    """One size on the way: stock on the diameter, what the gauge reads, diameters, what is left to feed."""
+class Left:
+    """What a reading says is left: on the diameter, and to feed."""
 
-    name: StageName
     stock: float  # mm on the diameter above finish size, negative below it
-    reading: float  # mm
-    large: float  # mm, large diameter
-    small: float  # mm, small diameter
-    travel: float  # mm of cross-slide from here to finish size
+    travel: float  # mm of cross-slide from here to finish size; nothing below it
     divisions: int  # of the handwheel from here to finish size, rounded down: never past it
     position: int  # divisions back from zero at finish size, rounded up: at least this stock stays on
 
 
-def stage(name: StageName, stock: float, sizing: Sizing) -> Stage:
-    """One stage told as reading, diameters, cross-feed travel and handwheel divisions.
+@dataclass(frozen=True)
+class Stage(Left):
+    """One size on the way, all of it at a reading that the tool can show."""
 
-    Reading g_f + S/k; external diameters D + S, internal D − S; travel (S/2) cos θ / cos φ.
-    stock: mm on the diameter, negative below finish size. Result: a Stage, mm and whole divisions.
-    Raises SumError as taper, reading and infeed do. Source: those modules.
+    name: StageName
+    tool: ToolUse
+    reading: float  # mm, a whole number of the tool's divisions
+    large: float  # mm, large diameter
+    small: float  # mm, small diameter
+
+
+def left_at(shown: float, sizing: Sizing) -> Left:
+    """What is left on a piece that gives this reading: stock, cross-feed travel, handwheel divisions.
+
+    S = k (g − g_f); travel (S/2) cos θ / cos φ. shown: g, mm. Result: mm and whole divisions; at finish
+    size or below it there is nothing to feed. Raises SumError as reading and infeed do.
+    Source: those modules.
     """
+    stock = reading.stock_from_reading(shown, sizing.finish_reading, sizing.per_reading)
     half_angle = taper.half_angle_from_ratio(sizing.ratio)
-    per_reading = reading.stock_per_reading(sizing.kind, sizing.ratio)
-    metal = stock if reading.SIDE[sizing.kind] == "external" else -stock
-    depth = infeed.depth_square_to_surface(stock, half_angle)
-    travel = infeed.cross_feed_travel(depth, sizing.feed_angle)
-    divisions = infeed.handwheel_divisions(travel, sizing.handwheel_reads, sizing.handwheel_division)
+    travel = infeed.cross_feed_travel(infeed.depth_square_to_surface(stock, half_angle), sizing.feed_angle)
+    count = infeed.handwheel_divisions(travel, sizing.handwheel_reads, sizing.handwheel_division)
+    return Left(stock, max(0.0, travel), max(0, infeed.divisions_to_feed(count)), infeed.position_back(count))
+
+
+def divisions_between(start: float, end: float, sizing: Sizing) -> int:
+    """Handwheel divisions that bring a piece from one reading to another, rounded down: never past it.
+
+    start, end: mm of reading. Result: whole divisions, 0 where the piece stands there or beyond.
+    Raises SumError as left_at does. Source: the same sums, counted from the other reading.
+    """
+    moved = start - end + sizing.finish_reading
+    return left_at(moved, sizing).divisions
+
+
+def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> Stage:
+    """One stage at a reading: stock, diameters, what is left to feed.
+
+    External diameters D + S, internal D − S. shown: mm. Result: a Stage. Raises SumError as left_at does.
+    Source: left_at; the sign of the metal is the side's.
+    """
+    left = left_at(shown, sizing)
+    metal = left.stock if reading.SIDE[sizing.kind] == "external" else -left.stock
     return Stage(
-        name=name,
-        stock=stock,
-        reading=reading.reading_from_stock(stock, sizing.finish_reading, per_reading),
-        large=sizing.large_diameter + metal,
-        small=sizing.small_diameter + metal,
-        travel=travel,
-        divisions=infeed.divisions_to_feed(divisions),
-        position=infeed.position_back(divisions),
+        left.stock,
+        left.travel,
+        left.divisions,
+        left.position,
+        name,
+        tool,
+        shown,
+        sizing.large_diameter + metal,
+        sizing.small_diameter + metal,
     )
+
+
+def readable_stage(name: StageName, stock: float, tool: ToolUse, sizing: Sizing, *, more: bool) -> Stage:
+    """The stage at the tool's next division from a stock: with more of it on, or with less.
+
+    stock: mm on the diameter asked for; more: the side it is moved to. Result: a Stage whose stock is off
+    what was asked by less than C × division. Raises SumError when the division is not positive.
+    Source: common practice, no source.
+    """
+    asked = reading.reading_from_stock(stock, sizing.finish_reading, sizing.per_reading)
+    move = reading.next_readable if more else reading.last_readable
+    return stage_at(name, move(asked, sizing.division(tool), sizing.per_reading), tool, sizing)
 
 
 def clean_up_stock(blank_low: float, clean_up: float) -> float:
@@ -92,48 +150,106 @@ def clean_up_stock(blank_low: float, clean_up: float) -> float:
     return blank_low - clean_up
 
 
-def rough_stock(leave_for_finishing: float, sizing: Sizing, division: float) -> float:
-    """The stock that the rough target really leaves: moved to the tool's next division, never leaving less.
+def blank_stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, Stage]:
+    """The least and the most that a blank may have on: by the roughing tool, where it can tell them apart.
 
-    leave_for_finishing: mm on the diameter asked for; division: mm, of the tool roughing is read with.
-    Result: mm on the diameter, at least what was asked, above it by less than C × division.
-    Raises SumError when the division is not positive. Source: common practice, no source.
+    Both limits are moved inwards; where they then meet or cross, the finishing tool's are given instead.
+    Result: least, most. Raises SumError as readable_stage does. Source: common practice, no source.
     """
-    per_reading = reading.stock_per_reading(sizing.kind, sizing.ratio)
-    asked = reading.reading_from_stock(leave_for_finishing, sizing.finish_reading, per_reading)
-    target = reading.next_readable(asked, division, per_reading)
-    return reading.stock_from_reading(target, sizing.finish_reading, per_reading)
+    low, high = (_blank_limits(sizing, allowances, tool) for tool in _TOOLS)
+    return low if low[0].stock < low[1].stock - NOISE else high
 
 
-def stages(sizing: Sizing, allowances: Allowances, rough_division: float) -> tuple[Stage, ...]:
-    """The seven stages of a part in their order: blank low and high, clean-up, rough, finish low to high.
+_TOOLS: tuple[ToolUse, ToolUse] = ("rough", "finish")
 
-    rough_division: mm, of the tool roughing is read with. Result: seven Stages. Raises SumError as stage,
-    rough_stock and reading.stock_limits do. Source: common practice, no source.
-    """
-    least, most = reading.stock_limits(reading.SIDE[sizing.kind], allowances.size_minus, allowances.size_plus)
-    stocks: tuple[tuple[StageName, float], ...] = (
-        ("blank low", allowances.blank_low),
-        ("blank high", allowances.blank_high),
-        ("clean-up", clean_up_stock(allowances.blank_low, allowances.clean_up)),
-        ("rough", rough_stock(allowances.leave_for_finishing, sizing, rough_division)),
-        ("finish low", least),
-        ("finish", 0.0),
-        ("finish high", most),
+
+def _blank_limits(sizing: Sizing, allowances: Allowances, tool: ToolUse) -> tuple[Stage, Stage]:
+    return (
+        readable_stage("blank low", allowances.blank_low, tool, sizing, more=True),
+        readable_stage("blank high", allowances.blank_high, tool, sizing, more=False),
     )
-    return tuple(stage(name, stock, sizing) for name, stock in stocks)
 
 
-def standing(stock: float, planned: tuple[Stage, ...]) -> Standing:
+def clean_up_stage(sizing: Sizing, allowances: Allowances, least: Stage, rough: Stage) -> Stage:
+    """The clean-up, at the first reading that stands between the least blank and the rough target.
+
+    Tried in turn: the roughing tool's division with more stock on, with less, the finishing tool's with more.
+    least, rough: the stages on either side. Result: a Stage; the first tried where none stands between.
+    Raises SumError as readable_stage does. Source: common practice, no source.
+    """
+    asked = clean_up_stock(allowances.blank_low, allowances.clean_up)
+    tried = [
+        readable_stage("clean-up", asked, tool, sizing, more=more)
+        for tool, more in ((_TOOLS[0], True), (_TOOLS[0], False), (_TOOLS[1], True))
+    ]
+    between = (step for step in tried if rough.stock + NOISE < step.stock < least.stock - NOISE)
+    return next(between, tried[0])
+
+
+def finish_stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, ...]:
+    """The limits of size and the aim between them, as readings of the finishing tool.
+
+    The limits are moved inwards. The aim is the next division from the middle with more stock on, or with
+    less where that one lies beyond a limit. Result: low, aim, high; where no division lies within the limits
+    the aim alone, the last one before finish size. Raises SumError as readable_stage does.
+    Source: common practice, no source.
+    """
+    low = readable_stage("finish low", allowances.finish_low, "finish", sizing, more=True)
+    high = readable_stage("finish high", allowances.finish_high, "finish", sizing, more=False)
+    above, below = (readable_stage("finish", 0.0, "finish", sizing, more=more) for more in (True, False))
+    if low.stock > high.stock + NOISE:
+        return (above,)
+    return low, above if above.stock <= high.stock + NOISE else below, high
+
+
+def stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, ...]:
+    """The stages of a part in their order: blank low and high, clean-up, rough, finish low to high.
+
+    The rough target is moved to the roughing tool's next division with more stock on. Result: seven Stages,
+    five where the finishing tool can show no reading within the limits. Raises SumError as readable_stage
+    does. Source: common practice, no source.
+    """
+    least, most = blank_stages(sizing, allowances)
+    rough = readable_stage("rough", allowances.leave_for_finishing, "rough", sizing, more=True)
+    cleaned = clean_up_stage(sizing, allowances, least, rough)
+    return least, most, cleaned, rough, *finish_stages(sizing, allowances)
+
+
+def out_of_order(planned: tuple[Stage, ...]) -> Iterator[tuple[Stage, Stage]]:
+    """Neighbouring stages that do not have less stock on, one after the other, as a batch needs them.
+
+    Most blank > least blank > clean-up > rough > finish high ≥ finish ≥ finish low; where there are no limits
+    to show, rough > finish. planned: from stages. Result: each pair that should be the other way round or
+    apart. Source: common practice, no source.
+    """
+    by_name = {step.name: step for step in planned}
+    down = [by_name[name] for name in _DOWNWARDS if name in by_name]
+    for upper, lower in pairwise(down):
+        may_meet = upper.name.startswith("finish")
+        if upper.stock < lower.stock - NOISE or not (may_meet or upper.stock > lower.stock + NOISE):
+            yield upper, lower
+
+
+_DOWNWARDS: tuple[StageName, ...] = (
+    *("blank high", "blank low", "clean-up", "rough"),
+    *("finish high", "finish", "finish low"),
+)
+
+
+def standing(
+    stock: float, planned: tuple[Stage, ...], allowances: Allowances, side: reading.Side
+) -> Standing:
     """Where a piece with this stock stands among the stages planned for it.
 
-    stock: mm on the diameter; planned: from stages. Result: a word of the trade; a stock right on a limit
-    counts as reached: 'finished' within the limits of size, 'finishing' up to the rough target, and so on.
+    stock: mm on the diameter; planned: from stages, for these allowances. Result: a word of the trade; a
+    stock right on a limit counts as reached: 'finished' within the limits of size, 'finishing' up to the
+    rough target, and so on. Where the tool can show no limits, the limits of size stand in for them.
     Raises KeyError when a stage is missing. Source: common practice, no source.
     """
-    limit = {step.name: step.stock for step in planned}
+    limit = {"finish low": allowances.finish_low, "finish high": allowances.finish_high}
+    limit |= {step.name: step.stock for step in planned}
     if stock < limit["finish low"] - NOISE:
-        return "under size"
+        return PAST_SIZE[side]
     reached: tuple[tuple[StageName, Standing], ...] = (
         ("finish high", "finished"),
         ("rough", "finishing"),

@@ -9,13 +9,13 @@ slash (7⁄32), which the pen sets as a fraction.
 
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from functools import lru_cache
 from typing import Literal
 
-from cardgen.card.values import Reading, ReadingTool, ScaleSetting, SineStack, SlipStack, Units
+from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack, Units
 
 INCH = 25.4
 FOOT_M = 0.3048
@@ -40,6 +40,14 @@ TRAVEL = Digits(3, 4)  # of the cross-feed
 FINE = Digits(4, 5)  # errors and left-overs below a thousandth
 SLIP = Digits(3, 4)
 LENGTH = Digits(1, 3)  # strokes, overruns, lengths of gauges
+KINDS: Mapping[str, Digits] = {
+    "size": DIAMETER,
+    "stock": STOCK,
+    "fine": FINE,
+    "slip": SLIP,
+    "length": LENGTH,
+    "travel": TRAVEL,
+}
 
 # Half way goes away from nought. Sums in floating point end about a billionth of a last digit beside the
 # true figure, so what lies that near to half way is half way: such figures come of round ratios.
@@ -84,6 +92,12 @@ def in_system(value_mm: float, digits: Digits, system: System) -> str:
     if system == "mm":
         return decimal(value_mm, digits.mm)
     return inch_decimal(value_mm / INCH, digits.inch)
+
+
+def inch_plain(value_in: float, digits: int) -> str:
+    """A number of inches with at most so many decimals, none that say nothing: 1.25, .5, 0."""
+    text = inch_decimal(value_in, digits)
+    return text.rstrip("0").rstrip(".") or "0"
 
 
 def with_fractions(text: str) -> str:
@@ -183,6 +197,19 @@ class Figures:
         """Stock on the diameter, or a difference of diameters."""
         return self._all(value_mm, STOCK)
 
+    def stock_up(self, value_mm: float) -> str:
+        """A doubt, or a stock that there must be at the least: never told smaller than it is."""
+        return _beside(_whole_steps(value_mm, STOCK, system, math.ceil) for system in self.systems)
+
+    def bare_up(self, value_mm: float, kind: str, system: System) -> str:
+        """A length of a kind as `bare` has it, never told smaller than it is."""
+        return _whole_steps(value_mm, KINDS[kind], system, math.ceil).partition(NBSP)[0]
+
+    def exact(self, value_mm: float) -> str:
+        """A length that somebody chose: to a thousandth, without noughts that say nothing."""
+        ways = {"mm": plain_number(value_mm, 3), "in": inch_plain(value_mm / INCH, 4)}
+        return _beside(f"{ways[system]}{NBSP}{system}" for system in self.systems)
+
     def fine(self, value_mm: float) -> str:
         """A gap of light or a left-over, to a tenth of a micrometre or a hundred-thousandth."""
         return self._all(value_mm, FINE)
@@ -216,15 +243,7 @@ class Figures:
 
     def bare(self, value_mm: float, kind: str, system: System, sign: bool = False) -> str:
         """A length of a kind ('size', 'stock', 'fine', 'slip', 'length', 'travel') without its unit."""
-        digits = {
-            "size": DIAMETER,
-            "stock": STOCK,
-            "fine": FINE,
-            "slip": SLIP,
-            "length": LENGTH,
-            "travel": TRAVEL,
-        }[kind]
-        text = in_system(value_mm, digits, system)
+        text = in_system(value_mm, KINDS[kind], system)
         return signed(text) if sign else text
 
     # ---- readings --------------------------------------------------------------------------
@@ -257,24 +276,19 @@ class Figures:
         """Any reading, to one digit beyond the tool's division, in the card's units."""
         return self._all(value_mm, _reading_digits(tool))
 
-    def reading_limits(self, reading: Reading) -> str:
-        """The finish limits, rounded inwards: what is printed lies within the tolerance."""
-        digits = _reading_digits(reading.finish_tool)
-        shown = []
-        for system in self.systems:
-            places, factor = (digits.mm, 1.0) if system == "mm" else (digits.inch, INCH)
-            step = 10.0**-places
-            low = math.ceil(reading.finish_low_mm / factor / step - 1e-6) * step
-            high = math.floor(reading.finish_high_mm / factor / step + 1e-6) * step
-            write = decimal if system == "mm" else inch_decimal
-            shown.append(f"{write(low, places)} to {write(high, places)}{NBSP}{system}")
-        return _beside(shown)
+    def limits(self, low: str, high: str) -> str:
+        """Two readings as the tool shows them, the unit once: '2.94 to 3.09 mm'; one where they are alike."""
+        return self.reading(high) if low == high else f"{self.reading_alone(low)} to {self.reading(high)}"
 
     # ---- angles and tapers -----------------------------------------------------------------
 
     def angle(self, degrees: float) -> str:
         """Degrees, minutes, seconds."""
         return degrees_minutes_seconds(degrees)
+
+    def angle_set(self, degrees: float) -> str:
+        """An angle to be set on a scale of degrees: minutes and seconds only where it has any."""
+        return self.angle(degrees).removesuffix("00″").removesuffix("00′")
 
     def degrees(self, degrees: float) -> str:
         """Decimal degrees."""
@@ -346,10 +360,6 @@ class Figures:
     def count(self, value: float) -> str:
         """A whole number with a true minus sign."""
         return decimal(value, 0)
-
-    def divisions_left(self, value: int) -> str:
-        """Divisions to feed; a dash where there is nothing left to feed."""
-        return str(value) if value >= 0 else "–"
 
     def ordinal(self, value: int) -> str:
         """1st, 2nd, 3rd, 4th …"""

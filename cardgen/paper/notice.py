@@ -21,9 +21,7 @@ LESS_PRESSING = (
     "large_diameter_mm",
     "small_diameter_mm",
     "infeed_mm",
-    ".divisions",
-    "readable_reading_mm",
-    "readable_stock_mm",
+    "position_divisions",
 )
 TABLES = ("stock_table", "correction", "blue", "light", "warmth")
 

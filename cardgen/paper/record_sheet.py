@@ -31,7 +31,7 @@ def record_sheet(card: Card, paper: str, templates: Templates) -> bytes:
     width = made.width - 2 * made.margin
     head = _head_height(width, looks)
     count = max(1, int((made.height - TEXT_TOP - made.margin - head) / ROW))
-    asked = pieces_to_check(card, count)
+    asked = [str(piece) for piece in card.batch.pieces_to_check] or [""] * count  # blank: no known size
     parts = [asked[start : start + count] for start in range(0, len(asked), count)]
     surfaces = []
     for number, pieces in enumerate(parts, 1):
@@ -42,19 +42,6 @@ def record_sheet(card: Card, paper: str, templates: Templates) -> bytes:
     return pdf_bytes(
         surfaces, title=f"Record sheet, {title.part}, revision {title.revision}", subject=title.code
     )
-
-
-def pieces_to_check(card: Card, blank_lines: int) -> tuple[str, ...]:
-    """Numbers of the pieces that the check plan asks for; blank lines where the batch has no size."""
-    batch = card.batch
-    if not batch.pieces:
-        return ("",) * blank_lines
-    asked = [
-        piece
-        for piece in range(1, batch.pieces + 1)
-        if piece <= batch.check_first or piece % batch.check_every == 0 or piece == batch.pieces
-    ]
-    return tuple(str(piece) for piece in asked)
 
 
 def _head_height(width: float, looks: Looks) -> float:

@@ -163,11 +163,13 @@ class Hand:
 
     def accepted_blank(self) -> Piece:
         """The first blank whose reading lies within what the card accepts."""
-        low, high = (self.sheet.stages[name]["readable_reading_mm"] for name in ("blank low", "blank high"))
+        least, most = (self.sheet.stages[name] for name in ("blank low", "blank high"))
+        low, high = least["reading_mm"], most["reading_mm"]
+        phase = ROUGH if least["tool"] == "rough" else FINISH
         for _ in range(50):
             piece = self.bench.blank()
             self.bench.mount(piece)
-            reading = self.read(ROUGH)
+            reading = self.read(phase)
             if min(low, high) - 1e-6 <= reading <= max(low, high) + 1e-6:
                 return piece
             self.notes.sent_back += 1
@@ -193,7 +195,7 @@ class Hand:
         self.notes.puzzles += abs(count - round(count)) > 1e-6  # no such mark on the tool
         for _ in range(6):
             row = sheet.row(self.read(ROUGH), ROUGH)
-            feed = row["divisions"] - rough["position_divisions"]
+            feed = row["divisions_to_rough"]
             if feed <= 0:
                 break
             self.grind_to(self.dial + feed, ROUGH, row["stock_mm"] - rough["stock_mm"])
@@ -221,19 +223,21 @@ class Hand:
         return number <= first or (number - first) % every == 0 or number == pieces
 
     def follow(self, phase: int) -> None:
-        """Read the piece, and touch the stop when it has drifted by more than the card allows.
+        """Read the piece, and move the stop as the card says when it has drifted as far as the card says.
 
-        For roughing the card has no drift of its own: a division of the tool is allowed there at least.
+        For roughing the card has no drift of its own: a division of the tool is allowed there.
         """
-        sheet, reading = self.sheet, self.read(phase)
-        aim, tool = self.card["reading"]["finish_mm"], "finish_tool"
-        if phase == ROUGH:
-            aim, tool = sheet.stages["rough"]["reading_mm"], "rough_tool"
-        allowed = max(self.card["batch"]["allowed_drift_mm"], self.card["reading"][tool]["division_mm"])
-        if abs(reading - aim) <= allowed + 1e-6:
+        sheet, reading, batch = self.sheet, self.read(phase), self.card["batch"]
+        if phase == FINISH:
+            beyond = reading - batch["move_at_mm"]
+            if (beyond if self.card["reading"]["per_mm"] > 0 else -beyond) >= -1e-6:
+                self.dial += batch["stop_divisions"]
+                self.notes.stop_moves += 1
             return
-        row = sheet.row(reading, phase)
-        off = row["stock_mm"] - sheet.stages["rough" if phase == ROUGH else "finish"]["stock_mm"]
+        aim, allowed = sheet.stages["rough"], self.card["reading"]["rough_tool"]["division_mm"]
+        if abs(reading - aim["reading_mm"]) <= allowed + 1e-6:
+            return
+        off = sheet.row(reading, phase)["stock_mm"] - aim["stock_mm"]
         rounded = math.floor(off / sheet.per_division + 1e-6)  # never in too far, never out too little
         self.dial += rounded
         self.notes.stop_moves += rounded != 0
@@ -265,7 +269,7 @@ class Hand:
         self.finish_first(first)
         done, unseen = [first], list[Piece]()
         plan = self.card["batch"]
-        one_by_one = plan["allowed_drift_mm"] <= 0 or (plan["spread_of_tolerance"] or 0) > 0.5
+        one_by_one = plan["move_at_mm"] is None
         for piece in rest:
             self.bench.mount(piece)
             done.append(piece)
@@ -291,7 +295,7 @@ class Hand:
 
     def regrind(self) -> bool:
         """Grind a piece again that reads beyond the limit with stock left on; tells whether it did."""
-        reading, limit = self.read(FINISH), self.sheet.stages["finish high"]["readable_reading_mm"]
+        reading, limit = self.read(FINISH), self.sheet.stages["finish high"]["reading_mm"]
         grows = self.card["reading"]["per_mm"] > 0
         if (reading - limit if grows else limit - reading) <= 1e-6:
             return False

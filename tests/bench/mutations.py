@@ -16,6 +16,11 @@ NOISE = 1e-7
 def _with(card: Card, change: Callable[[Card], None]) -> Card:
     spoilt = deepcopy(card)
     change(spoilt)
+    if spoilt["stock_table"] != card["stock_table"] or spoilt["stages"] != card["stages"]:
+        # What the slip would make of the table's other column.
+        back = _stage(spoilt, "rough")["position_divisions"]
+        for row in spoilt["stock_table"]:
+            row["divisions_to_rough"] = max(0, row["divisions"] - back)
     return spoilt
 
 
@@ -64,7 +69,6 @@ def k_of_the_wrong_sign(card: Card) -> Card:
             row["divisions"] = math.floor(row["stock_mm"] / per_division + NOISE)
         for stage in c["stages"]:
             stage["reading_mm"] = 2 * finish - stage["reading_mm"]
-            stage["readable_reading_mm"] = 2 * finish - stage["readable_reading_mm"]
         _round_rough_target(c)
         for row in c["correction"]:
             row["reading_shift_mm"] *= -1
@@ -236,7 +240,6 @@ def _move_readings(card: Card, by: float) -> None:
         reading[key] += by
     for stage in card["stages"]:
         stage["reading_mm"] += by
-        stage["readable_reading_mm"] += by
     for place in ("reading_low_mm", "reading_high_mm"):
         card["batch"][place] += by
     _round_rough_target(card)
@@ -328,5 +331,6 @@ def no_checks(card: Card) -> Card:
     def change(c: Card) -> None:
         c["batch"]["check_first"], c["batch"]["check_every"] = 1, 1000
         c["batch"]["allowed_drift_mm"] = 1000.0
+        c["batch"]["move_at_mm"] = c["reading"]["finish_mm"] + math.copysign(1000.0, c["reading"]["per_mm"])
 
     return _with(card, change)

@@ -26,8 +26,6 @@ CHOICES: dict[str, Formula] = {**taper.CHOICES, **setting.CHOICES, **righting.CH
 AWAITED = (
     "speeds.",
     "doubt.rough",
-    "inspection.over",
-    "inspection.ball_depths",
     "reading.finish_",
     "stroke.overrun_sh",
 )

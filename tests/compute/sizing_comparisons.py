@@ -116,8 +116,11 @@ def stages_are_true(case: Case, stock: float, reads: infeed.HandwheelReads, divi
         infeed.feed_angle(case.swung, case.slide_fed, half_angle),
         reads,
         division,
+        0.5,
+        0.02,
     )
-    step = stages.stage("rough", stock, sizing)
+    step = stages.stage_at("rough", case.read(piece), "rough", sizing)
+    near(step.stock, stock)
     near(step.large, work.diameter(piece, case.face - case.relief))
     near(step.small, work.diameter(piece, case.face - case.length))
     near(case.ratio * step.reading, case.ratio * case.read(piece))

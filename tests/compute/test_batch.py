@@ -30,34 +30,61 @@ def test_limits_are_drawn_in_by_the_doubt_on_both_sides() -> None:
         batch.acceptance_limits(2.8, 3.2, 0.21)
 
 
-@given(st.floats(0, 0.2), st.floats(0, 0.2), st.floats(-1, 1), st.floats(-1, 1))
+@given(st.floats(0, 0.2), st.floats(0, 0.2), st.floats(0, 1), st.floats(-1, 1))
 def test_a_batch_within_its_drift_stays_within_its_limits(
     spread: float, doubt: float, along: float, misread: float
 ) -> None:
-    """Ensures that no piece is out while its drift is one allowed, with spread and doubt at their worst."""
-    low, high = 2.5, 3.5
-    drift = batch.allowed_drift(low, high, spread, doubt)
-    piece = 3.0 + drift + along * spread / 2 + misread * doubt
-    assert low - 1e-12 <= piece <= high + 1e-12
+    """Ensures that no piece is out while its drift is one allowed, the first piece the shallowest of all."""
+    aim, high = 3.0, 3.5
+    drift = batch.allowed_drift(high - aim, spread, doubt)
+    piece = aim + drift + along * spread + misread * doubt
+    assert piece <= high + 1e-12
 
 
 def test_a_spread_as_wide_as_the_limits_leaves_no_drift() -> None:
     """Ensures that a stop that cannot hold the tolerance is told by a drift of nothing, never below."""
-    assert batch.allowed_drift(2.9, 3.1, 0.4, 0.0) == 0
+    assert batch.allowed_drift(0.1, 0.4, 0.0) == 0
 
 
-def test_the_stop_is_moved_before_the_drift_is_used_up() -> None:
-    """Ensures that pieces are counted down; floats do not lose one; no wear means no end."""
-    assert batch.pieces_before_moving_stop(0.10, 0.03) == 3
-    assert batch.pieces_before_moving_stop(0.3, 0.1) == 3
-    assert batch.pieces_before_moving_stop(0.0, 0.1) == 0
-    assert batch.pieces_before_moving_stop(0.1, 0.0) is None
+@given(
+    st.floats(0, 1.0),
+    st.sampled_from((0.5, 0.02, 0.005, 25.4 / 64)),
+    st.floats(0.001, 0.1),
+    st.none() | st.floats(1e-6, 0.2),
+)
+def test_no_piece_passes_the_drift_between_two_looks(
+    allowed: float, division: float, handwheel: float, growth: float | None
+) -> None:
+    """Ensures, piece by piece on a wearing wheel, that the stop is moved before the drift is passed."""
+    rule = batch.stop_rule(allowed, division, handwheel, growth, 10)
+    if not rule.by_stop:
+        assert (rule.drift, rule.feed, rule.check_every, rule.pieces) == (0, 0, 1, None)
+        return
+    assert rule.feed * handwheel <= rule.drift * division + 1e-9, "the stop is fed past the aim"
+    assert 1 <= rule.check_every <= 10
+    drifted = 0.0
+    for piece in range(1, 201):
+        drifted += growth or 0.0
+        assert drifted <= allowed + 1e-6
+        if piece % rule.check_every == 0 and drifted >= rule.drift * division - 1e-9:
+            drifted = max(0.0, drifted - rule.feed * handwheel) if not growth else 0.0
 
 
-@pytest.mark.parametrize(("pieces", "interval"), [(None, 10), (100, 10), (9, 4), (1, 1), (0, 1)])
-def test_a_piece_is_checked_twice_before_the_stop_moves(pieces: int | None, interval: int) -> None:
-    """Ensures at least two checks within the pieces allowed, and never an interval below one."""
-    assert batch.check_interval(pieces, 10) == interval
+@pytest.mark.parametrize(
+    ("allowed", "growth", "rule"),
+    [
+        (0.065, 0.01, batch.StopRule(3, 1, 3, 3)),  # half of it is 3 of 0.01, worth 1 of 0.02 mm
+        (0.035, 0.001, batch.StopRule(2, 1, 10, 20)),  # half of it would be no division of the handwheel
+        (0.019, 0.001, batch.StopRule(0, 0, 1, None)),  # no division of the handwheel within it
+        (0.035, 0.02, batch.StopRule(0, 0, 1, None)),  # the next piece might be beyond it
+        (0.035, None, batch.StopRule(2, 1, 10, None)),  # nothing is known of the wear
+    ],
+)
+def test_the_stop_is_moved_by_whole_divisions_of_both_scales(
+    allowed: float, growth: float | None, rule: batch.StopRule
+) -> None:
+    """Ensures half of the drift, enough for the handwheel; with nought in either, every piece is gauged."""
+    assert batch.stop_rule(allowed, 0.01, 0.02, growth, 10) == rule
 
 
 def test_the_first_few_then_every_so_manyth_then_the_last() -> None:
@@ -71,9 +98,9 @@ def test_the_first_few_then_every_so_manyth_then_the_last() -> None:
     "call",
     [
         lambda: batch.share_of_tolerance(0.1, 0),
-        lambda: batch.allowed_drift(3.1, 2.9, 0, 0),
-        lambda: batch.pieces_before_moving_stop(-0.1, 0.1),
-        lambda: batch.check_interval(4, 0),
+        lambda: batch.allowed_drift(-0.1, 0, 0),
+        lambda: batch.stop_rule(0.1, 0, 0.1, None, 10),
+        lambda: batch.stop_rule(0.1, 0.01, 0.1, None, 0),
         lambda: batch.pieces_to_check(0, 3, 5),
         lambda: batch.pieces_to_check(5, 3, 0),
     ],

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from cardgen.compute import infeed, reading, stages
 from tests.compute.cases import KINDS, between
 
-SIZING = stages.Sizing("shoulder_gap", 1 / 8, 3.0, 38.375, 30.625, 0.0, "diameter", 0.0025)
-ALLOWANCES = stages.Allowances(0.35, 0.50, 0.10, 0.08, 0.01, 0.02)
-PLANNED = stages.stages(SIZING, ALLOWANCES, 0.5)
+SIZING = stages.Sizing("shoulder_gap", 1 / 8, 3.0, 38.375, 30.625, 0.0, "diameter", 0.0025, 0.5, 0.02)
+ALLOWANCES = stages.Allowances(0.35, 0.50, 0.10, 0.08, -0.01, 0.02)
+PLANNED = stages.stages(SIZING, ALLOWANCES)
 
 
 def named(name: str) -> stages.Stage:
@@ -77,34 +77,69 @@ def test_the_rough_target_stands_on_a_division_of_the_rule() -> None:
 
 def test_the_rough_target_of_a_standout_moves_down_to_a_division() -> None:
     """A standout shrinks while stock remains, so the target goes to the lower half millimetre."""
-    sizing = stages.Sizing("small_end_standout", 1 / 8, 9.0, 38.0, 30.0, 0.0, "radius", 0.01)
-    assert stages.rough_stock(0.08, sizing, 0.5) == pytest.approx(0.125)
-    step = stages.stage("rough", 0.125, sizing)
+    sizing = stages.Sizing("small_end_standout", 1 / 8, 9.0, 38.0, 30.0, 0.0, "radius", 0.01, 0.5, 0.02)
+    step = stages.readable_stage("rough", 0.08, "rough", sizing, more=True)
+    assert step.stock == pytest.approx(0.125)
     assert step.reading == pytest.approx(8.0)
 
 
-def test_clean_up_ends_where_the_least_blank_has_lost_its_skin() -> None:
-    """Least blank 0.35 mm, 0.10 mm to clean it up: every blank accepted is clean at 0.25 mm."""
+def test_clean_up_stands_on_the_division_above_what_every_blank_has_left() -> None:
+    """Least blank 0.35 mm, 0.10 mm to clean it up: clean at 0.25 mm, which is 5.0 mm on the rule."""
+    assert stages.clean_up_stock(0.35, 0.10) == pytest.approx(0.25)
+    assert named("clean-up").reading == pytest.approx(5.0)
     assert named("clean-up").stock == pytest.approx(0.25)
 
 
-def test_blanks_read_between_their_limits() -> None:
-    """0.35 and 0.50 mm at 1:8 above a finish gap of 3 mm."""
-    assert named("blank low").reading == pytest.approx(5.8)
+def test_blanks_read_between_their_limits_moved_inwards() -> None:
+    """0.35 mm at 1:8 above a finish gap of 3 mm is 5.8 mm, on the rule 6.0 mm; 0.50 mm is 7.0 mm."""
+    assert named("blank low").reading == pytest.approx(6.0)
+    assert named("blank low").stock == pytest.approx(0.375)
     assert named("blank high").reading == pytest.approx(7.0)
 
 
+def test_blanks_that_the_rule_cannot_tell_apart_are_read_with_the_finishing_tool() -> None:
+    """0.40 to 0.43 mm is 6.2 to 6.44 mm: no two divisions of the rule, many of the caliper."""
+    narrow = stages.Allowances(0.40, 0.43, 0.10, 0.08, -0.01, 0.02)
+    least, most, *_ = stages.stages(SIZING, narrow)
+    assert (least.tool, most.tool) == ("finish", "finish")
+    assert (least.reading, most.reading) == pytest.approx((6.2, 6.44))
+
+
+def test_limits_that_no_tool_tells_apart_are_out_of_order() -> None:
+    """A blank of 0.400 to 0.401 mm is no range for a caliper: the pair is told."""
+    narrow = stages.Allowances(0.4005, 0.4015, 0.10, 0.08, -0.01, 0.02)
+    pairs = [(a.name, b.name) for a, b in stages.out_of_order(stages.stages(SIZING, narrow))]
+    assert ("blank high", "blank low") in pairs
+    assert list(stages.out_of_order(PLANNED)) == []
+
+
 def test_finish_low_has_less_metal_than_finish_high() -> None:
-    """Outside the lower limit of size has less metal on, inside the upper."""
+    """Outside the lower limit of size has less metal on, inside the upper; both as the caliper shows them."""
     assert named("finish low").stock == pytest.approx(-0.01)
     assert named("finish high").stock == pytest.approx(0.02)
     inside = stages.stages(
-        stages.Sizing("plug_standoff", 1 / 8, 3.0, 38.0, 30.0, 0.0, "diameter", 0.0025), ALLOWANCES, 0.5
+        stages.Sizing("plug_standoff", 1 / 8, 3.0, 38.0, 30.0, 0.0, "diameter", 0.0025, 0.5, 0.02), ALLOWANCES
     )
-    assert inside[4].stock == pytest.approx(-0.02)
-    assert inside[4].large == pytest.approx(38.02)
-    assert inside[6].stock == pytest.approx(0.01)
-    assert inside[6].large == pytest.approx(37.99)
+    assert inside[4].stock == pytest.approx(-0.01)
+    assert inside[4].large == pytest.approx(38.01)
+    assert inside[6].stock == pytest.approx(0.02)
+    assert inside[6].large == pytest.approx(37.98)
+
+
+def test_the_aim_has_stock_on_unless_that_would_pass_the_limit() -> None:
+    """A finish gap of 3.016 mm is 3.02 mm on the caliper; with 0.0004 mm to the limit it is 3.00 mm."""
+    sizing = stages.Sizing("shoulder_gap", 1 / 8, 3.016, 38.0, 30.0, 0.0, "diameter", 0.0025, 0.5, 0.02)
+    for high, aim in ((0.02, 3.02), (0.0004, 3.0)):
+        allowances = stages.Allowances(0.35, 0.50, 0.10, 0.08, -0.01, high)
+        finish = stages.finish_stages(sizing, allowances)
+        assert finish[1].reading == pytest.approx(aim)
+
+
+def test_a_tool_with_no_division_within_the_limits_shows_no_limits() -> None:
+    """3.016 ± 0.008 mm lies between 3.0 and 3.5 mm of a rule: the aim alone is left, above the size."""
+    sizing = stages.Sizing("shoulder_gap", 1 / 8, 3.016, 38.0, 30.0, 0.0, "diameter", 0.0025, 0.5, 0.5)
+    finish = stages.finish_stages(sizing, stages.Allowances(0.35, 0.50, 0.10, 0.08, -0.001, 0.001))
+    assert [(step.name, step.reading) for step in finish] == [("finish", pytest.approx(3.5))]
 
 
 def test_at_finish_nothing_is_left_to_feed() -> None:
@@ -124,7 +159,7 @@ def test_a_stage_is_fed_by_hand_the_long_way() -> None:
 @pytest.mark.parametrize(
     ("stock", "word"),
     [
-        (-0.011, "under size"),
+        (-0.011, "past size"),
         (-0.01, "finished"),
         (0.02, "finished"),
         (0.021, "finishing"),
@@ -132,11 +167,14 @@ def test_a_stage_is_fed_by_hand_the_long_way() -> None:
         (0.126, "roughing"),
         (0.25, "roughing"),
         (0.26, "cleaning up"),
-        (0.35, "blank"),
+        (0.374, "cleaning up"),
+        (0.375, "blank"),
         (0.50, "blank"),
         (0.51, "too much stock"),
     ],
 )
 def test_a_piece_stands_at_the_stage_its_stock_says(stock: float, word: str) -> None:
-    """A stock right on a limit counts as reached."""
-    assert stages.standing(stock, PLANNED) == word
+    """A stock right on a limit counts as reached; a bore with too much metal gone is over size."""
+    for side, past in (("external", "under size"), ("internal", "over size")):
+        told = stages.standing(stock, PLANNED, ALLOWANCES, side)  # type: ignore[arg-type]
+        assert told == (past if word == "past size" else word)

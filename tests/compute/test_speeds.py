@@ -178,10 +178,10 @@ def test_the_work_grows_by_the_wear_over_the_cosine() -> None:
 
 def test_the_stop_is_moved_before_the_wear_is_too_much() -> None:
     """Ensures that the pieces between corrections are counted down, and floats do not lose one."""
-    assert speeds.pieces_between_corrections(0.010, 0.0021) == 4
-    assert speeds.pieces_between_corrections(0.3, 0.1) == 3
-    assert speeds.pieces_between_corrections(0.010, 0.02) == 0
-    assert speeds.pieces_between_corrections(0.010, 0.0) is None
+    assert speeds.pieces_within_growth(0.010, 0.0021) == 4
+    assert speeds.pieces_within_growth(0.3, 0.1) == 3
+    assert speeds.pieces_within_growth(0.010, 0.02) == 0
+    assert speeds.pieces_within_growth(0.010, 0.0) is None
 
 
 @pytest.mark.parametrize(
@@ -202,7 +202,7 @@ def test_the_stop_is_moved_before_the_wear_is_too_much() -> None:
         lambda: speeds.metal_removed_inside(38, 30, 62, 31),
         lambda: speeds.wheel_wear(2650, 0, 400, 40),
         lambda: speeds.wheel_wear(1e9, 1, 400, 40),
-        lambda: speeds.pieces_between_corrections(-0.01, 0.001),
+        lambda: speeds.pieces_within_growth(-0.01, 0.001),
     ],
 )
 def test_senseless_figures_are_refused(call) -> None:  # type: ignore[no-untyped-def]

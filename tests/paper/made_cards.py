@@ -59,6 +59,7 @@ def made_card(
         tolerance,
         rough_tool,
         finish_tool,
+        plane if kind == "plug_depth" else None,
     )
     diameter = large - ratio * gauge_line
     taper = values.Taper(
@@ -117,6 +118,24 @@ def made_card(
         blue=blue,
         light=light,
         patterns=_patterns(side),
+        batch=_batch(plain.batch, reading, stages),
+        past_size="under size" if side == "external" else "over size",
+    )
+
+
+def _batch(plain: values.Batch, reading: values.Reading, stages: tuple[Stage, ...]) -> values.Batch:
+    ends = sorted((s for s in stages if s.name in ("finish low", "finish high")), key=lambda s: s.reading_mm)
+    aim, tool = next(s.reading_mm for s in stages if s.name == "finish"), reading.finish_tool
+    move_at = aim + math.copysign(tool.division_mm, reading.per_mm)
+    return replace(
+        plain,
+        reading_low_mm=ends[0].reading_mm,
+        reading_high_mm=ends[1].reading_mm,
+        reading_low_text=ends[0].reading_text,
+        reading_high_text=ends[1].reading_text,
+        wear_moves_reading="up" if reading.per_mm > 0 else "down",
+        move_at_mm=move_at,
+        move_at_text=reading_text(move_at, tool),
     )
 
 
@@ -168,19 +187,14 @@ def _stages(
         made.append(
             Stage(
                 name,
-                value,
-                reading_text(readable, tool),
-                stock,
-                taper.large_diameter_mm + metal * stock,
-                taper.small_diameter_mm + metal * stock,
-                stock / 2,
-                math.floor(stock / 0.0025 + 1e-9),
-                math.ceil(stock / 0.0025 - 1e-9),
+                "finish" if tool is reading.finish_tool else "rough",
                 readable,
+                reading_text(readable, tool),
                 left,
                 taper.large_diameter_mm + metal * left,
                 taper.small_diameter_mm + metal * left,
-                math.floor(left / 0.0025 + 1e-9),
+                max(0.0, left / 2),
+                max(0, math.floor(left / 0.0025 + 1e-9)),
                 math.ceil(left / 0.0025 - 1e-9),
             )
         )
@@ -202,8 +216,20 @@ def _rows(reading: values.Reading, stages: tuple[Stage, ...], most: float) -> tu
         for number in range(first, last + 1, every):
             value = number * tool.division_mm
             stock = reading.per_mm * (value - reading.finish_mm)
+            at = next((s.name for s in stages if s.tool == name and abs(s.reading_mm - value) < 1e-7), None)
             rows.append(
-                StockRow(value, reading_text(value, tool), stock, stock / 2, int(stock / 0.0025), "", name)
+                StockRow(
+                    value,
+                    reading_text(value, tool),
+                    stock,
+                    max(0.0, stock / 2),
+                    max(0, int(stock / 0.0025)),
+                    max(0, int((stock - rough) / 0.0025)),
+                    "",
+                    stock < reading.stock_low_mm - 1e-9,
+                    name,
+                    at,
+                )
             )
     return tuple(sorted(rows, key=lambda row: -row.stock_mm))
 

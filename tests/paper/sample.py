@@ -128,6 +128,7 @@ def sample_card(job: Job) -> v.Card:
         job.tolerance,
         job.rough_tool,
         job.finish_tool,
+        None,
     )
     maker = Maker(job, half, per_mm, side)
     return v.Card(
@@ -202,21 +203,7 @@ def sample_card(job: Job) -> v.Card:
             for dt in (2.0, 5.0, 10.0)
         ),
         inspection=maker.inspection(),
-        batch=v.Batch(
-            40,
-            job.finish - spread,
-            job.finish + spread,
-            job.finish + 1.0,
-            job.finish + 1.5,
-            "4.0 mm",
-            "4.5 mm",
-            3,
-            5,
-            spread / 2,
-            0.10,
-            0.10 * job.ratio,
-            0.625,
-        ),
+        batch=maker.batch(spread, per_mm),
         sources=(
             "Taper 1:8 as called out; angles by tan θ = C/2 (ISO 3040).",
             "Angle grade AT6: ISO 1947:1973, table.",
@@ -235,6 +222,7 @@ def sample_card(job: Job) -> v.Card:
                 "note", "doubt", "The allowance for finishing is more than two standard uncertainties.", True
             ),
         ),
+        past_size="under size" if side == "external" else "over size",
     )
 
 
@@ -313,27 +301,55 @@ class Maker:
         )
         return tuple(self.stage(name, stock, t) for name, stock, t in made)
 
-    def stage(self, name: str, stock: float, t: v.ReadingTool) -> v.Stage:
+    def stage(self, name: str, asked: float, t: v.ReadingTool) -> v.Stage:
         job = self.job
-        reading = job.finish + stock / self.per_mm
+        up = (self.per_mm > 0) != (name in ("blank high", "finish high"))
+        count = (job.finish + asked / self.per_mm) / t.division_mm
+        reading = (math.ceil(count - 1e-7) if up else math.floor(count + 1e-7)) * t.division_mm
+        stock = self.per_mm * (reading - job.finish)
         travel, divisions, position = self.infeed(stock)
         grown = stock * self.outward
         return v.Stage(
             name,  # type: ignore[arg-type]
+            "rough" if t is job.rough_tool else "finish",
             reading,
             self.reading_text(reading, t),
             stock,
             job.large + grown,
             job.large - job.ratio * job.length + grown,
-            travel,
-            divisions,
+            max(0.0, travel),
+            max(0, divisions),
             position,
-            reading,
-            stock,
-            job.large + grown,
-            job.large - job.ratio * job.length + grown,
-            divisions,
-            position,
+        )
+
+    def batch(self, spread: float, per_mm: float) -> v.Batch:
+        job, tool = self.job, self.job.finish_tool
+        stages = {stage.name: stage for stage in self.stages()}
+        low, high = sorted((stages["finish low"], stages["finish high"]), key=lambda stage: stage.reading_mm)
+        move_at = stages["finish"].reading_mm + math.copysign(2 * tool.division_mm, per_mm)
+        return v.Batch(
+            40,
+            low.reading_mm,
+            high.reading_mm,
+            low.reading_text,
+            high.reading_text,
+            job.finish + 1.0,
+            job.finish + 1.5,
+            "4.0 mm",
+            "4.5 mm",
+            3,
+            5,
+            (1, 2, 3, 8, 13, 18, 23, 28, 33, 38, 40),
+            2 * tool.division_mm,
+            self.reading_text(2 * tool.division_mm, tool),
+            "up" if per_mm > 0 else "down",
+            move_at,
+            self.reading_text(move_at, tool),
+            1,
+            12,
+            0.10,
+            0.10 * job.ratio,
+            0.625,
         )
 
     def finish_step(self) -> int:
@@ -361,10 +377,20 @@ class Maker:
             reading,
             self.reading_text(reading, t),
             stock,
-            travel,
-            divisions,
+            max(0.0, travel),
+            max(0, divisions),
+            max(0, self.infeed(stock - self.job.rough)[1]),
             stage,
+            stock < -self.job.tolerance - 1e-9,
             phase,  # type: ignore[arg-type]
+            next(
+                (
+                    each.name
+                    for each in self.stages()
+                    if each.tool == phase and abs(each.reading_mm - reading) < 1e-7
+                ),
+                None,
+            ),
         )
 
     def swivel(self) -> v.Swivel:
@@ -519,7 +545,6 @@ class Maker:
             1450.0,
             0.002,
             0.001,
-            12,
         )
 
     def inspection(self) -> v.Inspection:
@@ -532,8 +557,8 @@ class Maker:
             None,
             10.0,
             20.0,
-            51.234,
-            53.734,
+            v.Measured(51.234, 51.224, 51.244),
+            v.Measured(53.734, 53.724, 53.744),
             None,
             None,
             None,

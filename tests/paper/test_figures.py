@@ -1,7 +1,5 @@
 """How numbers are written."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -18,7 +16,6 @@ from cardgen.paper.figures import (
     signed,
     with_fractions,
 )
-from tests.paper.sample import NECK, SPINDLE, sample_card, tool
 
 INCH = 25.4
 
@@ -88,27 +85,26 @@ def test_a_tools_readings_show_its_divisions(division: float, digits: int) -> No
     assert decimals_of(division) == digits
 
 
-def test_finish_limits_are_rounded_inwards() -> None:
-    """Ensures what is printed lies within the tolerance, never outside it."""
-    card = sample_card(SPINDLE)
-    reading = replace(card.reading, finish_low_mm=2.9204, finish_high_mm=3.0796)
-    assert plain(Figures("metric").reading_limits(reading)) == "2.921 to 3.079 mm"
+def test_limits_are_those_that_the_tool_shows_the_unit_once() -> None:
+    """Ensures nothing is rounded on paper; a single reading stands alone."""
+    assert plain(Figures("metric").limits("2.94 mm", "3.08 mm")) == "2.94 to 3.08 mm"
+    assert plain(Figures("both").limits("-9/64 in", "5/64 in")) == "−9⁄64 to 5⁄64 in"
+    assert plain(Figures("metric").limits("3.00 mm", "3.00 mm")) == "3.00 mm"
 
 
-@given(st.floats(0.5, 60.0), st.floats(0.01, 2.0))
-def test_printed_limits_never_pass_the_true_ones(finish: float, half: float) -> None:
-    """Ensures inward rounding in both systems for any limits."""
-    reading = replace(
-        sample_card(NECK).reading,
-        finish_low_mm=finish - half,
-        finish_high_mm=finish + half,
-        finish_tool=tool("caliper", 0.02, "mm", "0.02 mm"),
-    )
-    for units, factor in (("metric", 1.0), ("inch", INCH)):
-        text = plain(Figures(units).reading_limits(reading)).removesuffix(" mm").removesuffix(" in")  # type: ignore[arg-type]
-        low, high = (float(part.replace("−", "-")) * factor for part in text.split(" to "))
-        assert low >= finish - half - 1e-5
-        assert high <= finish + half + 1e-5
+@given(st.floats(0.0, 3.0))
+def test_a_doubt_and_a_least_stock_are_never_told_too_small(value: float) -> None:
+    """Ensures rounding up to the last digit, in both systems, by less than one of it."""
+    for system, factor, last in (("mm", 1.0, 0.001), ("in", INCH, 0.0001)):
+        told = float(Figures("both").bare_up(value, "stock", system))  # type: ignore[arg-type]
+        assert value / factor - 1e-8 <= told < value / factor + last
+    assert plain(Figures("inch").stock_up(0.000135 * INCH)) == ".0002 in"
+
+
+def test_an_angle_to_set_has_no_idle_minutes_and_seconds() -> None:
+    """Ensures a scale of degrees is told what it has."""
+    figures = Figures("metric")
+    assert [figures.angle_set(angle) for angle in (15.0, 3.5, 7.125)] == ["15°", "3°30′", "7°07′30″"]
 
 
 @given(st.floats(-500.0, 500.0), st.integers(0, 5))
@@ -117,9 +113,3 @@ def test_a_decimal_reads_back_to_its_last_digit(value: float, digits: int) -> No
     for text in (decimal(value, digits), inch_decimal(value, digits)):
         back = float(text.replace("−", "-")) if text not in ("", "−") else 0.0
         assert abs(back - value) <= 0.5 * 10.0**-digits + 1e-9
-
-
-def test_what_cannot_be_fed_is_a_dash() -> None:
-    """Ensures no negative divisions are printed for the hand to feed."""
-    assert Figures("metric").divisions_left(-4) == "–"
-    assert Figures("metric").divisions_left(0) == "0"

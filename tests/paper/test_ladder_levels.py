@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardgen.card.values import Card
-from cardgen.paper.geometry.levels import level, magnification, rails
+from cardgen.paper.geometry.levels import magnification, rails
 from tests.paper.made_cards import KINDS, made_card
 
 FINISH = {"plug_depth": 47.0, "small_end_standout": 4.0}
@@ -55,9 +55,9 @@ def test_less_stock_stands_lower_whichever_way_the_reading_runs(kind: str) -> No
     """Each cut moves the piece down, though a standout and a depth grow while a gap shrinks."""
     ladder = rails(plain(kind))
     for rail in ladder:
-        shares = [rail.share(level(stage)) for stage in rail.stages]
+        shares = [rail.share(stage.stock_mm) for stage in rail.stages]
         assert shares == sorted(shares)
-    readings = [stage.readable_reading_mm for stage in ladder[0].stages]
+    readings = [stage.reading_mm for stage in ladder[0].stages]
     assert readings == sorted(readings, reverse=kind in ("shoulder_gap", "plug_standoff"))
 
 
@@ -73,13 +73,13 @@ def test_the_second_rails_scale_is_the_larger_one() -> None:
     assert magnification(ladder, (40.0, 40.0)) > 2
 
 
-def test_a_stage_stands_where_its_readable_reading_leaves_it() -> None:
+def test_a_stage_stands_where_its_reading_leaves_it() -> None:
     """The reading at the left and the stock at the right of one line belong together."""
     card = plain()
     for rail in rails(card):
         for stage in rail.stages:
-            stock = card.reading.per_mm * (stage.readable_reading_mm - card.reading.finish_mm)
-            assert level(stage) == pytest.approx(stock)
+            stock = card.reading.per_mm * (stage.reading_mm - card.reading.finish_mm)
+            assert stage.stock_mm == pytest.approx(stock)
 
 
 def test_graduations_are_readings_of_the_tool_in_hand() -> None:

@@ -78,17 +78,17 @@ def hand_values(card: Card) -> list[str]:
     """What the hand sets, feeds or stops at, as the card writes it."""
     figures = Figures(card.title.units)
     stage = {each.name: each for each in card.stages}
-    at_flush = abs(stage["rough"].readable_reading_mm) < 1e-6
+    at_flush = abs(stage["rough"].reading_mm) < 1e-6
     wanted = [
         "flush (0)" if at_flush else figures.reading(stage["rough"].reading_text),
-        f"{stage['rough'].readable_position_divisions} div",
+        f"{stage['rough'].divisions} div",
         figures.count(card.speeds.wheel_rpm),
         figures.count(card.speeds.rough.work_rpm),
         f"{figures.divisions(card.speeds.rough.divisions_per_pass)} div",
         f"{figures.divisions(card.speeds.finish.divisions_per_pass)} div",
     ]
     if card.swivel.set_by == "wheel head" and card.swivel.wheel_head:
-        wanted.append(figures.angle(card.swivel.wheel_head.half_angle_deg))
+        wanted.append(figures.angle_set(card.swivel.wheel_head.half_angle_deg))
     else:
         wanted += [figures.text(scale.mark_text) for scale in card.swivel.scales if scale.within_limit]
     if not card.stroke.plunge:

@@ -8,24 +8,31 @@ from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates
 from cardgen.paper.figures import Figures
 from cardgen.paper.page import FORMATS
-from cardgen.paper.record_sheet import pieces_to_check, record_sheet
+from cardgen.paper.record_sheet import record_sheet
 from tests.paper.legibility import complaints, sides, text_of
 
 
-def with_batch(card: Card, pieces: int | None, first: int, every: int) -> Card:
-    batch = replace(card.batch, pieces=pieces, check_first=first, check_every=every)
-    return replace(card, batch=batch, title=replace(card.title, pieces=pieces))
+def with_batch(card: Card, pieces: tuple[int, ...]) -> Card:
+    """The card of a batch of which these pieces are to be checked."""
+    count = pieces[-1] if pieces else None
+    batch = replace(card.batch, pieces=count, pieces_to_check=pieces)
+    return replace(card, batch=batch, title=replace(card.title, pieces=count))
 
 
-def test_the_lines_are_the_pieces_of_the_check_plan(sample: dict[str, Card]) -> None:
-    """Ensures the first ones, then each so-manyth, and the last."""
-    card = with_batch(sample["metric"], 23, 3, 5)
-    assert pieces_to_check(card, 30) == ("1", "2", "3", "5", "10", "15", "20", "23")
+def test_the_lines_are_the_pieces_of_the_check_plan(sample: dict[str, Card], templates: Templates) -> None:
+    """Ensures a line for each piece that the card says, and no other."""
+    made = record_sheet(with_batch(sample["metric"], (1, 2, 3, 8, 13, 23)), "A4", templates)
+    numbers = {word.text for side in sides(made) for word in side.words if word.text.isdecimal()}
+    assert {"1", "2", "3", "8", "13", "23"} <= numbers
+    assert not {"4", "5", "9", "18"} & numbers
 
 
-def test_a_batch_of_no_known_size_gets_a_page_of_blank_lines(sample: dict[str, Card]) -> None:
+def test_a_batch_of_no_known_size_gets_a_page_of_blank_lines(
+    sample: dict[str, Card], templates: Templates
+) -> None:
     """Ensures a sheet is there to write on before the order is known."""
-    assert pieces_to_check(with_batch(sample["metric"], None, 3, 5), 12) == ("",) * 12
+    (side,) = sides(record_sheet(with_batch(sample["metric"], ()), "A4", templates))
+    assert not [word.text for word in side.words if word.text in ("1", "2", "3", "23")]
 
 
 @pytest.mark.parametrize("paper", FORMATS)
@@ -39,9 +46,10 @@ def test_every_piece_has_its_line_and_every_page_its_limits(
     sample: dict[str, Card], templates: Templates
 ) -> None:
     """Ensures a long batch goes on to further pages, each with the limits at its head."""
-    card = with_batch(sample["metric"], 100, 3, 1)
+    card = with_batch(sample["metric"], tuple(range(1, 101)))
     made = record_sheet(card, "A4", templates)
     numbers = {word.text for side in sides(made) for word in side.words}
     assert {str(piece) for piece in range(1, 101)} <= numbers
-    limits = Figures("metric").reading_limits(card.reading).replace("\u00a0", " ")
+    low, high = card.batch.reading_low_text, card.batch.reading_high_text
+    limits = Figures("metric").limits(low, high).replace("\u00a0", " ")
     assert text_of(made).replace("\u00a0", " ").count(limits) == len(sides(made)) > 1

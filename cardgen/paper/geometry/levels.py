@@ -1,4 +1,4 @@
-"""Where a piece can stand, from too much stock down to under size, as rails of a ladder.
+"""Where a piece can stand, from too much stock down past the finish, as rails of a ladder.
 
 A rail is a vertical scale of stock with its zones. Where the limits of size would be too thin to
 see beside the blank's stock, the ladder has two rails: one down to the rough target, and one that
@@ -10,7 +10,7 @@ from typing import Literal
 
 from cardgen.card.values import Card, Stage, StockRow
 
-ZoneName = Literal["too much", "blank", "cleaning up", "roughing", "finishing", "finished", "under size"]
+ZoneName = Literal["too much", "blank", "cleaning up", "roughing", "finishing", "finished", "past size"]
 CLEAR_SHARE = 0.12  # of a rail: limits of size thinner than this get a rail of their own
 UNDER_SHARE = 0.16  # of the finishing rail is left for a piece that went under
 OVER_SHARE = 0.12
@@ -64,17 +64,11 @@ def magnification(ladder: tuple[Rail, ...], heights: tuple[float, ...]) -> float
     return (first.high - first.low) / heights[0] / ((last.high - last.low) / heights[-1])
 
 
-def level(stage: Stage) -> float:
-    """The stock at which a stage stands on the ladder: what its readable reading really leaves."""
-    return stage.readable_stock_mm
-
-
 def _stocks(card: Card) -> dict[str, float]:
-    """Where the zones end. Limits that the tool cannot tell apart stand where they were asked for."""
-    stocks: dict[str, float] = {stage.name: level(stage) for stage in card.stages}
-    if not stocks["finish low"] < stocks["finish high"]:
-        stocks |= {stage.name: stage.stock_mm for stage in card.stages if stage.name.startswith("finish")}
-    return stocks
+    """Where the zones end: at the stages; at the limits of size where the tool shows no two within them."""
+    limits = {"finish low": card.reading.stock_low_mm, "finish high": card.reading.stock_high_mm}
+    stocks: dict[str, float] = limits | {stage.name: stage.stock_mm for stage in card.stages}
+    return stocks if stocks["finish low"] < stocks["finish high"] else stocks | limits
 
 
 def _zones(stocks: dict[str, float], top: float, bottom: float) -> tuple[Zone, ...]:
@@ -86,7 +80,7 @@ def _zones(stocks: dict[str, float], top: float, bottom: float) -> tuple[Zone, .
         ("roughing", stocks["rough"]),
         ("finishing", stocks["finish high"]),
         ("finished", stocks["finish low"]),
-        ("under size", bottom),
+        ("past size", bottom),
     )
     zones = []
     ceiling = top
@@ -106,7 +100,7 @@ def _rail(
         if zone.low < high and zone.high > low
     ]
     noise = 1e-9
-    stages = [stage for stage in card.stages if low - noise <= level(stage) <= high + noise]
+    stages = [stage for stage in card.stages if low - noise <= stage.stock_mm <= high + noise]
     rows = [
         row for row in card.stock_table if row.tool == tool and low - noise <= row.stock_mm <= high + noise
     ]
@@ -115,6 +109,6 @@ def _rail(
         low,
         high,
         tuple(inside),
-        tuple(sorted(stages, key=lambda stage: (-level(stage), -stage.stock_mm))),
+        tuple(sorted(stages, key=lambda stage: -stage.stock_mm)),
         tuple(sorted(rows, key=lambda row: -row.stock_mm)),
     )

@@ -134,21 +134,16 @@ def ring_start(card: Card) -> float:
 def plug_standoff(card: Card) -> float:
     """How far the plug's gauge line stands off the mouth of a finished hole, in mm.
 
-    The reading itself, or from the two diameters: (D_gauge − D_mouth) / C.
+    The reading itself, or for a depth the plug's length less what of it is inside.
     """
     if card.reading.kind == "plug_standoff":
         return card.reading.finish_mm
-    return (card.gauge.gauge_line_diameter_mm - card.taper.large_diameter_mm) / card.taper.ratio
+    return card.gauge.length_mm - plug_plane(card) - card.reading.finish_mm
 
 
 def plug_plane(card: Card) -> float:
-    """The plane that a plug's depth is read from, in mm from the mouth inwards; 0 at the mouth itself.
-
-    The plug's end less the reading. What the tolerance of the reading explains is the mouth.
-    """
-    plane = card.gauge.length_mm - plug_standoff(card) - card.reading.finish_mm
-    allowed = max(0.05, card.reading.finish_high_mm - card.reading.finish_low_mm)
-    return plane if abs(plane) > allowed else 0.0
+    """The plane that a plug's depth is read from, in mm from the mouth inwards; 0 at the mouth itself."""
+    return card.reading.plane_mm or 0.0
 
 
 def _on_plug(card: Card, scale: float) -> Section:
@@ -173,7 +168,7 @@ def _on_plug(card: Card, scale: float) -> Section:
     if standoff < 0:
         edges.append(((0.0, -mouth), (0.0, mouth)))
 
-    plane = plug_plane(card) if card.reading.kind == "plug_depth" else 0.0
+    plane = plug_plane(card)
     if card.reading.kind == "plug_standoff":
         faces, spot = (Face(0.0, body), Face(standoff, _radius(card, -standoff))), (0.0, -mouth)
     else:

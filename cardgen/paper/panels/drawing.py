@@ -219,8 +219,7 @@ def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: 
     for x, start in corners:
         pen.line(x, start - 0.6, x, y - 1.0, THIN)
     text, limits = finish_text(card, looks), limits_text(card, looks)
-    at_mouth = card.reading.kind == "plug_depth" and plan.section.plane is None
-    words = looks.words.label("pictures", "reading_from_mouth" if at_mouth else "reading")
+    words = looks.words.label("pictures", "reading")
     beside = _beside(card, width, looks)
     reading_width = text_width(text, looks.hand)
     line_width = reading_width + (2.0 + text_width(limits, looks.label) if beside else 0.0)

@@ -66,6 +66,9 @@ def notes(card: Card, cut: Section, width: float, looks: Looks) -> tuple[tuple[N
         edge = cut.end_radii[0] if card.taper.side == "external" else cut.end_radii[1]
         lines = (f"{word('pictures', 'relief')} {figures.length(taper.relief_mm)}",)
         wanted.append(Note((middle, 0.97 * edge), lines))
+    if cut.plane is not None:
+        words = (f"{word('pictures', 'plane')}",)
+        wanted.append(Note((cut.plane, cut.faces[0].radius), words))
     used = -NOTE_AIR
     placed: list[Note] = []
     said: list[str] = []
@@ -114,5 +117,8 @@ def finish_text(card: Card, looks: Looks) -> str:
 
 
 def limits_text(card: Card, looks: Looks) -> str:
-    """The limits of the finish reading."""
-    return f"{looks.words.label('pictures', 'within')} {looks.figures.reading_limits(card.reading)}"
+    """The limits of the finish reading; nothing where the tool shows none."""
+    low, high = card.batch.reading_low_text, card.batch.reading_high_text
+    if not low:
+        return ""
+    return f"{looks.words.label('pictures', 'within')} {looks.figures.limits(low, high)}"

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from cardgen.card.values import Card, Stage
 from cardgen.paper.figures import INCH, NBSP, System
-from cardgen.paper.geometry.levels import Rail, Zone, level, magnification, rails
+from cardgen.paper.geometry.levels import Rail, Zone, magnification, rails
 from cardgen.paper.geometry.scales import round_step
 from cardgen.paper.geometry.spread import free_places, spread
 from cardgen.paper.page import Looks, draw_heading, heading_height
@@ -134,7 +134,7 @@ def _columns(ladder: Sequence[Rail], width: float, looks: Looks) -> Columns:
 def _measured(ladder: Sequence[Rail], setting: Setting, width: float, looks: Looks) -> Columns:
     stages = [stage for rail in ladder for stage in rail.stages]
     left = max(text_width(_reading(stage, looks), _style(stage, setting, looks)) for stage in stages)
-    stock = max(text_width(_stock(level(stage), setting, looks), looks.value) for stage in stages)
+    stock = max(text_width(_stock(stage.stock_mm, setting, looks), looks.value) for stage in stages)
     name = max(text_width(_name(stage, setting, looks), looks.small) for stage in stages)
     right = max(stock, name) if setting.below else stock + 1.4 + name
     bar = min(WIDEST_BAR, width - left - 2 * LEADER - right)
@@ -201,7 +201,7 @@ def _draw_rail(pen: Pen, rail: Rail, columns: Columns, height: float, looks: Loo
     for zone in rail.zones:
         _draw_zone(pen, zone, rail, columns, height)
     pen.rectangle(columns.bar_left, 0, columns.bar_right - columns.bar_left, height, looks.outline)
-    wanted = [rail.share(level(stage)) * height for stage in rail.stages]
+    wanted = [rail.share(stage.stock_mm) * height for stage in rail.stages]
     sizes = [_label_height(stage, columns.setting, looks) for stage in rail.stages]
     foot = _foot(looks)
     centres = spread(wanted, sizes, -foot, height + foot)
@@ -227,7 +227,7 @@ def _draw_stage(pen: Pen, stage: Stage, columns: Columns, y: float, centre: floa
         pen.polyline(((bar, y), (bar + side * TICK, y), (label, centre)), 0.2)
     pen.text(columns.reading, centre + style.cap / 2, _reading(stage, looks), style, "right")
     base = centre + looks.value.cap / 2 - (0.45 * looks.small.line if below else 0.0)
-    pen.text(columns.stock, base, _stock(level(stage), setting, looks), looks.value)
+    pen.text(columns.stock, base, _stock(stage.stock_mm, setting, looks), looks.value)
     pen.text(
         columns.name,
         base + (0.9 * looks.small.line if below else 0.0),
@@ -285,11 +285,11 @@ def _draw_stocks(
 
 
 def _draw_zone(pen: Pen, zone: Zone, rail: Rail, columns: Columns, height: float) -> None:
-    """A zone of the bar with its hatching; under size is black."""
+    """A zone of the bar with its hatching; past size is black."""
     top, bottom = rail.share(zone.high) * height, rail.share(zone.low) * height
     left, right = columns.bar_left, columns.bar_right
     corners = ((left, top), (right, top), (right, bottom), (left, bottom))
-    if zone.name == "under size":
+    if zone.name == "past size":
         pen.polygon(corners, 0, fill=0.0)
     for spacing, angle in HATCHING[zone.name]:
         pen.hatch(corners, spacing, angle, 0.13)
@@ -306,7 +306,7 @@ def _draw_zone_word(pen: Pen, zone: Zone, rail: Rail, columns: Columns, height: 
     if room < (wide if turned else tall) or bar < tall:
         return
     middle, centre = (columns.bar_left + columns.bar_right) / 2, (top + bottom) / 2
-    if zone.name == "under size":
+    if zone.name == "past size":
         style = TextStyle(style.size, bold=True, reversed=True)
     else:
         across, down = (tall, wide) if turned else (wide, tall)
@@ -325,7 +325,7 @@ HATCHING: dict[str, tuple[tuple[float, float], ...]] = {
     "roughing": ((2.2, 45.0),),
     "finishing": ((1.8, 0.0),),
     "finished": (),
-    "under size": (),
+    "past size": (),
 }
 
 PANEL = Panel(_height, _draw, wish=_wish)

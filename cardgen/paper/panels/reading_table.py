@@ -1,14 +1,14 @@
-"""The reading table: reading → stock → divisions to feed, as many rows as there is room for.
+"""The reading table: reading → stock → divisions to rough and to finish, as many rows as there is room for.
 
 Where the room is too short for every row, rows are taken coarser, at a step that the table states.
 """
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from cardgen.card.values import Card, ReadingTool, StockRow
+from cardgen.card.values import Card, ReadingTool, StockRow, Units
 from cardgen.paper import tables
 from cardgen.paper.figures import Figures
 from cardgen.paper.page import Looks, draw_heading, heading_height
@@ -20,7 +20,6 @@ from cardgen.paper.typeface import PaperError
 DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))
 FRACTION_STEPS = tuple(2**power for power in range(12))  # a rule in fractions is halved and halved again
 LEAST_ROWS = 7
-NOUGHT_MM = 5e-7
 MOST_BLOCKS = 3
 BLOCK_GUTTER = 4.0  # mm
 STRETCH = 1.3  # rows may be this much taller than the least to use the room
@@ -48,6 +47,7 @@ class Plan:
 
 def height(card: Card, width: float, looks: Looks) -> float:
     """The least height: a few rows in each block, and no fewer than the coarsest table has."""
+    looks = _fitted(card, width, looks)
     rough, finish = (_coarser(card, name) for name in ("rough", "finish"))
     most = _most_blocks(card, width, looks)
     lines = _lines(card, (rough[-1], finish[-1]))
@@ -58,6 +58,7 @@ def height(card: Card, width: float, looks: Looks) -> float:
 
 def wish(card: Card, width: float, looks: Looks) -> float:
     """The height at which no row is left out."""
+    looks = _fitted(card, width, looks)
     blocks = _most_blocks(card, width, looks)
     groups = _groups(card, (card.rough_step, card.finish_step))
     block = _block_width(width, blocks)
@@ -67,6 +68,7 @@ def wish(card: Card, width: float, looks: Looks) -> float:
 
 def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
     """The table in blocks side by side."""
+    looks = _fitted(card, width, looks)
     y = draw_heading(pen, *_heading(card, width, looks))
     above = _above(card, width, looks)
     plan = _plan(card, width, int((room - above) / looks.row + 1e-6), looks)
@@ -77,6 +79,14 @@ def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
         inner = pen.at(number * (block + BLOCK_GUTTER), y)
         tables.draw_head(inner, table, looks)
         _draw_block(inner.at(0, table.head_height), table, lines, row, looks)
+
+
+def _fitted(card: Card, width: float, looks: Looks) -> Looks:
+    """Stock in both systems of units only where two blocks still stand side by side; else the leading one."""
+    if len(looks.figures.systems) == 1 or _most_blocks(card, width, looks) > 1:
+        return looks
+    units: Units = "metric" if looks.figures.leading == "mm" else "inch"
+    return replace(looks, figures=Figures(units))
 
 
 def _heading(card: Card, width: float, looks: Looks) -> tuple[str, float, Looks, str]:
@@ -127,11 +137,12 @@ def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
 
 @lru_cache(maxsize=2048)
 def _row(row: StockRow, figures: Figures) -> tables.Row:
-    """A row's figures; the finish in bold."""
+    """A row's figures, the finish in bold; past size nothing is fed, past rough nothing to rough."""
     stock = [figures.bare(row.stock_mm, "stock", system) for system in figures.systems]
-    feed = "–" if row.stage == "under size" else figures.count(row.divisions)
-    cells = [figures.reading_alone(row.reading_text), *stock, feed]
-    bold = abs(row.stock_mm) < NOUGHT_MM
+    to_rough = figures.count(row.divisions_to_rough) if row.divisions_to_rough else ""
+    feed = "–" if row.past_size else figures.count(row.divisions)
+    cells = [figures.reading_alone(row.reading_text), *stock, to_rough, feed]
+    bold = row.at == "finish"
     return tables.Row(tuple(((cell, bold),) for cell in cells))
 
 
@@ -145,7 +156,7 @@ def _heads(looks: Looks) -> tuple[Runs, ...]:
     stock = words.label("reading_table", "stock")
     heads = [words.label("reading_table", "reading")]
     heads += [f"{stock} {system}" for system in looks.figures.systems]
-    heads.append(words.label("reading_table", "divisions"))
+    heads += [words.label("reading_table", "to_rough"), words.label("reading_table", "divisions")]
     return tuple(tables.plain(f">{head}") for head in heads)
 
 
@@ -232,7 +243,7 @@ def _coarser(card: Card, name: str) -> list[int]:
 
 
 def _groups(card: Card, steps: tuple[int, int]) -> tuple[Group, ...]:
-    """The rows of each tool that lie on its step; the first, the last and the finish always stay."""
+    """The rows of each tool that lie on its step; the first, the last and those of a stage always stay."""
     groups = []
     for name, tool, step in zip(("rough", "finish"), _tools(card), steps, strict=True):
         rows = [row for row in card.stock_table if row.tool == name]
@@ -241,7 +252,7 @@ def _groups(card: Card, steps: tuple[int, int]) -> tuple[Group, ...]:
             for number, row in enumerate(rows)
             if number in (0, len(rows) - 1)
             or round(row.reading_mm / tool.division_mm) % step == 0
-            or abs(row.stock_mm) < NOUGHT_MM
+            or row.at is not None
         ]
         if kept:
             groups.append(Group(tool, step, tuple(kept)))

@@ -79,12 +79,12 @@ def rolls(piece: Piece) -> tuple[mpf, mpf] | None:
     return quantity(stated.get("roll", in_shop[0])), min(raised, piece.length / 2)
 
 
-def over(piece: Piece, raised: bool) -> mpf | None:
-    """Over two rolls beside the small end, on the plate or raised, at the size aimed at."""
+def over(piece: Piece, raised: bool, above_basic: mpf) -> mpf | None:
+    """Over two rolls beside the small end, on the plate or raised, at a size so far above basic."""
     found = rolls(piece)
     if found is None:
         return None
-    on_plate = piece.finish_at(piece.length) + over_rolls(found[0], piece.half_angle)
+    on_plate = piece.basic_at(piece.length) + above_basic + over_rolls(found[0], piece.half_angle)
     return on_plate + found[1] * piece.ratio if raised else on_plate
 
 
@@ -94,17 +94,35 @@ def pair(piece: Piece, key: str) -> list[mpf] | None:
     return None if stated is None else sorted(quantity(each) for each in stated)
 
 
-def ball_depth(piece: Piece, ball: mpf) -> mpf:
+def sizes(piece: Piece) -> dict[str, mpf]:
+    """The size aimed at and the limits of size, above the basic size."""
+    return {"aim_mm": piece.aim, "least_mm": -piece.size[0], "most_mm": piece.size[1]}
+
+
+def ball_depth(piece: Piece, ball: mpf, above_basic: mpf) -> mpf:
     """Top of a ball below the mouth: the plane where its centre is its radius away from the surface."""
     radius = ball / 2
     reach = radius / mpmath.cos(piece.half_angle)  # from the axis to the surface, in the centre's plane
-    centre = (piece.finish_at(mpf(0)) / 2 - reach) / (piece.ratio / 2)
+    centre = ((piece.basic_at(mpf(0)) + above_basic) / 2 - reach) / (piece.ratio / 2)
     return centre - radius
 
 
-def ball_depths(piece: Piece) -> list[mpf] | None:
-    balls = pair(piece, "balls")
-    return None if balls is None else [ball_depth(piece, ball) for ball in balls]
+def ball_depths(which: str) -> Formula:
+    def found(piece: Piece) -> list[mpf] | None:
+        balls = pair(piece, "balls")
+        return None if balls is None else [ball_depth(piece, ball, sizes(piece)[which]) for ball in balls]
+
+    return found
+
+
+def _at_each_size() -> dict[str, Formula]:
+    """What is measured to prove the size: at the aim, and at both limits."""
+    found: dict[str, Formula] = {}
+    for which in ("aim_mm", "least_mm", "most_mm"):
+        for name, raised in (("over_rolls", False), ("over_raised_rolls", True)):
+            found[f"inspection.{name}.{which}"] = lambda p, w=which, r=raised: over(p, r, sizes(p)[w])
+        found[f"inspection.ball_depths[*].{which}"] = ball_depths(which)
+    return found
 
 
 def disc_centres(piece: Piece) -> mpf | None:
@@ -130,10 +148,8 @@ FORMULAS: dict[str, Formula] = {
     **sine_formulas("inspection.sine_centres_stack", lambda p: (sine_bar(p), p.half_angle)),
     "inspection.roll_diameter_mm": lambda p: None if rolls(p) is None else rolls(p)[0],
     "inspection.roll_raise_mm": lambda p: None if rolls(p) is None else rolls(p)[1],
-    "inspection.over_rolls_low_mm": lambda p: over(p, raised=False),
-    "inspection.over_rolls_high_mm": lambda p: over(p, raised=True),
+    **_at_each_size(),
     "inspection.balls_mm[*]": lambda p: pair(p, "balls"),
-    "inspection.ball_depths_mm[*]": ball_depths,
     "inspection.discs_mm[*]": lambda p: pair(p, "discs"),
     "inspection.disc_centres_mm": disc_centres,
     "inspection.angle_grade_arcsec": lambda p: None if p.grade is None else p.grade * ARCSEC,

@@ -1,0 +1,122 @@
+"""What a card says of readings, sizes and the batch; `values` has the whole card, and hands these on."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
+StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
+
+
+@dataclass(frozen=True)
+class ReadingTool:
+    """The tool a reading is taken with; one division in mm, and as its maker engraves it."""
+
+    name: str
+    division_mm: float
+    unit: Literal["in", "mm"]
+    denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
+    division_text: str  # '1/64 in', '0.02 mm'
+    stock_per_division_mm: float  # what one division is worth on the diameter
+
+
+@dataclass(frozen=True)
+class Reading:
+    kind: ReadingKind
+    per_mm: float  # stock on the diameter for 1 mm of reading, signed
+    finish_mm: float  # of a piece in the middle of its limits of size, from which stock is counted
+    basic_mm: float  # of a piece at its basic size: the same, unless the tolerance is lopsided
+    finish_low_mm: float  # the limits of size as readings, exact; what the tool shows of them are stages
+    finish_high_mm: float
+    stock_low_mm: float  # stock at the smaller-metal limit of size (negative or zero)
+    stock_high_mm: float  # stock at the larger-metal limit of size (positive or zero)
+    rough_tool: ReadingTool
+    finish_tool: ReadingTool
+    plane_mm: float | None  # plug_depth: the plane read from, from the mouth into the hole
+
+    def tool(self, use: Literal["rough", "finish"]) -> ReadingTool:
+        """The tool that roughing or finishing is read with."""
+        return self.rough_tool if use == "rough" else self.finish_tool
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A size on the way, at a reading that its tool can show: everything else belongs to that reading."""
+
+    name: StageName
+    tool: Literal["rough", "finish"]
+    reading_mm: float
+    reading_text: str
+    stock_mm: float
+    large_diameter_mm: float
+    small_diameter_mm: float
+    infeed_mm: float  # cross-feed travel from here to finish size
+    divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
+    position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
+
+
+@dataclass(frozen=True)
+class StockRow:
+    """What a reading of the table tells; counts to feed are rounded down and never below nothing."""
+
+    reading_mm: float
+    reading_text: str
+    stock_mm: float
+    infeed_mm: float
+    divisions: int  # to finish size
+    divisions_to_rough: int  # to the rough target, where that is still to come
+    stage: str  # the stage a piece with this reading stands at
+    past_size: bool  # whether too much metal is gone
+    tool: Literal["rough", "finish"]
+    at: StageName | None  # the stage that has this very reading
+
+
+@dataclass(frozen=True)
+class StockAnswer:
+    """What one reading at the bench means."""
+
+    reading_mm: float
+    reading_text: str
+    stock_mm: float
+    infeed_mm: float
+    divisions: int
+    divisions_to_rough: int
+    left_on_mm: float  # stock that is still on once the divisions to finish size are fed
+    stage: str
+    past_size: bool
+
+
+@dataclass(frozen=True)
+class Handwheel:
+    reads: Literal["diameter", "radius"]
+    division_mm: float  # as the handwheel reads
+    division_text: str
+    travel_per_division_mm: float
+    stock_per_division_mm: float
+
+
+@dataclass(frozen=True)
+class Batch:
+    pieces: int | None
+    reading_low_mm: float | None  # limits to accept: readings of the finishing tool; None where it shows none
+    reading_high_mm: float | None
+    reading_low_text: str  # the same as the tool shows them; empty where it shows none
+    reading_high_text: str
+    rough_from_mm: float  # readings between which a roughed piece is left: the target and one division more
+    rough_to_mm: float
+    rough_from_text: str
+    rough_to_text: str
+    check_first: int  # every one of the first so many
+    check_every: int  # then each so-manyth; 1: every piece
+    pieces_to_check: tuple[int, ...]  # which ones these are, counted from 1; none where the batch has no size
+    allowed_drift_mm: (
+        float  # what the reading may move before the stop is moved; 0: size each piece by itself
+    )
+    drift_text: str  # the same as the tool shows it; empty where it is 0
+    wear_moves_reading: Literal["up", "down"]  # as the wheel wears and metal stays on
+    move_at_mm: float | None  # the reading at which the stop is moved
+    move_at_text: str
+    stop_divisions: int  # of the handwheel, to feed the stop in then
+    pieces_between: int | None  # about so many pieces between two moves; None where the wear is not known
+    centre_depth_spread_mm: float | None
+    spread_on_diameter_mm: float | None
+    spread_of_tolerance: float | None  # fraction of the size tolerance that the spread uses up
