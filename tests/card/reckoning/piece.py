@@ -266,6 +266,10 @@ def rows(table: str, of: Callable[[Piece], list[Any]], **columns: Callable[[Any]
     }
 
 
+def blank(piece: Piece) -> tuple[mpf, mpf]:
+    return raw.span(piece.part["stock"]["blank"])
+
+
 def _pieces(piece: Piece) -> int | None:
     pieces = piece.part.get("batch", {}).get("pieces")
     return None if pieces is None else int(pieces)

@@ -1,5 +1,8 @@
 """Doubt, warmth and inspection: how sure a figure is, and how the work is proved (theory 9 and 10)."""
 
+from collections.abc import Callable
+from typing import Any
+
 import mpmath
 from mpmath import mpf
 
@@ -7,7 +10,7 @@ from tests.booklet.reckoner import ARCSEC, exact, over_rolls
 from tests.card.reckoning.piece import Formula, Piece
 from tests.card.reckoning.raw import quantity
 from tests.card.reckoning.running import material
-from tests.card.reckoning.slips import sine_formulas
+from tests.card.reckoning.slips import sine_formulas, unit_of
 
 WARMER = (5, 10, 20, 30)
 
@@ -61,8 +64,15 @@ def sine_bar(piece: Piece) -> mpf:
     return quantity(piece.shop["sine_bar"])
 
 
-def sine_bar_height(piece: Piece) -> mpf:
-    return sine_bar(piece) * mpmath.sin(2 * piece.half_angle)
+def laid_on_bar(piece: Piece) -> tuple[mpf, mpf] | None:
+    """The bar and the angle to set under a cone on its side; one steeper than 1.5 rad does not lie."""
+    included = 2 * piece.half_angle
+    return (sine_bar(piece), included) if included < mpf("1.5") else None
+
+
+def sine_bar_height(piece: Piece) -> mpf | None:
+    laid = laid_on_bar(piece)
+    return None if laid is None else laid[0] * mpmath.sin(laid[1])
 
 
 def sine_centres_height(piece: Piece) -> mpf:
@@ -79,12 +89,12 @@ def rolls(piece: Piece) -> tuple[mpf, mpf] | None:
     return quantity(stated.get("roll", in_shop[0])), min(raised, piece.length / 2)
 
 
-def over(piece: Piece, raised: bool, above_basic: mpf) -> mpf | None:
-    """Over two rolls beside the small end, on the plate or raised, at a size so far above basic."""
+def over(piece: Piece, small_end: mpf, raised: bool) -> mpf | None:
+    """Over two rolls beside a small end of this diameter, on the plate or raised."""
     found = rolls(piece)
     if found is None:
         return None
-    on_plate = piece.basic_at(piece.length) + above_basic + over_rolls(found[0], piece.half_angle)
+    on_plate = small_end + over_rolls(found[0], piece.half_angle)
     return on_plate + found[1] * piece.ratio if raised else on_plate
 
 
@@ -94,35 +104,34 @@ def pair(piece: Piece, key: str) -> list[mpf] | None:
     return None if stated is None else sorted(quantity(each) for each in stated)
 
 
-def sizes(piece: Piece) -> dict[str, mpf]:
-    """The size aimed at and the limits of size, above the basic size."""
-    return {"aim_mm": piece.aim, "least_mm": -piece.size[0], "most_mm": piece.size[1]}
-
-
-def ball_depth(piece: Piece, ball: mpf, above_basic: mpf) -> mpf:
-    """Top of a ball below the mouth: the plane where its centre is its radius away from the surface."""
+def ball_depth(piece: Piece, mouth: mpf, ball: mpf) -> mpf:
+    """Top of a ball below a mouth of this diameter: its centre is its radius away from the surface."""
     radius = ball / 2
     reach = radius / mpmath.cos(piece.half_angle)  # from the axis to the surface, in the centre's plane
-    centre = ((piece.basic_at(mpf(0)) + above_basic) / 2 - reach) / (piece.ratio / 2)
+    centre = (mouth / 2 - reach) / (piece.ratio / 2)
     return centre - radius
 
 
-def ball_depths(which: str) -> Formula:
-    def found(piece: Piece) -> list[mpf] | None:
-        balls = pair(piece, "balls")
-        return None if balls is None else [ball_depth(piece, ball, sizes(piece)[which]) for ball in balls]
-
-    return found
+def ball_depths(piece: Piece, mouth: mpf) -> list[mpf] | None:
+    balls = pair(piece, "balls")
+    return None if balls is None else [ball_depth(piece, mouth, ball) for ball in balls]
 
 
-def _at_each_size() -> dict[str, Formula]:
-    """What is measured to prove the size: at the aim, and at both limits."""
-    found: dict[str, Formula] = {}
-    for which in ("aim_mm", "least_mm", "most_mm"):
-        for name, raised in (("over_rolls", False), ("over_raised_rolls", True)):
-            found[f"inspection.{name}.{which}"] = lambda p, w=which, r=raised: over(p, r, sizes(p)[w])
-        found[f"inspection.ball_depths[*].{which}"] = ball_depths(which)
-    return found
+def _small_end(piece: Piece) -> mpf:
+    return piece.basic_at(piece.length)
+
+
+def _mouth(piece: Piece) -> mpf:
+    return piece.basic_at(mpf(0))
+
+
+def _measured(path: str, end: Callable[[Piece], mpf], of: Callable[[Piece, mpf], Any]) -> dict[str, Formula]:
+    """What is measured at the size aimed at and at the limits; `of` tells it for an end's diameter."""
+    return {
+        f"{path}.aim_mm": lambda p: of(p, end(p) + p.aim),
+        f"{path}.least_mm": lambda p: of(p, end(p) - p.size[0]),
+        f"{path}.most_mm": lambda p: of(p, end(p) + p.size[1]),
+    }
 
 
 def disc_centres(piece: Piece) -> mpf | None:
@@ -143,15 +152,22 @@ FORMULAS: dict[str, Formula] = {
     "warmth[*].reading_mm": lambda p: [warm_reading(p, each) for each in WARMER],
     "inspection.sine_bar_length_mm": sine_bar,
     "inspection.sine_bar_mm": sine_bar_height,
-    **sine_formulas("inspection.sine_bar_stack", lambda p: (sine_bar(p), 2 * p.half_angle)),
+    **sine_formulas("inspection.sine_bar_stack", laid_on_bar),
     "inspection.sine_centres_mm": sine_centres_height,
     **sine_formulas("inspection.sine_centres_stack", lambda p: (sine_bar(p), p.half_angle)),
     "inspection.roll_diameter_mm": lambda p: None if rolls(p) is None else rolls(p)[0],
     "inspection.roll_raise_mm": lambda p: None if rolls(p) is None else rolls(p)[1],
-    **_at_each_size(),
+    **_measured("inspection.over_rolls", _small_end, lambda p, end: over(p, end, raised=False)),
+    **_measured("inspection.over_raised_rolls", _small_end, lambda p, end: over(p, end, raised=True)),
     "inspection.balls_mm[*]": lambda p: pair(p, "balls"),
+    **_measured("inspection.ball_depths[*]", _mouth, ball_depths),
     "inspection.discs_mm[*]": lambda p: pair(p, "discs"),
     "inspection.disc_centres_mm": disc_centres,
     "inspection.angle_grade_arcsec": lambda p: None if p.grade is None else p.grade * ARCSEC,
     "inspection.angle_grade_mm": lambda p: None if p.grade is None else p.on_diameter(p.grade / 2),
+}
+
+CHOICES: dict[str, Formula] = {
+    f"inspection.{way}_stack.unit": unit_of(FORMULAS[f"inspection.{way}_stack.height_mm"])
+    for way in ("sine_bar", "sine_centres")
 }

@@ -42,6 +42,7 @@ def part_ids() -> list[str]:
     return [name for kind, name in records() if kind == "part"]
 
 
+@cache
 def quantity(text: str) -> mpf:
     """'38.1 mm', '1 1/2 in', '7 deg 7 min 30 arcsec' → mm, rad, s, rpm, K, mm/min, m/s or a plain slope."""
     figures = FIGURE.findall(text)

@@ -53,7 +53,7 @@ class Wrong:
 
     @property
     def heavy_end(self) -> str:
-        """Too shallow: too large at the small end, where a ring bears; too small at the mouth, for plugs."""
+        """Too shallow: too large at the small end, where a ring bears; too small at the mouth, for a plug."""
         return "small" if (self.error > 0) == self.piece.outside else "large"
 
     def bears_at(self, stock: mpf) -> mpf:

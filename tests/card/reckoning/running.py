@@ -14,6 +14,7 @@ from tests.booklet.reckoner import INCH, exact
 from tests.card.reckoning import raw
 from tests.card.reckoning.piece import Formula, Piece
 from tests.card.reckoning.raw import Tree, quantity
+from tests.card.reckoning.sizes import stages
 
 FOOT = INCH * 12
 SPEED = {"m/min": mpf(1), "ft/min": FOOT / 1000}  # in m/min
@@ -37,16 +38,20 @@ def overrun_open(piece: Piece) -> mpf:
     return quantity(piece.wheel["width"]) / 3 if stated is None else quantity(stated)
 
 
+def open_both_ends(piece: Piece) -> bool:
+    return bool(piece.part["taper"].get("open_both_ends") == "true")
+
+
 def overrun_shoulder(piece: Piece) -> mpf:
     """Half the relief short of the shoulder, else the clearance short of it; past an end that is open."""
-    if piece.part["taper"].get("open_both_ends") == "true":
+    if open_both_ends(piece):
         return overrun_open(piece)
     return -(clearance(piece) or piece.relief / 2) / mpmath.cos(piece.half_angle)
 
 
 def clearance(piece: Piece) -> mpf | None:
     """Kept where there is no relief: as the part states it, else a millimetre, .04 in on an inch part."""
-    if piece.relief or piece.part["taper"].get("open_both_ends") == "true":
+    if piece.relief or open_both_ends(piece):
         return None
     stated = piece.part["setup"].get("clearance")
     if stated is not None:
@@ -137,10 +142,6 @@ def work_speed(piece: Piece, from_face: mpf) -> mpf:
     return mpmath.pi * piece.basic_at(from_face) / 1000 * work_rpm(piece)
 
 
-def blank(piece: Piece) -> tuple[mpf, mpf]:
-    return raw.span(piece.part["stock"]["blank"])
-
-
 @dataclass(frozen=True)
 class Phase:
     """Roughing or finishing."""
@@ -172,8 +173,8 @@ class Phase:
     @property
     def stock(self) -> mpf:
         """Roughing takes the fullest blank down to the rough target, finishing the rest."""
-        left = self.piece.rough_stock
-        return blank(self.piece)[1] - left if self.name == "rough" else left
+        at = stages(self.piece)
+        return at["blank high"].stock - at["rough"].stock if self.name == "rough" else at["rough"].stock
 
     @property
     def passes(self) -> int:
@@ -217,6 +218,11 @@ class Phase:
 @cache
 def phase(piece: Piece, name: str) -> Phase:
     return Phase(piece, name)
+
+
+def fullest(piece: Piece) -> mpf:
+    """The most stock of a blank that the gauge lets pass."""
+    return stages(piece)["blank high"].stock
 
 
 def frustum(piece: Piece, stock: mpf) -> mpf:
@@ -295,13 +301,14 @@ FORMULAS: dict[str, Formula] = {
     **_phase_formulas("finish"),
     "speeds.gauging_time_s": gauging_time,
     "speeds.dressing_time_s": dressing_time,
-    "speeds.removed_per_piece_mm3": lambda p: removed(p, blank(p)[1]),
-    "speeds.wheel_wear_per_piece_mm": lambda p: wear(p, blank(p)[1]),
+    "speeds.removed_per_piece_mm3": lambda p: removed(p, fullest(p)),
+    "speeds.wheel_wear_per_piece_mm": lambda p: wear(p, fullest(p)),
     "speeds.drift_per_piece_mm": drift,
 }
 
 CHOICES: dict[str, Formula] = {
     "stroke.plunge": plunged,
+    "stroke.open_both_ends": open_both_ends,
     "speeds.rough.name": lambda _: "rough",
     "speeds.finish.name": lambda _: "finish",
 }

@@ -11,7 +11,7 @@ from mpmath import mpf
 from tests.booklet.reckoner import ARCSEC, swing
 from tests.card.reckoning.piece import Formula, Piece, round_figures, rows
 from tests.card.reckoning.raw import quantity
-from tests.card.reckoning.slips import stack_formulas
+from tests.card.reckoning.slips import stack_formulas, unit_of
 
 ENGRAVED = {  # what a scale shows: its number for a half angle, and the half angle at a number
     "half_angle": (mpmath.degrees, mpmath.radians),
@@ -177,6 +177,7 @@ def _table_moves(piece: Piece) -> str:
 
 
 CHOICES: dict[str, Formula] = {
+    "swivel.slip_stack.unit": unit_of(FORMULAS["swivel.slip_stack.height_mm"]),
     "swivel.more_taper_moves": _table_moves,
     "swivel.wheel_head.more_taper_turns": _head(
         lambda p: "clockwise" if _head_clockwise(p) else "anticlockwise"

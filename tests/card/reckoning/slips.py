@@ -162,12 +162,13 @@ def stack_formulas(path: str, height: Callable[[Piece], mpf | None]) -> dict[str
     }
 
 
-def sine_formulas(path: str, set_up: Callable[[Piece], tuple[mpf, mpf]]) -> dict[str, Formula]:
+def sine_formulas(path: str, set_up: Callable[[Piece], tuple[mpf, mpf] | None]) -> dict[str, Formula]:
     """The numbers of what stands under the rolls; set_up: the bar's length and the angle to set."""
 
     def of(tell: Callable[[UnderRolls], Any]) -> Formula:
         def found(piece: Piece) -> Any:
-            slips = under_rolls(piece, *set_up(piece))
+            bar = set_up(piece)
+            slips = None if bar is None else under_rolls(piece, *bar)
             return None if slips is None else tell(slips)
 
         return found
@@ -178,3 +179,13 @@ def sine_formulas(path: str, set_up: Callable[[Piece], tuple[mpf, mpf]]) -> dict
         f"{path}.other_pieces_mm[*]": of(lambda slips: slips.other),
         f"{path}.left_over_arcsec": of(lambda slips: slips.left_over / SECOND),
     }
+
+
+def unit_of(pieces: Formula) -> Formula:
+    """The unit that the pieces of a stack are engraved in; `pieces` is a formula of that stack."""
+
+    def found(piece: Piece) -> str | None:
+        made = shop_set(piece)
+        return None if made is None or pieces(piece) is None else made[0]
+
+    return found

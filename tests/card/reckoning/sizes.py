@@ -1,0 +1,197 @@
+"""From stock to readings and divisions: the stages, the stock table (theory 2, 3 and 6)."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import mpmath
+from mpmath import mpf
+
+from tests.card.reckoning.piece import NOISE, Formula, Piece, blank, rows
+from tests.card.reckoning.raw import quantity
+
+STEPS = {  # divisions from row to row, the first that fits: halves of halves on a rule in fractions
+    True: [2**n for n in range(7)],
+    False: [digit * 10**n for n in range(5) for digit in (1, 2, 5)],
+}
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One division of a tool, and all that a piece has which is read there."""
+
+    piece: Piece
+    use: str
+    count: int
+
+    @property
+    def reading(self) -> mpf:
+        return self.count * self.piece.tool(self.use)
+
+    @property
+    def stock(self) -> mpf:
+        return self.piece.per_reading * (self.reading - self.piece.finish_reading)
+
+    @property
+    def travel(self) -> mpf:
+        return max(mpf(0), self.piece.travel_for(self.stock))
+
+    def divisions_to(self, stock: mpf) -> int:
+        """Whole divisions that take the piece down to this stock and no further."""
+        return max(0, int(mpmath.floor((self.stock - stock) / self.piece.division_stock + NOISE)))
+
+    @property
+    def position(self) -> int:
+        """Divisions back from nought at finish size that leave this stock on."""
+        return int(mpmath.ceil(self.stock / self.piece.division_stock - NOISE))
+
+    def diameter(self, from_face: mpf) -> mpf:
+        metal = self.stock if self.piece.outside else -self.stock
+        return self.piece.finish_at(from_face) + metal
+
+
+def _near(piece: Piece, use: str, stock: mpf) -> list[Mark]:
+    """The divisions of a tool around a stock, the least stock last."""
+    near = int(mpmath.nint((piece.finish_reading + stock / piece.per_reading) / piece.tool(use)))
+    return sorted((Mark(piece, use, near + n) for n in (-2, -1, 0, 1, 2)), key=lambda mark: -mark.stock)
+
+
+def above(piece: Piece, use: str, stock: mpf) -> Mark:
+    """The tool's last division that has no less stock on."""
+    least = stock - NOISE * piece.ratio * piece.tool(use)
+    return [mark for mark in _near(piece, use, stock) if mark.stock >= least][-1]
+
+
+def below(piece: Piece, use: str, stock: mpf) -> Mark:
+    """The tool's first division that has no more stock on."""
+    most = stock + NOISE * piece.ratio * piece.tool(use)
+    return next(mark for mark in _near(piece, use, stock) if mark.stock <= most)
+
+
+@cache
+def stages(piece: Piece) -> dict[str, Mark]:
+    """The sizes on the way; limits are moved inwards, targets to the side that leaves stock on."""
+    least, most = blank(piece)
+    by_rough = above(piece, "rough", least), below(piece, "rough", most)
+    tool = "rough" if by_rough[0].stock < by_rough[1].stock else "finish"
+    found = {"blank low": above(piece, tool, least), "blank high": below(piece, tool, most)}
+    rough = above(piece, "rough", quantity(piece.part["stock"]["leave_for_finishing"]))
+    found["clean-up"] = _cleaned_up(piece, found["blank low"], rough)
+    found["rough"] = rough
+    low, high = above(piece, "finish", -piece.half_zone), below(piece, "finish", piece.half_zone)
+    aim = above(piece, "finish", mpf(0))
+    if low.count == high.count or low.stock < high.stock:
+        found["finish low"] = low
+        found["finish"] = aim if aim.stock <= high.stock else below(piece, "finish", mpf(0))
+        found["finish high"] = high
+    else:
+        found["finish"] = aim
+    return found
+
+
+def _cleaned_up(piece: Piece, least: Mark, rough: Mark) -> Mark:
+    """Every blank shows clean, at a division between the least blank and the rough target if there is one."""
+    asked = blank(piece)[0] - quantity(piece.part["stock"]["clean_up"])
+    tried = above(piece, "rough", asked), below(piece, "rough", asked), above(piece, "finish", asked)
+    return next((mark for mark in tried if rough.stock < mark.stock < least.stock), tried[0])
+
+
+# ---- the stock table
+
+
+@cache
+def table(piece: Piece, use: str) -> tuple[int, list[Mark]]:
+    """The step in divisions, and the rows: from the fullest blank to the finish, from rough to past size."""
+    at = stages(piece)
+    if use == "rough":
+        ends = at["blank high"].reading, at["finish"].reading
+    elif "finish low" in at:
+        ends = at["rough"].reading, at["finish low"].reading
+    else:
+        ends = at["rough"].reading, piece.finish_reading - piece.half_zone / piece.per_reading
+    low, high = _whole_down(min(ends) / piece.tool(use)), _whole_up(max(ends) / piece.tool(use))
+    fractions = "/" in piece.part["gauging"]["read_with"][use].split()[-2]
+    for step in STEPS[fractions]:
+        first, last = low // step * step, -(-high // step) * step
+        if (last - first) // step + 1 <= int(piece.shop["table_rows"]):
+            break
+    counts = set(range(first, last + 1, step))
+    counts |= {mark.count for mark in at.values() if mark.use == use and first <= mark.count <= last}
+    return step, sorted((Mark(piece, use, count) for count in counts), key=lambda mark: -mark.stock)
+
+
+def _whole_down(count: mpf) -> int:
+    return int(mpmath.floor(count + NOISE))
+
+
+def _whole_up(count: mpf) -> int:
+    return int(mpmath.ceil(count - NOISE))
+
+
+def all_rows(piece: Piece) -> list[Mark]:
+    return [*table(piece, "rough")[1], *table(piece, "finish")[1]]
+
+
+def _stage_at(mark: Mark) -> str | None:
+    """The last stage that has this very reading of this tool."""
+    found = [name for name, at in stages(mark.piece).items() if (at.use, at.count) == (mark.use, mark.count)]
+    return found[-1] if found else None
+
+
+def _past_size(mark: Mark) -> bool:
+    at = stages(mark.piece)
+    least = at["finish low"].stock if "finish low" in at else -mark.piece.half_zone
+    return mark.stock < least - NOISE * mark.piece.ratio
+
+
+def stage_list(piece: Piece) -> list[Mark]:
+    return list(stages(piece).values())
+
+
+def finish_limits(piece: Piece) -> list[mpf]:
+    """The limits of size as readings, in the order of the numbers."""
+    return sorted(piece.reading_of(piece.aim + off) for off in (-piece.half_zone, piece.half_zone))
+
+
+def _plane(piece: Piece) -> mpf | None:
+    return quantity(piece.part["gauging"].get("plane", "0 mm")) if piece.kind == "plug_depth" else None
+
+
+COLUMNS: dict[str, Callable[[Mark], Any]] = {
+    "reading_mm": lambda m: m.reading,
+    "stock_mm": lambda m: m.stock,
+    "infeed_mm": lambda m: m.travel,
+    "divisions": lambda m: m.divisions_to(mpf(0)),
+}
+
+FORMULAS: dict[str, Formula] = {
+    "reading.finish_low_mm": lambda p: finish_limits(p)[0],
+    "reading.finish_high_mm": lambda p: finish_limits(p)[1],
+    "reading.stock_low_mm": lambda p: -p.half_zone,
+    "reading.stock_high_mm": lambda p: p.half_zone,
+    "reading.plane_mm": _plane,
+    **rows(
+        "stages",
+        stage_list,
+        large_diameter_mm=lambda m: m.diameter(mpf(0)),
+        small_diameter_mm=lambda m: m.diameter(m.piece.length),
+        position_divisions=lambda m: m.position,
+        **COLUMNS,
+    ),
+    "rough_step": lambda p: table(p, "rough")[0],
+    "finish_step": lambda p: table(p, "finish")[0],
+    **rows(
+        "stock_table",
+        all_rows,
+        divisions_to_rough=lambda m: m.divisions_to(stages(m.piece)["rough"].stock),
+        **COLUMNS,
+    ),
+}
+
+CHOICES: dict[str, Formula] = {
+    "stages[*].name": lambda p: list(stages(p)),
+    **rows("stages", stage_list, tool=lambda m: m.use),
+    **rows("stock_table", all_rows, tool=lambda m: m.use, past_size=_past_size, at=_stage_at),
+    "past_size": lambda p: "under size" if p.outside else "over size",
+}
