@@ -17,6 +17,10 @@ TODAY = date(2026, 6, 1)
 ROOMS = (taper, sizes, setting, righting, running, proving, batch)
 FORMULAS: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.FORMULAS.items()}
 CHOICES: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.CHOICES.items()}
+ALIKE = {  # on every card there is
+    *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),
+    *("speeds.rough.name", "speeds.finish.name", "doubt.coverage_factor", "blue[*].estimate"),
+}
 NEAR, NOISE = 1e-9, 1e-10  # of the figure itself; and of a millimetre, a second, a degree
 
 
@@ -69,14 +73,19 @@ def test_every_choice_of_words_is_one_of_the_table() -> None:
     assert set(CHOICES) == {path for path in choice_paths(Card) if not path.startswith("checks[*].")}
 
 
-def test_every_number_stands_on_the_card_of_some_made_part(cards: dict[str, Card]) -> None:
-    """A figure that no made part has would be checked nowhere."""
-    empty = [path for path in FORMULAS if all(nothing(figures_at(card, path)) for card in cards.values())]
-    assert not empty
+def test_every_figure_differs_between_the_made_parts(cards: dict[str, Card]) -> None:
+    """What no made part has, or all have alike, would be checked nowhere or by chance."""
+    seen = {
+        path: {each for card in cards.values() for each in every(figures_at(card, path))}
+        for path in (*FORMULAS, *CHOICES)
+    }
+    assert {path for path, figures in seen.items() if len(figures) < 2} == ALIKE
 
 
-def nothing(found: Any) -> bool:
-    """Whether no number stands there at all."""
-    if isinstance(found, dict):
-        found = list(found.values())
-    return all(map(nothing, found)) if isinstance(found, list | tuple) else found is None
+def every(figures: Any) -> list[Any]:
+    """One by one, out of whatever rows and columns they stand in."""
+    if isinstance(figures, dict):
+        figures = list(figures.values())
+    return (
+        [one for each in figures for one in every(each)] if isinstance(figures, list | tuple) else [figures]
+    )
