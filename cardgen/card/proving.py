@@ -206,7 +206,7 @@ def batch_values(
         check_every=every,
         pieces_to_check=batch.pieces_to_check(given.pieces, first, every) if given.pieces else (),
         allowed_drift_mm=moved,
-        drift_text=reading_text(moved, tool) if rule.by_stop else "",
+        allowed_drift_text=reading_text(moved, tool) if rule.by_stop else "",
         wear_moves_reading="up" if facts.per_reading > 0 else "down",
         move_at_mm=move_at,
         move_at_text=reading_text(move_at, tool) if move_at is not None else "",

@@ -111,7 +111,7 @@ class Batch:
     allowed_drift_mm: (
         float  # what the reading may move before the stop is moved; 0: size each piece by itself
     )
-    drift_text: str  # the same as the tool shows it; empty where it is 0
+    allowed_drift_text: str  # the same as the tool shows it; empty where it is 0
     wear_moves_reading: Literal["up", "down"]  # as the wheel wears and metal stays on
     move_at_mm: float | None  # the reading at which the stop is moved
     move_at_text: str

@@ -244,7 +244,7 @@ def test_no_piece_drifts_out_of_its_limits_before_the_stop_is_moved(sound: tuple
         assert batch.wear_moves_reading == ("up" if way > 0 else "down")
         assert batch.stop_divisions >= 1
         assert shown(batch.move_at_text) == pytest.approx(batch.move_at_mm, abs=1e-9)
-        assert shown(batch.drift_text) == pytest.approx(batch.allowed_drift_mm, abs=1e-9)
+        assert shown(batch.allowed_drift_text) == pytest.approx(batch.allowed_drift_mm, abs=1e-9)
         assert batch.move_at_mm == pytest.approx(aim.reading_mm + way * batch.allowed_drift_mm, abs=1e-9)
         growth = (card.speeds.drift_per_piece_mm or 0.0) / part.ratio
         worst = batch.allowed_drift_mm + batch.check_every * growth + (part.spread or 0.0)
@@ -279,7 +279,7 @@ def test_every_reading_in_words_is_one_of_the_stages(sound: tuple[Made, ...]) ->
         card = each.card
         words = templates.words(card, FORMATS["A5"])
         told = {stage.reading_text for stage in card.stages}
-        told |= {card.batch.rough_to_text, card.batch.drift_text, card.batch.move_at_text}
+        told |= {card.batch.rough_to_text, card.batch.allowed_drift_text, card.batch.move_at_text}
         values = {round(shown(text), 9) for text in told if text}
         tool = Figures(card.title.units).tool(card.reading.finish_tool).replace(NBSP, " ")
         lines = [
