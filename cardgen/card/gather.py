@@ -153,6 +153,7 @@ def _gauge(facts: Facts) -> values.Gauge:
         small_face_diameter_mm=taper.diameter_at(geometry.gauge_diameter, geometry.ratio, gauge.length_mm),
         light_gauge=facts.records.part.gauging.light_gauge,
         master=_master(facts.records),
+        name=gauge.name or "",
     )
 
 

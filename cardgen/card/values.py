@@ -82,6 +82,7 @@ class Gauge:
     small_face_diameter_mm: float
     light_gauge: str | None  # id of the light gauge used for finishing, if any
     master: str | None  # id of the master plug that proves the gauge, if any
+    name: str
 
 
 @dataclass(frozen=True)
@@ -228,6 +229,8 @@ class NewWorn:
 class Speeds:
     wheel: str
     wheel_marking: str
+    wheel_name: str
+    dresser: str
     wheel_rpm: float
     wheel_m_s: NewWorn
     maximum_m_s: float

@@ -122,6 +122,8 @@ def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values
     return values.Speeds(
         wheel=wheel.id,
         wheel_marking=wheel.marking,
+        wheel_name=wheel.name or "",
+        dresser=wheel.dresser.type,
         wheel_rpm=rpm,
         wheel_m_s=values.NewWorn(
             speeds.surface_speed_m_s(wheel.diameter.new_mm, rpm),
@@ -158,9 +160,8 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
     )
     overlap = wheel.overlap.rough if roughing else wheel.overlap.finish
     dressing = speeds.set_dressing(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts), traverse)
-    # As the grinding, but never so fast that the diamond cuts a thread into the wheel (overlap below 1).
-    fastest = speeds.dressing_traverse(wheel.dresser.effective_width_mm, 1.0, wheel_rpm(facts))
-    dress_traverse = min(dressing.as_grinding, fastest)
+    # As the grinding, but never faster than the overlap that the wheel's record asks for.
+    dress_traverse = min(dressing.as_grinding, dressing.by_overlap)
     # What the hand can set: whole divisions, the nearest to the infeed asked for, one at the least.
     per_division = handwheel(facts).stock_per_division_mm
     divisions = max(1, round(infeed_mm / per_division))

@@ -13,6 +13,9 @@ from pydantic.fields import FieldInfo
 from cardgen.spec.complaint import Finding, Refusal, did_you_mean, one_of, shown
 from cardgen.spec.models.fields import Keys
 
+# Keys that specs had and that nothing is made from now, and what to do with each.
+OF_OLD = {"rounding": "leave it out: each figure is printed to the digits that its use asks for"}
+
 _Model = TypeVar("_Model", bound=Keys)
 
 
@@ -73,6 +76,8 @@ def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Finding:
             on_key=True,
         )
     owner = _model_at(model, path[:-1]) or model
+    if key in OF_OLD:
+        return Finding(path, f"the key {shown(key)} serves nothing any more", OF_OLD[key], on_key=True)
     return Finding(
         path, f"{shown(key)} is not a key{_inside(path)}", did_you_mean(key, _fields(owner)), on_key=True
     )

@@ -94,6 +94,7 @@ def made_card(
         small_face_diameter_mm=diameter - ratio * gauge_length,
         light_gauge="L-8",
         master=None,
+        name="",
     )
     stages = _stages(taper, reading, blank, leave, tolerance)
     corrections = tuple(_correction(e, taper, screw) for e in (-0.02, -0.01, 0.01, 0.02))

@@ -157,6 +157,7 @@ def sample_card(job: Job) -> v.Card:
             job.line - job.ratio * job.gauge_length,
             job.light,
             "P-204" if job.light else None,
+            "",
         ),
         reading=reading,
         stages=maker.stages(),
@@ -531,6 +532,8 @@ class Maker:
         return v.Speeds(
             "W-A60",
             "A60K5V",
+            "",
+            "single point diamond",
             1670.0,
             v.NewWorn(35.0, 28.0),
             35.0,

@@ -35,13 +35,6 @@ Paper = Annotated[str, PlainValidator(read_paper), WithJsonSchema({"type": "stri
 DateFormat = Annotated[str, PlainValidator(read_date_format), WithJsonSchema({"type": "string"})]
 
 
-class Rounding(Keys):
-    """The smallest step of size that this shop's paper prints."""
-
-    metric_mm: Mm = Field(0.001, alias="metric", description="where values are in mm")
-    inch_mm: Mm = Field(0.00254, alias="inch", description="where values are in inches")
-
-
 class Shop(Keys):
     """The shop's record; a part may override any of it under its own key `shop`."""
 
@@ -61,4 +54,3 @@ class Shop(Keys):
     temperature_difference_k: Kelvin = Field(
         1.0, alias="temperature_difference", description="standard uncertainty of work less gauge temperature"
     )
-    rounding: Rounding = Field(default_factory=Rounding, description="smallest step of size on paper")

@@ -171,10 +171,10 @@ class Dresser(Keys):
 
 
 class Overlap(Keys):
-    """How often the dresser passes each place of the wheel's face."""
+    """How often the dresser passes each place of the wheel's face, at the least (common practice)."""
 
-    rough: Factor = Field(2.0, description="for roughing")
-    finish: Factor = Field(4.0, description="for finishing")
+    rough: Factor = Field(2.0, description="for roughing; unstated: 2")
+    finish: Factor = Field(4.0, description="for finishing; unstated: 4")
 
 
 class Wheel(Keys):

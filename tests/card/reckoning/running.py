@@ -199,12 +199,12 @@ class Phase:
 
     @property
     def diamond(self) -> mpf:
-        """How far the diamond may go in a minute without a thread: its width for each turn of the wheel."""
+        """How far the diamond goes in a minute at one width for each turn of the wheel."""
         return quantity(self.piece.wheel["dresser"]["effective_width"]) * wheel_rpm(self.piece)
 
     @property
     def dressing(self) -> mpf:
-        return min(self.traverse, self.diamond)
+        return min(self.traverse, self.diamond / self.overlap_wanted)
 
     @property
     def dressing_time(self) -> mpf:

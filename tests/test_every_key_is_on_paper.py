@@ -1,0 +1,391 @@
+"""Every key that a person can write in a spec changes what is drawn on some paper, or is refused.
+
+For each key of the models another value is written into a small shop, and the drawn marks are compared:
+the card, record sheet and gap strip of its part, the part's page and the titles of the booklet, the index
+page. The card's code and its QR square are the same throughout, so they change nothing here.
+"""
+
+import copy
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any, get_args
+
+import pytest
+import yaml
+
+from cardgen.card.booklet.gather import gather_booklet
+from cardgen.card.gather import gather
+from cardgen.card.values import Card
+from cardgen.paper.bench_card import card_sides
+from cardgen.paper.booklet.figures import TableFigures
+from cardgen.paper.booklet.sections import Running, set_section, title_page
+from cardgen.paper.booklet.style import sheet_for
+from cardgen.paper.document import Surface
+from cardgen.paper.wording import Words, environment
+from cardgen.shop import Shop
+from cardgen.spec.models import KINDS
+from cardgen.spec.models.fields import Keys
+
+PART, BORE = "NOSE", "BORE"
+CODE = "the-code"
+TODAY = date(2026, 6, 1)
+
+BASE = """\
+part:
+  id: NOSE
+  name: Spindle nose
+  operation: Grind
+  revision: B
+  units: metric
+  taper: {callout: '1:8', side: external, length: 62 mm, angle_tolerance: AT6, relief: 3 mm,
+    gauge_line: {diameter: 38.000 mm, tolerance: ± 0.010 mm, from_shoulder: 3 mm}}
+  gauging: {gauge: RING, light_gauge: LIGHT, reading: shoulder_gap,
+    read_with: {rough: steel rule 0.5 mm, finish: slip gauges 0.01 mm}}
+  stock: {blank: 0.35 .. 0.50 mm, clean_up: 0.10 mm, leave_for_finishing: 0.08 mm,
+    infeed: {rough: 0.02 mm, finish: 0.005 mm}, spark_out_passes: 3}
+  material: {name: tool steel, hardness: 60 HRC, group: hardened tool steel}
+  batch: {pieces: 40, centre_depth_spread: 0.04 mm, check_every: 5, check_first: 3, gauging_time: 40 s}
+  machine: CG-2
+  wheel: W-A60
+  setup: {gauge_line_from_pivot: 85 mm, set_by: table, overrun: 10 mm, wheel_speed: 1500 rpm,
+    work_speed: 90 rpm}
+  inspection: {roll: 10 mm, raise: 30 mm, discs: [20 mm, 26 mm]}
+  posted_at: [Grinder 2]
+  notes: [Mind the key]
+gauge:
+  id: RING
+  name: Ring
+  type: ring
+  taper: {callout: '1:8'}
+  taper_uncertainty: 0.00002 mm/mm
+  gauge_line: {diameter: 38.000 mm, uncertainty: 0.0015 mm, coverage_factor: 2}
+  length: 50 mm
+  calibration_due: 2027-03-31
+  master: MASTER
+machine:
+  id: CG-2
+  name: Universal grinder
+  swivel:
+    limit: 10 deg
+    more_taper: tailstock end towards wheel
+    scales: [{shows: half_angle, division: 10 arcmin}]
+    screw: {radius: 520 mm, lead: 1.5 mm, divisions: 60, type: tangent}
+    slips: {radius: 250 mm, type: sine}
+    indicator_radius: 450 mm
+    indicator_type: tangent
+  cross_feed: {reads: diameter, division: 0.0025 mm}
+  work_speeds: '60, 90, 140 rpm'
+  traverse: 50 .. 4000 mm/min
+  wheel_speeds: '1500, 1600 rpm'
+  wheel_head: {swivels: true, limit: 45 deg, slide_fed: below, more_taper: clockwise}
+  dwell: 0.5 s
+wheel:
+  id: W-A60
+  name: Grey wheel
+  marking: A60K5V
+  diameter: {new: 400 mm, worn: 320 mm}
+  width: 40 mm
+  maximum_operating_speed: 35 m/s
+  dresser: {type: single point diamond, effective_width: 0.7 mm}
+  overlap: {rough: 2, finish: 4}
+  g_ratio: 20
+booklet:
+  id: tables
+  title: Taper tables
+  units: metric
+  paper: A4
+  machines: [CG-2]
+  parts: [NOSE]
+  tapers: ['1:8']
+shop:
+  id: shop
+  name: Toolroom
+  units: metric
+  paper: A5
+  turn: long_edge
+  table_rows: 40
+  date_format: '%Y-%m-%d'
+  blue_film: 0.005 mm
+  sine_bar: 100 mm
+  slip_sets: [metric 88]
+  rolls: [10 mm]
+  temperature_difference: 1 K
+"""
+
+
+def reached(model: type[Keys], path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """Every key of a model that holds a value, as a spec writes it."""
+    for name, info in model.model_fields.items():
+        here = (*path, info.alias or name)
+        below = _model_in(info.annotation)
+        if below is None or below.__name__ == "Shop":
+            yield here
+        else:
+            yield from reached(below, here)
+
+
+def _model_in(annotation: Any) -> type[Keys] | None:
+    if isinstance(annotation, type) and issubclass(annotation, Keys):
+        return annotation
+    return next((found for each in get_args(annotation) if (found := _model_in(each))), None)
+
+
+EVERY_KEY = sorted(
+    ".".join((kind, *path)) for kind, model in KINDS.items() for path in reached(model) if path
+)
+
+
+@dataclass(frozen=True)
+class Try:
+    """Another value for a key; `given` is written on both sides, `also` beside the other value."""
+
+    other: Any
+    given: dict[str, Any] = field(default_factory=dict)
+    also: dict[str, Any] = field(default_factory=dict)
+
+
+INSIDE: dict[str, Any] = {
+    "part.taper.side": "internal",
+    "part.taper.relief": None,
+    "part.taper.gauge_line": {"diameter": "38.000 mm", "tolerance": "± 0.010 mm", "from_end": "3 mm"},
+    "part.gauging.reading": "plug_depth",
+    "part.gauging.light_gauge": None,
+    "part.inspection.discs": None,
+    "gauge.type": "plug",
+    "wheel.diameter": {"new": "25 mm", "worn": "20 mm"},
+}
+BY_HEAD: dict[str, Any] = {"part.setup.set_by": "wheel_head", "wheel.width": "100 mm"}
+NO_RELIEF: dict[str, Any] = {"part.taper.relief": None}
+LINE = "part.taper.gauge_line"
+NO_LINE: dict[str, Any] = {LINE: {"tolerance": "± 0.010 mm"}}
+
+TRIES: dict[str, Try] = {
+    "booklet.machines": Try(["CG-9"], also={"machine2": {"id": "CG-9"}}),
+    "booklet.paper": Try("letter"),
+    "booklet.parts": Try(["P-2"], also={"part2": {"id": "P-2"}}),
+    "booklet.tapers": Try(["1:10"]),
+    "booklet.title": Try("Other tables"),
+    "booklet.units": Try("inch"),
+    "gauge.calibration_due": Try("2027-04-30"),
+    "gauge.gauge_line.coverage_factor": Try("1"),
+    "gauge.gauge_line.diameter": Try("37.990 mm"),
+    "gauge.gauge_line.uncertainty": Try("0.004 mm"),
+    "gauge.id": Try("RING-2", also={"part.gauging.gauge": "RING-2"}),
+    "gauge.length": Try("45 mm"),
+    "gauge.master": Try("MASTER-2", given={"part.gauging.light_gauge": None}),
+    "gauge.name": Try("Old ring"),
+    "gauge.taper.callout": Try("1:8.001"),
+    "gauge.taper_uncertainty": Try("0.005 mm/mm"),
+    "gauge.type": Try("plug"),
+    "machine.cross_feed.division": Try("0.005 mm"),
+    "machine.cross_feed.reads": Try("radius"),
+    "machine.dwell": Try("5 s"),
+    "machine.id": Try("CG-8", also={"part.machine": "CG-8", "booklet.machines": ["CG-8"]}),
+    "machine.name": Try("Old grinder"),
+    "machine.swivel.indicator_radius": Try("400 mm"),
+    "machine.swivel.indicator_type": Try("sine"),
+    "machine.swivel.limit": Try("3 deg"),
+    "machine.swivel.more_taper": Try("tailstock end away from wheel"),
+    "machine.swivel.scales.division": Try("20 arcmin"),
+    "machine.swivel.scales.shows": Try("included_angle"),
+    "machine.swivel.screw.divisions": Try("100"),
+    "machine.swivel.screw.lead": Try("2 mm"),
+    "machine.swivel.screw.radius": Try("600 mm"),
+    "machine.swivel.screw.type": Try("sine", given={"machine.swivel.indicator_type": None}),
+    "machine.swivel.slips.radius": Try("300 mm"),
+    "machine.swivel.slips.type": Try("tangent"),
+    "machine.traverse": Try("50 .. 100 mm/min"),
+    "machine.wheel_head.limit": Try("1 deg", given=BY_HEAD),
+    "machine.wheel_head.more_taper": Try("anticlockwise", given=BY_HEAD),
+    "machine.wheel_head.slide_fed": Try("above", given=BY_HEAD),
+    "machine.wheel_head.swivels": Try("false", given=BY_HEAD),
+    "machine.wheel_speeds": Try("1450 rpm", given={"part.setup.wheel_speed": None}),
+    "machine.work_speeds": Try("60, 75 rpm", given={"part.setup.work_speed": None}),
+    "part.batch.centre_depth_spread": Try("0.08 mm"),
+    "part.batch.check_every": Try("7"),
+    "part.batch.check_first": Try("4"),
+    "part.batch.gauging_time": Try("90 s"),
+    "part.batch.pieces": Try("50"),
+    "part.gauging.finish": Try("3.0 mm ± 0.04 mm"),
+    "part.gauging.gauge": Try("RING-3"),
+    "part.gauging.light_gauge": Try(None),
+    "part.gauging.plane": Try("2 mm", given=INSIDE),
+    "part.gauging.read_with.finish": Try("caliper 0.02 mm"),
+    "part.gauging.read_with.rough": Try("steel rule 1 mm"),
+    "part.gauging.reading": Try("small_end_standout"),
+    "part.id": Try("NOSE-2", also={"booklet.parts": ["NOSE-2"]}),
+    "part.inspection.balls": Try(
+        ["33 mm", "35 mm"], given={**INSIDE, "part.inspection.balls": ["33 mm", "36 mm"]}
+    ),
+    "part.inspection.discs": Try(["20 mm", "25 mm"]),
+    "part.inspection.raise": Try("25 mm"),
+    "part.inspection.roll": Try("12 mm"),
+    "part.machine": Try("CG-9", also={"machine2": {"id": "CG-9"}}),
+    "part.material.group": Try("soft carbon steel"),
+    "part.material.hardness": Try("58 HRC"),
+    "part.material.name": Try("D2"),
+    "part.name": Try("Spindle"),
+    "part.notes": Try(["Mind the thread"]),
+    "part.operation": Try("Finish"),
+    "part.posted_at": Try(["Grinder 3"]),
+    "part.revision": Try("C"),
+    "part.setup.clearance": Try("2 mm", given=NO_RELIEF),
+    "part.setup.gauge_line_from_pivot": Try("-85 mm"),
+    "part.setup.overrun": Try("12 mm"),
+    "part.setup.set_by": Try("wheel_head", given={"wheel.width": "100 mm"}),
+    "part.setup.wheel_speed": Try("1600 rpm"),
+    "part.setup.work_speed": Try("60 rpm"),
+    "part.shop": Try({"blue_film": "0.002 mm"}),
+    "part.stock.blank": Try("0.40 .. 0.50 mm"),
+    "part.stock.clean_up": Try("0.22 mm"),
+    "part.stock.infeed.finish": Try("0.010 mm"),
+    "part.stock.infeed.rough": Try("0.03 mm"),
+    "part.stock.leave_for_finishing": Try("0.15 mm"),
+    "part.stock.spark_out_passes": Try("5"),
+    "part.taper.angle_tolerance": Try("AT8"),
+    "part.taper.callout": Try("12.5 %"),
+    "part.taper.gauge_line.diameter": Try("38.010 mm"),
+    "part.taper.gauge_line.from_end": Try("4 mm", given=INSIDE),
+    "part.taper.gauge_line.from_shoulder": Try("4 mm"),
+    "part.taper.gauge_line.tolerance": Try("± 0.008 mm"),
+    "part.taper.large_diameter": Try("38.4 mm", given={**NO_LINE, "part.taper.large_diameter": "38.375 mm"}),
+    "part.taper.length": Try("60 mm"),
+    "part.taper.open_both_ends": Try("true", given=NO_RELIEF),
+    "part.taper.relief": Try("2 mm"),
+    "part.taper.side": Try("internal"),
+    "part.taper.small_diameter": Try("30.7 mm", given={**NO_LINE, "part.taper.small_diameter": "30.625 mm"}),
+    "part.units": Try("both"),
+    "part.wheel": Try("W-9", also={"wheel2": {"id": "W-9"}}),
+    "shop.blue_film": Try("0.003 mm"),
+    "shop.date_format": Try("%d.%m.%Y"),
+    "shop.name": Try("Toolroom 2"),
+    "shop.paper": Try("A4"),
+    "shop.rolls": Try(["12 mm"], given={"part.inspection.roll": None}),
+    "shop.sine_bar": Try("200 mm"),
+    "shop.slip_sets": Try(["inch 81"]),
+    "shop.table_rows": Try("8"),
+    "shop.temperature_difference": Try("8 K"),
+    "shop.turn": Try("short_edge"),
+    "shop.units": Try("inch", given={"part.units": None}),
+    "wheel.diameter.new": Try("390 mm"),
+    "wheel.diameter.worn": Try("300 mm"),
+    "wheel.dresser.effective_width": Try("0.4 mm"),
+    "wheel.dresser.type": Try("dressing roll"),
+    "wheel.g_ratio": Try("10"),
+    "wheel.id": Try("W-9", also={"part.wheel": "W-9"}),
+    "wheel.marking": Try("A80K5V"),
+    "wheel.maximum_operating_speed": Try("40 m/s"),
+    "wheel.name": Try("White wheel"),
+    "wheel.overlap.finish": Try("8"),
+    "wheel.overlap.rough": Try("4"),
+    "wheel.width": Try("38 mm"),
+}
+# Values that are told to be wrong: no card is made.
+REFUSED = {
+    "gauge.type",
+    "machine.swivel.limit",
+    "machine.wheel_head.limit",
+    "machine.wheel_head.swivels",
+    "part.taper.side",
+}
+# What no mark can show, and why it is there all the same.
+NAMES_A_FILE = {
+    "booklet.id": "names the booklet's file and is in its code",
+    "shop.id": "names the record in messages, and which of two is kept",
+}
+
+
+def test_every_key_is_tried() -> None:
+    """A new key needs a line above: what it changes on which paper."""
+    assert sorted([*TRIES, *NAMES_A_FILE]) == EVERY_KEY
+
+
+@pytest.mark.parametrize("key", TRIES)
+def test_a_key_changes_a_paper_or_is_refused(key: str) -> None:
+    """Another value leaves other marks on paper; one that cannot be meant is told, and there is no card."""
+    tried = TRIES[key]
+    before = marks(records(tried.given))
+    after = marks(records({**tried.given, **tried.also, key: tried.other}))
+    assert before
+    assert before != after
+    assert (not after) == (key in REFUSED)
+
+
+def records(changes: dict[str, Any]) -> tuple[str, ...]:
+    """The base shop with these keys written otherwise, as YAML, a document a record."""
+    found = yaml.load(BASE, yaml.BaseLoader)
+    for key, value in changes.items():
+        kind, *path = key.split(".")
+        if not path:  # a second record of a kind: the first but for what is given
+            found[kind] = {**copy.deepcopy(found[kind.rstrip("2")]), **value}
+            continue
+        at = found[kind]
+        for step in path[:-1]:
+            at = at.setdefault(step, {})
+            at = at[0] if isinstance(at, list) else at
+        if value is None:
+            at.pop(path[-1], None)
+        else:
+            at[path[-1]] = value
+    gauge = found["gauge"]
+    for other in ("LIGHT", "MASTER", "MASTER-2", "RING-3"):
+        kind = "light" if other == "LIGHT" else gauge["type"]
+        found[f"gauge {other}"] = {**gauge, "id": other, "type": kind, "master": None}
+    return tuple(
+        yaml.safe_dump({"kind": name.split()[0].rstrip("2"), **_kept(record)}, allow_unicode=True)
+        for name, record in found.items()
+    )
+
+
+def _kept(record: dict[str, Any]) -> dict[str, Any]:
+    return {key: value for key, value in record.items() if value is not None}
+
+
+@cache
+def marks(documents: tuple[str, ...]) -> tuple[str, ...]:
+    """What the papers of this shop show; nothing where it is refused."""
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        (folder / "specs").mkdir()
+        (folder / "specs" / "all.yaml").write_text("---\n".join(documents), "utf-8")
+        shop = Shop.read(folder, TODAY)
+    if shop.complaints:
+        return ()
+    part = next(part for part in shop.library.parts.values() if part.id != "P-2")
+    made = gather(shop.records(part), CODE, TODAY)
+    if not made.sound:
+        return ()
+    sides = card_sides(made.card, part.shop.paper, shop.read_templates)
+    return (*_drawn(sides), shop.library.shop.turn, *_drawn(_booklet(shop, made.card)))
+
+
+def _booklet(shop: Shop, card: Card) -> Iterator[Surface]:
+    """The booklet's title, its swivel tables and the part's page."""
+    record = shop.library.booklets["tables"]
+    cards = dict.fromkeys(shop.library.parts, card)
+    tables = gather_booklet(record, shop.library, cards, {}, CODE)
+    words = Words(environment(shop.templates), {"b": tables, "f": TableFigures(tables.units)})
+    sheet = sheet_for(tables.paper, tables.units, words)
+    running = Running(words)
+    yield from (title_page("booklet_title", words, sheet).draw(0, "", running),)
+    for name in ("booklet_swivel", "booklet_parts"):
+        section = set_section(name, words, sheet)
+        yield from (section.draw(number, "", running) for number in range(len(section.pages)))
+
+
+def _drawn(sides: Any) -> tuple[str, ...]:
+    return tuple("\n".join((f"{side.width} {side.height}", *side.operators)) for side in sides)
+
+
+def test_a_key_that_serves_nothing_any_more_is_refused_with_what_to_do() -> None:
+    """Specs of old are not taken in silence."""
+    (record,) = (text for text in records({"shop.rounding": {"metric": "0.001 mm"}}) if "kind: shop" in text)
+    with TemporaryDirectory() as name:
+        (Path(name) / "specs").mkdir()
+        (Path(name) / "specs" / "shop.yaml").write_text(record, "utf-8")
+        (complaint,) = Shop.read(Path(name), TODAY).complaints
+    assert "the key 'rounding' serves nothing any more; leave it out" in str(complaint)
