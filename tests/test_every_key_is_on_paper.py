@@ -207,7 +207,7 @@ TRIES: dict[str, Try] = {
     "machine.work_speeds": Try("60, 75 rpm", given={"part.setup.work_speed": None}),
     "part.batch.centre_depth_spread": Try("0.08 mm"),
     "part.batch.check_every": Try("7"),
-    "part.batch.check_first": Try("4"),
+    "part.batch.check_first": Try("4", given={"part.batch.centre_depth_spread": "0.01 mm"}),
     "part.batch.gauging_time": Try("90 s"),
     "part.batch.pieces": Try("50"),
     "part.gauging.finish": Try("3.0 mm ± 0.04 mm"),
