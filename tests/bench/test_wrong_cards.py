@@ -37,7 +37,7 @@ FOUND_IN_BATCHES: list[tuple[Spoil, str, tuple[str, ...]]] = [
     (wrong.plane_forgotten, "stock left at", ("SPINDLE", "SHANK", "CUP")),
     (wrong.rough_target_unrounded, "cannot be set", ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
     (wrong.rough_target_rounded_down, "stock left at rough", ("SPINDLE", "SHANK", "SOCKET")),
-    (wrong.limits_half_as_wide, "good pieces turned away", ("IMPELLER", "COLLET")),
+    (wrong.limits_half_as_wide, "good pieces turned away", ("ARBOR", "BEARING", "COLLET")),
     (wrong.no_checks, "pieces over size", ("ADAPTER", "IMPELLER")),
 ]
 FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [

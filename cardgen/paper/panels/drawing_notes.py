@@ -117,8 +117,8 @@ def finish_text(card: Card, looks: Looks) -> str:
 
 
 def limits_text(card: Card, looks: Looks) -> str:
-    """The limits of the finish reading; nothing where the tool shows none."""
+    """The limits of the finish reading; nothing where the tool shows no two within the size."""
     low, high = card.batch.reading_low_text, card.batch.reading_high_text
-    if not low:
+    if low == high:
         return ""
     return f"{looks.words.label('pictures', 'within')} {looks.figures.limits(low, high)}"
