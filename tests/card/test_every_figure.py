@@ -6,7 +6,7 @@ from typing import Any
 import mpmath
 import pytest
 
-from cardgen.card.values import Card
+from cardgen.card.values import Card, StockAnswer
 from cardgen.shop import Shop
 from tests.card.reckoning import batch, proving, raw, righting, running, setting, sizes
 from tests.card.reckoning import piece as taper
@@ -25,10 +25,16 @@ NEAR, NOISE = 1e-9, 1e-10  # of the figure itself; and of a millimetre, a second
 
 
 @pytest.fixture(scope="module")
-def cards() -> dict[str, Card]:
+def shop() -> Shop:
+    """The shop of the made parts."""
+    found = Shop.read(raw.MADE_SHOP, TODAY)
+    assert not found.complaints, [str(complaint) for complaint in found.complaints]
+    return found
+
+
+@pytest.fixture(scope="module")
+def cards(shop: Shop) -> dict[str, Card]:
     """The cards of the made parts."""
-    shop = Shop.read(raw.MADE_SHOP, TODAY)
-    assert not shop.complaints, [str(complaint) for complaint in shop.complaints]
     return {part_id: shop.card(part_id).card for part_id in raw.part_ids()}
 
 
@@ -61,6 +67,27 @@ def test_the_figure_is_what_its_own_formula_makes_it(path: str, cards: dict[str,
         if not alike(found, right):
             wrong.append(f"{part_id}: {plain(found)} should be {plain(right)}")
     assert not wrong, "\n".join(wrong)
+
+
+@pytest.mark.parametrize("part_id", raw.part_ids())
+def test_what_a_reading_tells_at_the_bench_is_what_its_formulas_make_it(part_id: str, shop: Shop) -> None:
+    """At each reading of the stock table, and beyond its ends."""
+    rows = sizes.all_rows(Piece(part_id))
+    beyond = [sizes.Mark(row.piece, row.use, row.count + n) for row in (rows[0], rows[-1]) for n in (-9, 9)]
+    for row in (*rows, *beyond):
+        answer = shop.stock_at(part_id, float(row.reading))
+        wrong = {
+            name: f"{plain(getattr(answer, name))} should be {plain(formula(row))}"
+            for name, formula in sizes.ANSWERS.items()
+            if not alike(getattr(answer, name), formula(row))
+        }
+        assert not wrong, f"{part_id} at {plain(row.reading)}: {wrong}"
+
+
+def test_every_number_of_an_answer_has_a_formula() -> None:
+    """As for the card itself; the words of the stage besides."""
+    numbers = {*number_paths(StockAnswer), *choice_paths(StockAnswer)}
+    assert set(sizes.ANSWERS) == {*numbers, "stage"}
 
 
 def test_every_number_that_a_card_holds_has_a_formula() -> None:

@@ -105,14 +105,15 @@ def wheel_rpms(piece: Piece) -> tuple[list[mpf], list[mpf]]:
 
 
 def wheel_rpm(piece: Piece) -> mpf:
-    """The part's own, else the fastest that a new wheel may run at; whole turns on a stepless drive."""
+    """The part's own, else the fastest that a new wheel may run at, else (no card then) the slowest."""
     stated = piece.part["setup"].get("wheel_speed")
     if stated is not None:
         return quantity(stated)
     allowed, barred = wheel_rpms(piece)
     if allowed:
         return max(allowed)
-    assert ".." in piece.machine["wheel_speeds"], barred
+    if ".." not in piece.machine["wheel_speeds"]:
+        return min(barred)
     most = quantity(piece.wheel["maximum_operating_speed"]) * 60000
     return mpmath.floor(most / (mpmath.pi * quantity(piece.wheel["diameter"]["new"])))
 

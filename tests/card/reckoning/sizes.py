@@ -145,6 +145,22 @@ def _past_size(mark: Mark) -> bool:
     return mark.stock < least - NOISE * mark.piece.ratio
 
 
+def standing(mark: Mark) -> str:
+    """The stage that a piece read there stands at: each lasts down to where the next is reached."""
+    at, half = stages(mark.piece), mark.piece.half_zone
+    if _past_size(mark):
+        return "under size" if mark.piece.outside else "over size"
+    reached = [
+        ("finished", at["finish high"].stock if "finish high" in at else half),
+        ("finishing", at["rough"].stock),
+        ("roughing", at["clean-up"].stock),
+        ("blank", at["blank high"].stock),
+    ]
+    noise = NOISE * mark.piece.ratio
+    word = next((word for word, most in reached if mark.stock <= most + noise), "too much stock")
+    return "cleaning up" if word == "blank" and mark.stock < at["blank low"].stock - noise else word
+
+
 def stage_list(piece: Piece) -> list[Mark]:
     return list(stages(piece).values())
 
@@ -163,6 +179,14 @@ COLUMNS: dict[str, Callable[[Mark], Any]] = {
     "stock_mm": lambda m: m.stock,
     "infeed_mm": lambda m: m.travel,
     "divisions": lambda m: m.divisions_to(mpf(0)),
+}
+
+ANSWERS: dict[str, Callable[[Mark], Any]] = {  # what is told of one reading at the bench
+    **COLUMNS,
+    "divisions_to_rough": lambda m: m.divisions_to(stages(m.piece)["rough"].stock),
+    "left_on_mm": lambda m: m.stock - m.divisions_to(mpf(0)) * m.piece.division_stock,
+    "stage": standing,
+    "past_size": _past_size,
 }
 
 FORMULAS: dict[str, Formula] = {
@@ -184,7 +208,7 @@ FORMULAS: dict[str, Formula] = {
     **rows(
         "stock_table",
         all_rows,
-        divisions_to_rough=lambda m: m.divisions_to(stages(m.piece)["rough"].stock),
+        divisions_to_rough=ANSWERS["divisions_to_rough"],
         **COLUMNS,
     ),
 }
