@@ -122,7 +122,9 @@ def test_each_stage_is_printed_as_computed(part: str) -> None:
         row = next(line for line in lines if re.match(rf"{name} [−\d.]", line) and len(numbers(line)) >= 4)
         found = numbers(re.sub(r" (mm|in)\b", "", row.removeprefix(names[stage["name"]])))
         assert close(found[0], stage["reading_mm"] / unit), (stage["name"], found[0])
-        for text, key in zip(found[1:4], ("stock_mm", "large_diameter_mm", "small_diameter_mm"), strict=True):
+        for text, key in zip(
+            found[1:4], ("stock_mm", "gauge_line_diameter_mm", "small_diameter_mm"), strict=True
+        ):
             assert close(text, stage[key] / unit), (stage["name"], key, text)
         assert int(found[4]) == stage["divisions"], stage["name"]
 

@@ -76,7 +76,7 @@ def facts_of(records: Records) -> Facts:
             kind=kind,
             ratio=geometry.ratio,
             finish_reading=geometry.finish_reading,
-            large_diameter=geometry.face_diameter + geometry.aim_above_basic,
+            line_diameter=geometry.line_diameter + geometry.aim_above_basic,
             small_diameter=geometry.small_diameter + geometry.aim_above_basic,
             feed_angle=feed_angle,
             handwheel_reads=machine.cross_feed.reads,

@@ -47,7 +47,7 @@ class Stage:
     reading_mm: float
     reading_text: str
     stock_mm: float
-    large_diameter_mm: float
+    gauge_line_diameter_mm: float  # where the piece is measured: a relief may have taken the large end away
     small_diameter_mm: float
     infeed_mm: float  # cross-feed travel from here to finish size
     divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size

@@ -54,7 +54,7 @@ def stage_values(planned: tuple[stages.Stage, ...], read: values.Reading) -> tup
             reading_mm=stage.reading,
             reading_text=reading_text(stage.reading, read.tool(stage.tool)),
             stock_mm=stage.stock,
-            large_diameter_mm=stage.large,
+            gauge_line_diameter_mm=stage.line,
             small_diameter_mm=stage.small,
             infeed_mm=stage.travel,
             divisions=stage.divisions,

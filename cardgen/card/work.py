@@ -200,13 +200,13 @@ def _dressing_time(facts: Facts, phase: values.Phase) -> float:
 
 def _removed(facts: Facts, stock: float) -> float:
     """Metal that comes off with this stock, down to the size aimed at, mm³."""
-    sizing, length = facts.sizing, facts.geometry.length
+    geometry, aim = facts.geometry, facts.geometry.aim_above_basic
     shell = (
         speeds.metal_removed_outside
         if facts.records.part.taper.side == "external"
         else speeds.metal_removed_inside
     )
-    return shell(sizing.large_diameter, sizing.small_diameter, length, stock)
+    return shell(geometry.face_diameter + aim, geometry.small_diameter + aim, geometry.length, stock)
 
 
 def _wear(facts: Facts, removed: float) -> float | None:

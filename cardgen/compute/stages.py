@@ -33,7 +33,7 @@ class Sizing:
     kind: reading.ReadingKind
     ratio: float
     finish_reading: float  # mm
-    large_diameter: float  # mm, of the finished taper
+    line_diameter: float  # mm, of the finished taper in the plane of its gauge line
     small_diameter: float  # mm, of the finished taper
     feed_angle: float  # rad, see infeed.feed_angle
     handwheel_reads: infeed.HandwheelReads
@@ -80,7 +80,7 @@ class Stage(Left):
     name: StageName
     tool: ToolUse
     reading: float  # mm, a whole number of the tool's divisions
-    large: float  # mm, large diameter
+    line: float  # mm, diameter at the gauge line
     small: float  # mm, small diameter
 
 
@@ -124,7 +124,7 @@ def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> St
         name,
         tool,
         shown,
-        sizing.large_diameter + metal,
+        sizing.line_diameter + metal,
         sizing.small_diameter + metal,
     )
 

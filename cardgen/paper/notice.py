@@ -18,7 +18,7 @@ MOST_REASONS = 4
 LARGER = {"A6": "A5", "A5": "A4", "5x8 in": "half letter", "half letter": "letter"}
 # Of a stage, what the hand does not act on: told last.
 LESS_PRESSING = (
-    "large_diameter_mm",
+    "gauge_line_diameter_mm",
     "small_diameter_mm",
     "infeed_mm",
     "position_divisions",

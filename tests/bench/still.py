@@ -84,7 +84,7 @@ def try_stages(card: Card, job: Job) -> Iterator[str]:
     """The diameters of every stage, and that the rough target is one that the tool can show."""
     division = job.tools[0]
     for stage in card["stages"]:
-        for key, z in (("large_diameter_mm", 0.0), ("small_diameter_mm", job.length)):
+        for key, z in (("gauge_line_diameter_mm", job.gauge_line_at), ("small_diameter_mm", job.length)):
             true = job.nominal(z) + job.side * stage["stock_mm"]
             if abs(stage[key] - true) > 0.01 * MICRON:
                 yield f"{stage['name']}: {key} {stage[key]:.5f}, truly {true:.5f}"

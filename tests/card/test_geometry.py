@@ -185,7 +185,7 @@ def test_a_lopsided_tolerance_is_aimed_at_in_its_middle(tmp_path: Path) -> None:
     assert (card.reading.stock_low_mm, card.reading.stock_high_mm) == pytest.approx((-0.010, 0.010))
     assert card.taper.gauge_line_diameter_mm == 38.0
     finish = next(stage for stage in card.stages if stage.name == "finish")
-    assert finish.large_diameter_mm == pytest.approx(38.385)
+    assert finish.gauge_line_diameter_mm == pytest.approx(38.010)
 
 
 def test_inside_a_lopsided_tolerance_moves_the_aim_into_the_hole(tmp_path: Path) -> None:

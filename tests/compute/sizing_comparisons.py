@@ -121,7 +121,7 @@ def stages_are_true(case: Case, stock: float, reads: infeed.HandwheelReads, divi
     )
     step = stages.stage_at("rough", case.read(piece), "rough", sizing)
     near(step.stock, stock)
-    near(step.large, work.diameter(piece, case.face - case.relief))
+    near(step.line, work.diameter(piece, case.face - case.relief))
     near(step.small, work.diameter(piece, case.face - case.length))
     near(case.ratio * step.reading, case.ratio * case.read(piece))
     ground = case.ground(case.grinder(case.with_stock(stock)).fed(step.travel))

@@ -121,9 +121,9 @@ def test_finish_low_has_less_metal_than_finish_high() -> None:
         stages.Sizing("plug_standoff", 1 / 8, 3.0, 38.0, 30.0, 0.0, "diameter", 0.0025, 0.5, 0.02), ALLOWANCES
     )
     assert inside[4].stock == pytest.approx(-0.01)
-    assert inside[4].large == pytest.approx(38.01)
+    assert inside[4].line == pytest.approx(38.01)
     assert inside[6].stock == pytest.approx(0.02)
-    assert inside[6].large == pytest.approx(37.98)
+    assert inside[6].line == pytest.approx(37.98)
 
 
 def test_the_aim_has_stock_on_unless_that_would_pass_the_limit() -> None:
@@ -146,7 +146,7 @@ def test_at_finish_nothing_is_left_to_feed() -> None:
     """Zero stock, zero travel, zero divisions, the handwheel at zero."""
     step = named("finish")
     assert (step.stock, step.travel, step.divisions, step.position) == (0.0, 0.0, 0, 0)
-    assert (step.large, step.small) == (38.375, 30.625)
+    assert (step.line, step.small) == (38.375, 30.625)
 
 
 def test_a_stage_is_fed_by_hand_the_long_way() -> None:

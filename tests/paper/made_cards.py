@@ -192,7 +192,7 @@ def _stages(
                 readable,
                 reading_text(readable, tool),
                 left,
-                taper.large_diameter_mm + metal * left,
+                taper.gauge_line_diameter_mm + metal * left,
                 taper.small_diameter_mm + metal * left,
                 max(0.0, left / 2),
                 max(0, math.floor(left / 0.0025 + 1e-9)),

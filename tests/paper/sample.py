@@ -316,7 +316,7 @@ class Maker:
             reading,
             self.reading_text(reading, t),
             stock,
-            job.large + grown,
+            job.line + grown,
             job.large - job.ratio * job.length + grown,
             max(0.0, travel),
             max(0, divisions),

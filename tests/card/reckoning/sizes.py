@@ -198,7 +198,7 @@ FORMULAS: dict[str, Formula] = {
     **rows(
         "stages",
         stage_list,
-        large_diameter_mm=lambda m: m.diameter(mpf(0)),
+        gauge_line_diameter_mm=lambda m: m.diameter(m.piece.line[1]),
         small_diameter_mm=lambda m: m.diameter(m.piece.length),
         position_divisions=lambda m: m.position,
         **COLUMNS,
