@@ -130,10 +130,10 @@ def _batch(plain: values.Batch, reading: values.Reading, stages: tuple[Stage, ..
     move_at = aim + math.copysign(tool.division_mm, reading.per_mm)
     return replace(
         plain,
-        reading_low_mm=ends[0].reading_mm,
-        reading_high_mm=ends[1].reading_mm,
-        reading_low_text=ends[0].reading_text,
-        reading_high_text=ends[1].reading_text,
+        reading_low_mm=ends[0].reading_mm if ends else None,
+        reading_high_mm=ends[1].reading_mm if ends else None,
+        reading_low_text=ends[0].reading_text if ends else "",
+        reading_high_text=ends[1].reading_text if ends else "",
         wear_moves_reading="up" if reading.per_mm > 0 else "down",
         move_at_mm=move_at,
         move_at_text=reading_text(move_at, tool),
@@ -169,7 +169,7 @@ def _stages(
     planned: tuple[tuple[Any, float], ...] = (
         ("blank low", blank[0]),
         ("blank high", blank[1]),
-        ("clean-up", blank[0] - 0.1),
+        ("clean-up", (blank[0] + leave) / 2),
         ("rough", rough),
         ("finish low", -tolerance),
         ("finish", 0.0),
@@ -199,6 +199,9 @@ def _stages(
                 math.ceil(left / 0.0025 - 1e-9),
             )
         )
+    stock = {stage.name: stage.stock_mm for stage in made}
+    if stock["finish low"] > stock["finish high"] + 1e-9:  # no division lies within the limits
+        made = [stage for stage in made if stage.name not in ("finish low", "finish high")]
     return tuple(made)
 
 
