@@ -17,6 +17,7 @@ TODAY = date(2026, 6, 1)
 ROOMS = (taper, sizes, setting, righting, running, proving, batch)
 FORMULAS: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.FORMULAS.items()}
 CHOICES: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.CHOICES.items()}
+TEXTS: dict[str, Formula] = {**taper.TEXTS, **sizes.TEXTS, **setting.TEXTS}
 ALIKE = {  # on every card there is
     *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),
     *("speeds.rough.name", "speeds.finish.name", "doubt.coverage_factor", "blue[*].estimate"),
@@ -58,10 +59,10 @@ def plain(figures: Any) -> str:
     return str(figures) if isinstance(figures, str | None) else mpmath.nstr(mpmath.mpf(figures), 12)
 
 
-@pytest.mark.parametrize("path", [*FORMULAS, *CHOICES])
+@pytest.mark.parametrize("path", [*FORMULAS, *CHOICES, *TEXTS])
 def test_the_figure_is_what_its_own_formula_makes_it(path: str, cards: dict[str, Card]) -> None:
     """On every made part the card says what the formula gives."""
-    formula, wrong = FORMULAS.get(path) or CHOICES[path], []
+    formula, wrong = {**FORMULAS, **CHOICES, **TEXTS}[path], []
     for part_id, card in cards.items():
         found, right = figures_at(card, path), formula(Piece(part_id))
         if not alike(found, right):

@@ -351,3 +351,18 @@ CHOICES: dict[str, Formula] = {
     "reading.finish_tool.unit": _tool_unit("finish"),
     "handwheel.reads": lambda p: p.machine["cross_feed"]["reads"],
 }
+
+TEXTS: dict[str, Formula] = {  # as they stand in the records; nothing where they are left out
+    "title.shop": lambda p: p.shop["name"],
+    **{f"title.{key}": lambda p, key=key: p.part.get(key, "") for key in ("name", "operation", "revision")},
+    "title.part": lambda p: p.part["id"],
+    "title.material": lambda p: p.part["material"]["name"],
+    "title.hardness": lambda p: p.part["material"].get("hardness", ""),
+    "gauge.id": lambda p: p.gauge["id"],
+    "gauge.name": lambda p: p.gauge.get("name", ""),
+    "swivel.machine": lambda p: p.machine["id"],
+    "swivel.machine_name": lambda p: p.machine["name"],
+    "speeds.wheel": lambda p: p.wheel["id"],
+    "speeds.wheel_name": lambda p: p.wheel.get("name", ""),
+    "speeds.wheel_marking": lambda p: p.wheel["marking"],
+}

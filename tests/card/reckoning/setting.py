@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache, cached_property
 from typing import Any
 
 import mpmath
 from mpmath import mpf
 
-from tests.booklet.reckoner import ARCSEC, swing
+from tests.booklet.reckoner import ARCSEC, fixed, mixed, short, swing
 from tests.card.reckoning.piece import Formula, Piece, round_figures, rows
 from tests.card.reckoning.raw import quantity
 from tests.card.reckoning.slips import stack_formulas, unit_of
@@ -29,7 +30,7 @@ class Scale:
 
     piece: Piece
     shows: str
-    division_as_spec: mpf
+    division_text: str
 
     @property
     def exact(self) -> mpf:
@@ -38,8 +39,11 @@ class Scale:
     @property
     def division(self) -> mpf:
         if self.shows in ("half_angle", "included_angle"):
-            return mpmath.degrees(self.division_as_spec)
-        return self.division_as_spec * {"taper_per_foot": 12, "mm_per_m": 1000, "per_cent": 100}[self.shows]
+            return mpmath.degrees(quantity(self.division_text))
+        return (
+            quantity(self.division_text)
+            * {"taper_per_foot": 12, "mm_per_m": 1000, "per_cent": 100}[self.shows]
+        )
 
     @cached_property
     def mark(self) -> mpf:
@@ -47,6 +51,19 @@ class Scale:
         nearest = mpmath.floor(self.exact / self.division + mpf("0.5"))
         last = ENGRAVED[self.shows][0](quantity(self.piece.machine["swivel"]["limit"])) / self.division
         return min(nearest, mpmath.floor(last + mpf("1e-9"))) * self.division
+
+    @property
+    def mark_text(self) -> str:
+        """As a scale is engraved: degrees and minutes, common fractions where its divisions are such."""
+        if self.shows in ("half_angle", "included_angle"):
+            minutes = int(mpmath.nint(self.mark * 60))
+            if abs(self.mark * 60 - minutes) > mpf("1e-6"):
+                return f"{fixed(self.mark, 3)}°"
+            return f"{minutes // 60}°{minutes % 60:02d}′"
+        unit = {"taper_per_foot": "in/ft", "mm_per_m": "mm/m", "per_cent": "%"}[self.shows]
+        if "/" in self.division_text.split()[0]:
+            return f"{mixed(Fraction(int(mpmath.nint(self.mark * 64)), 64))} {unit}"
+        return f"{short(self.mark, 6)} {unit}"
 
     def angle_at(self, mark: mpf) -> mpf:
         return ENGRAVED[self.shows][1](mark)
@@ -62,10 +79,7 @@ class Scale:
 
 @cache
 def scales(piece: Piece) -> list[Scale]:
-    return [
-        Scale(piece, scale["shows"], quantity(scale["division"]))
-        for scale in piece.machine["swivel"]["scales"]
-    ]
+    return [Scale(piece, scale["shows"], scale["division"]) for scale in piece.machine["swivel"]["scales"]]
 
 
 def turned_by_screw(piece: Piece, start: mpf, end: mpf) -> mpf | None:
@@ -189,3 +203,5 @@ CHOICES: dict[str, Formula] = {
     "swivel.slip_type": _from_swivel(lambda _, slips: slips["type"], "slips"),
     "swivel.wheel_head.within_limit": _head(lambda p: _reaches(p, p.machine["wheel_head"]["limit"])),
 }
+
+TEXTS: dict[str, Formula] = {"swivel.scales[*].mark_text": lambda p: [scale.mark_text for scale in scales(p)]}

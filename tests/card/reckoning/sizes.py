@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from typing import Any
 
 import mpmath
 from mpmath import mpf
 
+from tests.booklet.reckoner import exact, fixed, mixed
 from tests.card.reckoning.piece import NOISE, Formula, Piece, blank, rows
 from tests.card.reckoning.raw import quantity
 
@@ -28,6 +30,16 @@ class Mark:
     @property
     def reading(self) -> mpf:
         return self.count * self.piece.tool(self.use)
+
+    @property
+    def text(self) -> str:
+        """As the tool shows it: a common fraction, or with the digits that one division has."""
+        figure, unit = self.piece.part["gauging"]["read_with"][self.use].split()[-2:]
+        sign = "-" if self.count < 0 else ""
+        if "/" in figure:
+            return f"{sign}{mixed(abs(self.count) * Fraction(figure))} {unit}"
+        digits = len(figure.partition(".")[2])
+        return f"{sign}{fixed(abs(self.count) * exact(figure), digits)} {unit}"
 
     @property
     def stock(self) -> mpf:
@@ -218,4 +230,9 @@ CHOICES: dict[str, Formula] = {
     **rows("stages", stage_list, tool=lambda m: m.use),
     **rows("stock_table", all_rows, tool=lambda m: m.use, past_size=_past_size, at=_stage_at),
     "past_size": lambda p: "under size" if p.outside else "over size",
+}
+
+TEXTS: dict[str, Formula] = {
+    **rows("stages", stage_list, reading_text=lambda m: m.text),
+    **rows("stock_table", all_rows, reading_text=lambda m: m.text, stage=standing),
 }
