@@ -23,6 +23,8 @@ LESS_PRESSING = (
     "infeed_mm",
     "position_divisions",
 )
+# Exact limits of size, which no paper prints: what the tool shows of them are stages.
+EXACT = {f"reading.{name}_mm" for name in ("finish", "finish_low", "finish_high", "stock_low", "stock_high")}
 TABLES = ("stock_table", "correction", "blue", "light", "warmth")
 
 
@@ -109,7 +111,7 @@ def notice_page(told: Told, paper: str, templates: TemplateFiles) -> bytes:
 
 def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[Row, ...]:
     """Single values first, in the card's order; of the long tables one line each that counts."""
-    single = [change for change in changes if not change.path.startswith(TABLES)]
+    single = [change for change in changes if not change.path.startswith(TABLES) and change.path not in EXACT]
     single.sort(key=lambda change: change.path.endswith(LESS_PRESSING))
     texts = {change.path for change in single}
     rows = [

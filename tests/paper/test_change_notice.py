@@ -33,7 +33,7 @@ class Told:
     new_revision: str = "C"
     revision_not_raised: bool = False
     because: tuple[str, ...] = ("specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",)
-    changes: tuple[Changed, ...] = (Changed("reading.finish_mm", "reading, finish", 3.0, 3.2),)
+    changes: tuple[Changed, ...] = (Changed("stroke.travel_mm", "stroke, travel", 3.0, 3.2),)
     posted_at: tuple[str, ...] = ("Grinder 2", "Toolroom binder")
 
 
@@ -54,7 +54,7 @@ def test_it_says_what_changed_from_what_to_what_and_where_copies_hang():
         "SN-204 · Spindle nose",
         "Change notice",
         "SN-204-B-1a2b3c4d is replaced by SN-204-C-5e6f7a8b",
-        "reading, finish 3.000 mm 3.200 mm",
+        "stroke, travel 3.000 mm 3.200 mm",
         "specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",
         "Grinder 2",
         "Toolroom binder",
@@ -105,7 +105,7 @@ def test_a_reading_is_told_as_its_tool_shows_it():
 
 def test_values_that_print_alike_are_shown_to_where_they_part():
     """No row says that something changed from 3.000 to 3.000."""
-    (row,) = notice_rows((Changed("reading.finish_mm", "reading, finish", 3.0, 3.0001),), Figures("metric"))
+    (row,) = notice_rows((Changed("stroke.travel_mm", "stroke, travel", 3.0, 3.0001),), Figures("metric"))
     assert (row.old, row.new) == ("3.0000000", "3.0001000")
 
 
@@ -144,9 +144,16 @@ def test_long_names_and_many_places_still_make_one_page(paper):
     )
     text = printed(told, paper)
     assert all(place in text for place in told.posted_at)
-    assert "reading, finish 3.000 mm 3.200 mm" in text
+    assert "stroke, travel 3.000 mm 3.200 mm" in text
 
 
 def test_the_same_notice_gives_the_same_bytes():
     """No date, no chance."""
     assert notice_page(Told(), "A5", TEMPLATES) == notice_page(Told(), "A5", TEMPLATES)
+
+
+def test_exact_limits_that_no_paper_prints_are_not_told():
+    """3.0956 beside a card that says 3.09 would be a second truth; the stage's line tells it."""
+    exact = Changed("reading.finish_high_mm", "reading, finish high", 3.0956, 3.0876)
+    shown = Changed("stages.finish high.reading_text", "finish high, reading", "3.09 mm", "3.08 mm")
+    assert [row.new for row in notice_rows((exact, shown), Figures("metric"))] == ["3.08\xa0mm"]
