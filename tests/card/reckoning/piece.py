@@ -81,15 +81,24 @@ class Piece:
     def line(self) -> tuple[mpf, mpf]:
         """The basic diameter and its plane from the face.
 
-        The plane left out is that of the gauge's own line on a piece at the finish reading given.
+        By an end that is given; else the plane is that of the gauge's own line at the finish reading given.
         """
         taper = self.part["taper"]
         given = taper.get("gauge_line", {})
+        if "large_diameter" in taper:
+            face = quantity(taper["large_diameter"])
+        elif "small_diameter" in taper:
+            face = quantity(taper["small_diameter"]) + self.ratio * self.length
+        else:
+            face = None
         if "diameter" not in given:
-            return quantity(taper["large_diameter"]), mpf(0)
+            assert face is not None
+            return face, mpf(0)
         plane = given.get("from_shoulder", given.get("from_end"))
         if plane is not None:
             return quantity(given["diameter"]), quantity(plane)
+        if face is not None:
+            return quantity(given["diameter"]), (face - quantity(given["diameter"])) / self.ratio
         reading, _ = raw.with_allowances(self.part["gauging"]["finish"])
         return quantity(given["diameter"]), self.gauge_line_at(reading)
 
