@@ -1,5 +1,5 @@
 """`python -m cardgen` is the command `cardgen`."""
 
-from cardgen.cli import main
+from cardgen.commands.program import main
 
 main()

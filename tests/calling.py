@@ -8,7 +8,7 @@ from pathlib import Path
 from subprocess import CompletedProcess
 from unittest.mock import patch
 
-from cardgen import cli
+from cardgen.commands import program as cli
 
 
 def captured(call: Callable[[], int | None], cwd: Path | None = None) -> CompletedProcess[str]:

@@ -17,16 +17,16 @@ from typing import Any, get_args
 import pytest
 import yaml
 
-from cardgen.card.booklet.gather import gather_booklet
+from cardgen.booklet.gather import gather_booklet
 from cardgen.card.gather import gather
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import card_sides
 from cardgen.paper.booklet.figures import TableFigures
 from cardgen.paper.booklet.sections import Running, set_section, title_page
 from cardgen.paper.booklet.style import sheet_for
-from cardgen.paper.document import Surface
-from cardgen.paper.wording import Words, environment
-from cardgen.shop import Shop
+from cardgen.paper.press.document import Surface
+from cardgen.paper.words.wording import Words, environment
+from cardgen.shop.folder import Shop
 from cardgen.spec.models import KINDS
 from cardgen.spec.models.fields import Keys
 

@@ -15,7 +15,7 @@ import pytest
 from pypdf import PdfReader
 
 from cardgen.card.values import as_plain
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 
 TOP = Path(__file__).parent.parent
 INCH = 25.4

@@ -9,9 +9,11 @@ from typing import Any
 
 import pytest
 
-from cardgen import cli, shop, shop_booklet
 from cardgen.card import gather
-from cardgen.fault import WHAT_TO_DO
+from cardgen.commands import program as cli
+from cardgen.shop import booklet as shop_booklet
+from cardgen.shop import folder as shop
+from cardgen.shop.fault import WHAT_TO_DO
 from tests.card.bench_shop import PART, REST, changed
 
 FAULT = 3  # the exit status
@@ -118,7 +120,7 @@ def test_a_booklet_leaves_the_part_out_and_says_why(cardgen, folder, monkeypatch
     monkeypatch.setattr(shop_booklet, "booklet_pdf", lambda *_: {}["no such page"])
     status, _, (complaint,) = cardgen("booklet")
     assert status == FAULT
-    assert complaint.startswith("program-fault: KeyError at cardgen.shop")
+    assert complaint.startswith("program-fault: KeyError at cardgen.shop.booklet")
 
 
 def test_a_fault_in_drawing_leaves_one_card_unmade_and_makes_the_others(cardgen, monkeypatch):
@@ -127,7 +129,9 @@ def test_a_fault_in_drawing_leaves_one_card_unmade_and_makes_the_others(cardgen,
     monkeypatch.setattr(shop, "bench_card", broken)
     status, lines, _ = cardgen("make")
     assert status == FAULT
-    assert lines[0].startswith("not made  SN-204.pdf: program-fault: ZeroDivisionError at cardgen.shop:")
+    assert lines[0].startswith(
+        "not made  SN-204.pdf: program-fault: ZeroDivisionError at cardgen.shop.folder:"
+    )
     assert lines[1].startswith("made  SN-205.pdf")
 
 
@@ -136,7 +140,7 @@ def test_a_fault_before_any_part_is_known_is_one_line_too(cardgen, monkeypatch):
     monkeypatch.setattr(shop, "load_documents", lambda *_: [][3])
     status, lines, (complaint,) = cardgen("status")
     assert (status, lines) == (FAULT, [])
-    assert complaint.startswith("program-fault: IndexError at cardgen.shop:")
+    assert complaint.startswith("program-fault: IndexError at cardgen.shop.folder:")
 
 
 def test_watching_goes_on_after_a_fault(folder, monkeypatch, capsys):

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from cardgen.card.values import Card
-from cardgen.paper.layout import ColumnPlan, Columns, Flow, SidePlan
-from cardgen.paper.page import Looks
 from cardgen.paper.panels import Panel, panel_named
-from cardgen.paper.pen import Pen
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press.page import Looks
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.words.layout import ColumnPlan, Columns, Flow, SidePlan
 
 HAIR = 1e-6  # mm: arithmetic noise
 GUTTER = 2.2  # times the air between panels: between two columns of them

@@ -5,14 +5,14 @@ from pathlib import Path
 
 from cardgen.card.values import Card
 from cardgen.paper.assemble import Page, assembled, draw_page
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import Figures
-from cardgen.paper.layout import Layout, layout_from
-from cardgen.paper.page import Format, Looks, looks_for, paper_format
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import wrapped
-from cardgen.paper.typeface import PaperError
-from cardgen.paper.wording import TemplateFiles, Words, environment
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import wrapped
+from cardgen.paper.words.figures import Figures
+from cardgen.paper.words.layout import Layout, layout_from
+from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
 LAYOUT_FILE = "layout.yaml"
 FIRST, OTHERS = "left_first", "left_others"  # of the running head

@@ -11,12 +11,12 @@ from itertools import pairwise
 
 from cardgen.card.values import Card, Stage
 from cardgen.paper.bench_card import Templates
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import INCH, STOCK, Figures, System, in_system, plain_number
-from cardgen.paper.page import FORMATS, Format, Looks, looks_for
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import text_width
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.page import FORMATS, Format, Looks, looks_for
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import text_width
+from cardgen.paper.words.figures import INCH, STOCK, Figures, System, in_system, plain_number
 
 MARGIN = 9.0  # mm: printers leave the edge white
 SCALE = 8.6  # mm of height for a scale and its figures

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from cardgen.card.values import Units
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import NBSP, Figures, decimal, with_fractions
-from cardgen.paper.page import Looks, looks_for, paper_format
 from cardgen.paper.panels.text import pieces
-from cardgen.paper.pen import Pen
-from cardgen.paper.typeface import PaperError, typeface
-from cardgen.paper.wording import TemplateFiles, Words, environment
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.page import Looks, looks_for, paper_format
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError, typeface
+from cardgen.paper.words.figures import NBSP, Figures, decimal, with_fractions
+from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
 TEMPLATE = "change_notice"
 MOST_REASONS = 4

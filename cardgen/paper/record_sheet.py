@@ -4,11 +4,11 @@ from collections.abc import Sequence
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import Figures
-from cardgen.paper.page import Looks, looks_for, paper_format
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle, paragraph_height
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.page import Looks, looks_for, paper_format
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle, paragraph_height
+from cardgen.paper.words.figures import Figures
 
 ROW = 7.5  # mm: room for handwriting
 FIFTH = 5

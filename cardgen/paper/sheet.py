@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.paper.document import MM, Surface, pdf_bytes
-from cardgen.paper.page import paper_format
-from cardgen.paper.pen import Pen
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press.document import MM, Surface, pdf_bytes
+from cardgen.paper.press.page import paper_format
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
 
 Turn = Literal["long_edge", "short_edge"]
 

@@ -6,7 +6,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from cardgen.card.values import as_plain
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 from tests.bench.sheet import Card
 
 FOLDER = Path(__file__).parent

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.card.tables import Booklet
+from cardgen.booklet.tables import Booklet
 from cardgen.paper.booklet import booklet_pdf
-from cardgen.paper.wording import TemplateFiles
-from cardgen.shop import Shop
-from cardgen.shop_booklet import booklet_tables
+from cardgen.paper.words.wording import TemplateFiles
+from cardgen.shop.booklet import booklet_tables
+from cardgen.shop.folder import Shop
 from tests.booklet.reading_back import ReadBack, read_back
 
 TOP = Path(__file__).parents[2]

@@ -9,8 +9,8 @@ import pytest
 from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
-from cardgen.card.looking_up import look_up
-from cardgen.cli_tables import booklet, tapers
+from cardgen.booklet.looking_up import look_up
+from cardgen.commands.tables import booklet, tapers
 from cardgen.spec.complaint import Refusal
 from tests.booklet.conftest import TOP
 

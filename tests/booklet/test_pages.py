@@ -14,7 +14,7 @@ from pypdf import PdfReader
 from pypdf.generic import Destination
 
 from cardgen.paper.booklet import booklet_pdf
-from cardgen.paper.wording import TemplateFiles
+from cardgen.paper.words.wording import TemplateFiles
 from tests.booklet.conftest import TOP, Made, made, with_record
 from tests.booklet.reading_back import CELL, Table, plain, read_back
 from tests.paper.legibility import complaints, faint, sides

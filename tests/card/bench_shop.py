@@ -4,7 +4,7 @@ from datetime import date
 from pathlib import Path
 
 from cardgen.card.gather import Gathered
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 
 TODAY = date(2026, 6, 1)
 

@@ -7,7 +7,7 @@ import mpmath
 import pytest
 
 from cardgen.card.values import Card, StockAnswer
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 from tests.card.reckoning import batch, proving, raw, righting, running, setting, sizes
 from tests.card.reckoning import piece as taper
 from tests.card.reckoning.figures import choice_paths, figures_at, number_paths

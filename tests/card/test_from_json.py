@@ -8,7 +8,7 @@ import pytest
 from pypdf import PdfReader
 
 from cardgen.card.values import Card, as_plain, from_plain
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 
 TOP = Path(__file__).parents[2]
 

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.card.booklet.settings import machine_tables
-from cardgen.card.tables import Line, ScaleMark, SwivelRow
-from cardgen.shop import Shop
-from cardgen.shop_booklet import booklet_tables
+from cardgen.booklet.settings import machine_tables
+from cardgen.booklet.tables import Line, ScaleMark, SwivelRow
+from cardgen.shop.booklet import booklet_tables
+from cardgen.shop.folder import Shop
 from cardgen.spec.models import Machine
 from cardgen.spec.models.tooling import Scale
 from tests.card.bench_shop import shop

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 
 SPECS = Path(__file__).parents[2] / "specs"
 

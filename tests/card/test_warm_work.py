@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 
 TOP = Path(__file__).parents[2]
 

@@ -7,7 +7,7 @@ import pytest
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, read_templates
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 from tests.paper.sample import samples
 
 ROOT = Path(__file__).parents[2]

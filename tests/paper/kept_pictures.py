@@ -16,7 +16,7 @@ from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, bench_card, read_templates
 from cardgen.paper.gap_strip import gap_strip
 from cardgen.paper.record_sheet import record_sheet
-from cardgen.shop import Shop
+from cardgen.shop.folder import Shop
 from tests.paper.sample import samples
 
 KEPT = Path(__file__).parent / "kept"

@@ -8,11 +8,11 @@ import pypdfium2 as pdfium
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import read_templates
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.figures import Figures
-from cardgen.paper.page import Looks, looks_for, paper_format
 from cardgen.paper.panels import Panel
-from cardgen.paper.pen import Pen
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.page import Looks, looks_for, paper_format
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.words.figures import Figures
 
 TEMPLATES = Path(__file__).parents[2] / "templates"
 AROUND = 30.0  # mm of page about the panel, so that what leaves its box is seen

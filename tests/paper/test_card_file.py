@@ -9,10 +9,10 @@ import zxingcpp
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, bench_card
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.page import FORMATS
 from cardgen.paper.panels.code import draw_qr
-from cardgen.paper.pen import Pen
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.page import FORMATS
+from cardgen.paper.press.pen import Pen
 from tests.paper.legibility import text_of
 
 

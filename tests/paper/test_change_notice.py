@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from cardgen.paper.figures import Figures
 from cardgen.paper.notice import figure, notice_page, notice_rows
-from cardgen.paper.wording import TemplateFiles
+from cardgen.paper.words.figures import Figures
+from cardgen.paper.words.wording import TemplateFiles
 
 TEMPLATES = TemplateFiles.read(Path(__file__).parents[2] / "templates")
 

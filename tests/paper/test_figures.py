@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.figures import (
+from cardgen.paper.words.figures import (
     NBSP,
     Figures,
     common_fraction,

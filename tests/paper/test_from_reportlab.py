@@ -19,9 +19,9 @@ from reportlab.graphics.barcode import qrencoder
 from reportlab.pdfbase import pdfdoc, ttfonts
 
 import cardgen
-from cardgen.paper import from_reportlab
-from cardgen.paper.from_reportlab import Document, FontFile, qr_modules, unicode_map
-from cardgen.paper.typeface import FILES, FONTS, packed_stream
+from cardgen.paper.press import from_reportlab
+from cardgen.paper.press.from_reportlab import Document, FontFile, qr_modules, unicode_map
+from cardgen.paper.press.typeface import FILES, FONTS, packed_stream
 
 TAKEN = {
     pdfdoc: {"PDFObject", "PDFDocument", "PDFPage", "PDFArray", "BasicFonts"},

@@ -10,10 +10,10 @@ import pytest
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates
-from cardgen.paper.document import MM
-from cardgen.paper.figures import Figures
 from cardgen.paper.gap_strip import MARGIN, gap_strip, graduations
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press.document import MM
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.words.figures import Figures
 from tests.paper.legibility import complaints, text_of
 
 INCH = 25.4

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardgen.card.values import Card
-from cardgen.paper.geometry.levels import magnification, rails
+from cardgen.paper.pictures.levels import magnification, rails
 from tests.paper.made_cards import KINDS, made_card
 
 FINISH = {"plug_depth": 47.0, "small_end_standout": 4.0}

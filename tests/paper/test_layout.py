@@ -6,10 +6,10 @@ from pathlib import Path
 import pytest
 
 from cardgen.paper.bench_card import Templates, read_templates
-from cardgen.paper.layout import Columns, Flow, Layout, LayoutError, layout_from
-from cardgen.paper.page import FORMATS
 from cardgen.paper.panels import panel_named
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press.page import FORMATS
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.words.layout import Columns, Flow, Layout, LayoutError, layout_from
 
 
 def layout(text: str) -> Layout:

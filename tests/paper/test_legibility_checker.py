@@ -2,9 +2,9 @@
 
 import pytest
 
-from cardgen.paper.document import Surface, pdf_bytes
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle
+from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle
 from tests.paper.legibility import complaints, contrast, largest_size_of
 
 STYLE = TextStyle(9.0)

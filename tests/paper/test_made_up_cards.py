@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardgen.paper.bench_card import bench_card, read_templates
-from cardgen.paper.page import FORMATS
+from cardgen.paper.press.page import FORMATS
 from tests.paper.conftest import ROOT
 from tests.paper.legibility import complaints
 from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card

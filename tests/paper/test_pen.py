@@ -4,10 +4,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.document import MM, Surface, pdf_bytes
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle, paragraph_height, text_width, wrapped
-from cardgen.paper.typeface import MARKS, MissingGlyphError, PaperError, typeface
+from cardgen.paper.press.document import MM, Surface, pdf_bytes
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import MARKS, MissingGlyphError, PaperError, typeface
+from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
 from tests.paper.legibility import sides, text_of
 
 STYLE = TextStyle(9.0)

@@ -6,9 +6,9 @@ from dataclasses import replace
 import pytest
 
 from cardgen.card.values import Card, ReadingKind, TableMoves, Units
-from cardgen.paper.figures import Figures
 from cardgen.paper.panels import PANELS
 from cardgen.paper.panels.drawing import best_in
+from cardgen.paper.words.figures import Figures
 from tests.paper.looking import looks_of, printed
 from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 

@@ -6,9 +6,9 @@ import pytest
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates
-from cardgen.paper.figures import Figures
-from cardgen.paper.page import FORMATS
+from cardgen.paper.press.page import FORMATS
 from cardgen.paper.record_sheet import record_sheet
+from cardgen.paper.words.figures import Figures
 from tests.paper.legibility import complaints, sides, text_of
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from cardgen.card.values import End, Side
-from cardgen.paper.geometry import rubs
+from cardgen.paper.pictures import rubs
 
 SIDES: tuple[Side, ...] = ("external", "internal")
 ONE_SIDED: tuple[End, ...] = ("large", "small")

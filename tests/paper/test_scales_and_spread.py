@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.geometry.scales import STANDARD_SCALES, detail_scale, round_step
-from cardgen.paper.geometry.spread import free_places, spread
+from cardgen.paper.pictures.scales import STANDARD_SCALES, detail_scale, round_step
+from cardgen.paper.pictures.spread import free_places, spread
 
 labels = st.lists(st.tuples(st.floats(-20, 120), st.floats(0.5, 6)), min_size=1, max_size=12)
 

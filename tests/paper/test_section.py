@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardgen.card.values import Card
-from cardgen.paper.geometry.section import Section, plug_plane, section
+from cardgen.paper.pictures.section import Section, plug_plane, section
 from tests.paper.made_cards import KINDS, made_card
 
 

@@ -8,12 +8,12 @@ import pytest
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, card_sides
-from cardgen.paper.document import MM, Surface
-from cardgen.paper.page import FORMATS
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle
+from cardgen.paper.press.document import MM, Surface
+from cardgen.paper.press.page import FORMATS
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import TextStyle
 from cardgen.paper.sheet import Turn, card_sheets, grid_for
-from cardgen.paper.typeface import PaperError
 from tests.paper.legibility import complaints, sides
 
 TURNS: tuple[Turn, ...] = ("long_edge", "short_edge")

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from cardgen.paper.figures import Figures
-from cardgen.shop import Shop
+from cardgen.paper.words.figures import Figures
+from cardgen.shop.folder import Shop
 from tests.paper.sample import SPINDLE, sample_card
 
 MADE_SHOP = Path(__file__).parents[1] / "card" / "made_shop"

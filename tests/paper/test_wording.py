@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from cardgen.paper.wording import TemplateError, TemplateFiles, Words, environment, marked
+from cardgen.paper.words.wording import TemplateError, TemplateFiles, Words, environment, marked
 
 
 def words(tmp_path: Path, text: str, **context: Any) -> Words:

@@ -34,7 +34,7 @@ def program(name: str):
     def run(arguments: list[str]) -> int:
         sys.argv = ["cardgen", *arguments]
         try:
-            sys.modules["cardgen.cli"].main()
+            sys.modules["cardgen.commands.program"].main()
         except SystemExit as end:
             return int(end.code or 0)
         return 0

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.program import program_inputs
 from cardgen.shelf.contents import card_pdf, marks, read_card
 from cardgen.shelf.digest import text_input
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.truth import truth_of
 from cardgen.shelf.wanted import Job
+from cardgen.shop.program import program_inputs
 from tests.shelf.conftest import ROOT, Trial, lay_out
 from tests.shelf.stub_cardgen import pages
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from cardgen.paper.booklet.parts import CardPages
 from cardgen.paper.booklet.sections import Running, Section
-from cardgen.paper.document import Surface
+from cardgen.paper.press.document import Surface
 
 Label = Callable[[int], str]  # a page's number, counted from 1, as it is printed
 

@@ -4,11 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from cardgen.paper import tables
 from cardgen.paper.booklet.style import Sheet
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import Runs, TextStyle, paragraph_height, text_width, wrapped
-from cardgen.paper.wording import Line, TemplateError
+from cardgen.paper.press import tables
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import Runs, TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.words.wording import Line, TemplateError
 
 SPAN = "::"  # between a group's heading and the number of columns it stands over
 SUB = "## "

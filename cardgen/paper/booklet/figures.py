@@ -5,9 +5,9 @@ How a number is rounded is the business of paper/figures.py, for card and bookle
 
 import math
 
-from cardgen.card.tables import Printed, System
+from cardgen.booklet.tables import Printed, System
 from cardgen.card.values import Units
-from cardgen.paper.figures import INCH, NBSP, decimal, in_last_digits, inch_decimal, with_fractions
+from cardgen.paper.words.figures import INCH, NBSP, decimal, in_last_digits, inch_decimal, with_fractions
 
 SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
 

@@ -20,9 +20,9 @@ from cardgen.paper.booklet.blocks import (
     draw_rows,
 )
 from cardgen.paper.booklet.style import Sheet
-from cardgen.paper.pen import Pen
-from cardgen.paper.tables import FIFTH
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.tables import FIFTH
+from cardgen.paper.press.typeface import PaperError
 
 BEFORE_HEADING = (0.0, 4.0, 3.2)  # mm of air above a heading that does not begin its column
 AFTER_TABLE = 2.4

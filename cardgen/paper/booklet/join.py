@@ -9,7 +9,7 @@ from pypdf.annotations import Link
 from pypdf.constants import PageLabelStyle
 from pypdf.generic import ArrayObject, Fit, IndirectObject, NameObject, RectangleObject, TextStringObject
 
-from cardgen.paper.document import MM
+from cardgen.paper.press.document import MM
 
 
 @dataclass(frozen=True)

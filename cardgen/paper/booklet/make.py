@@ -4,15 +4,15 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from cardgen.card.tables import Booklet
+from cardgen.booklet.tables import Booklet
 from cardgen.paper.booklet.binder import Binder, Placed, roman
 from cardgen.paper.booklet.figures import TableFigures
 from cardgen.paper.booklet.join import Area, Entry, Properties, joined
 from cardgen.paper.booklet.parts import CardPages
 from cardgen.paper.booklet.sections import Running, Section, set_section, title_page, words_with
 from cardgen.paper.booklet.style import SIDE, TOP, Sheet, sheet_for
-from cardgen.paper.document import pdf_bytes
-from cardgen.paper.wording import TemplateFiles, Words, environment
+from cardgen.paper.press.document import pdf_bytes
+from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
 STANDARDS, STOCK = "standards", "stock"
 TABLES = (

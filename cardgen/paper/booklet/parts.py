@@ -5,12 +5,12 @@ from cardgen.paper.assemble import assembled, draw_page
 from cardgen.paper.bench_card import LAYOUT_FILE, templates_of
 from cardgen.paper.booklet.sections import Mark, Running
 from cardgen.paper.booklet.style import SIDE, TOP, Sheet
-from cardgen.paper.document import Surface
-from cardgen.paper.figures import Figures
-from cardgen.paper.page import looks_for
-from cardgen.paper.pen import Pen
-from cardgen.paper.typeface import PaperError
-from cardgen.paper.wording import TemplateFiles
+from cardgen.paper.press.document import Surface
+from cardgen.paper.press.page import looks_for
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.words.figures import Figures
+from cardgen.paper.words.wording import TemplateFiles
 
 
 class CardPages:

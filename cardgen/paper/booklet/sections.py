@@ -7,10 +7,10 @@ from typing import Any
 from cardgen.paper.booklet.blocks import blocks
 from cardgen.paper.booklet.flow import BodyPage, Flow, draw_body
 from cardgen.paper.booklet.style import FOOT, HEAD, SIDE, TOP, Sheet
-from cardgen.paper.document import Surface
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle, text_width
-from cardgen.paper.wording import TemplateError, Words
+from cardgen.paper.press.document import Surface
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle, text_width
+from cardgen.paper.words.wording import TemplateError, Words
 
 RUNNING = "booklet_running"
 LEFT_SHARE = 0.5  # of the running head's width, at most, for the booklet's own title

@@ -3,10 +3,10 @@
 from dataclasses import dataclass, replace
 
 from cardgen.card.values import Units
-from cardgen.paper.figures import Figures
-from cardgen.paper.page import Format, Looks, looks_for, paper_format
-from cardgen.paper.setting import TextStyle
-from cardgen.paper.wording import Words
+from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
+from cardgen.paper.press.typesetting import TextStyle
+from cardgen.paper.words.figures import Figures
+from cardgen.paper.words.wording import Words
 
 SIDE = 16.0  # mm: clears punched holes, whichever side of the sheet they are on
 HEAD = 11.0  # mm: baseline of the running head

@@ -3,11 +3,11 @@
 from functools import lru_cache
 
 from cardgen.card.values import Card
-from cardgen.paper.from_reportlab import qr_modules
-from cardgen.paper.page import Looks
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import Piece, pieces
-from cardgen.paper.pen import Pen
+from cardgen.paper.press.from_reportlab import qr_modules
+from cardgen.paper.press.page import Looks
+from cardgen.paper.press.pen import Pen
 
 MODULE = 0.5  # mm: what a telephone's camera still tells apart on a worn card
 QUIET = 4  # modules of white around the code (ISO/IEC 18004)

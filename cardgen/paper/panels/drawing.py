@@ -10,10 +10,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cardgen.card.values import Card
-from cardgen.paper.geometry.scales import STANDARD_SCALES, Scale, detail_scale
-from cardgen.paper.geometry.section import Point, Section, section
-from cardgen.paper.geometry.spread import spread
-from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.drawing_notes import (
     NOTE_AIR,
     Note,
@@ -24,9 +20,13 @@ from cardgen.paper.panels.drawing_notes import (
     symbol_width,
 )
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import paragraph_height, text_width
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.pictures.scales import STANDARD_SCALES, Scale, detail_scale
+from cardgen.paper.pictures.section import Point, Section, section
+from cardgen.paper.pictures.spread import spread
+from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import paragraph_height, text_width
 
 # Height of the view as a fraction of the panel's width: the least in a column and over the whole paper's
 # width, where a small card has room for little else; and the best.

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from cardgen.card.values import Card, Taper
-from cardgen.paper.figures import INCH, NBSP, Figures, System
-from cardgen.paper.geometry.section import Point, Section
-from cardgen.paper.page import Looks
-from cardgen.paper.setting import TextStyle, text_width
+from cardgen.paper.pictures.section import Point, Section
+from cardgen.paper.press.page import Looks
+from cardgen.paper.press.typesetting import TextStyle, text_width
+from cardgen.paper.words.figures import INCH, NBSP, Figures, System
 
 NOTE_AIR = 3.0  # mm between two notes below the view
 COARSE = 0.02  # of a tolerance: rounding that changes it by more takes a further digit

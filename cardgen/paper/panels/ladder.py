@@ -8,14 +8,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cardgen.card.values import Card, Stage
-from cardgen.paper.figures import INCH, NBSP, System
-from cardgen.paper.geometry.levels import Rail, Zone, magnification, rails
-from cardgen.paper.geometry.scales import round_step
-from cardgen.paper.geometry.spread import free_places, spread
-from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle, text_width
+from cardgen.paper.pictures.levels import Rail, Zone, magnification, rails
+from cardgen.paper.pictures.scales import round_step
+from cardgen.paper.pictures.spread import free_places, spread
+from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle, text_width
+from cardgen.paper.words.figures import INCH, NBSP, System
 
 LEADER = 3.6  # mm from the bar to a label, for ticks and slanted leaders
 TICK = 1.1

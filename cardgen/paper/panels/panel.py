@@ -9,8 +9,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from cardgen.card.values import Card
-from cardgen.paper.page import Looks
-from cardgen.paper.pen import Pen
+from cardgen.paper.press.page import Looks
+from cardgen.paper.press.pen import Pen
 
 
 @dataclass(frozen=True)

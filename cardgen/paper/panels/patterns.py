@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cardgen.card.values import BlueRow, Card, End, LightRow, Pattern
-from cardgen.paper.figures import INCH
-from cardgen.paper.geometry import rubs
-from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.pictures import rubs
+from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.words.figures import INCH
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
 WIDEST_PICTURE = 34.0

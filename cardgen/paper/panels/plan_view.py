@@ -8,7 +8,8 @@ import math
 from collections.abc import Mapping, Sequence
 
 from cardgen.card.values import Card, TableMoves
-from cardgen.paper.geometry.plan import (
+from cardgen.paper.panels.panel import Panel
+from cardgen.paper.pictures.plan import (
     TABLE_DEPTH,
     Outline,
     Plan,
@@ -17,11 +18,10 @@ from cardgen.paper.geometry.plan import (
     external_plan,
     internal_plan,
 )
-from cardgen.paper.geometry.spread import spread
-from cardgen.paper.page import Looks, draw_heading, heading_height
-from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import paragraph_height, text_width
+from cardgen.paper.pictures.spread import spread
+from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import paragraph_height, text_width
 
 ARROW_ROOM = 7.5  # mm at each end of the table, for the arrows
 ARROW_OFF = 3.0  # mm between the table's end and the arrow

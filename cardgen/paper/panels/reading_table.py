@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from cardgen.card.values import Card, ReadingTool, StockRow, Units
-from cardgen.paper import tables
-from cardgen.paper.figures import Figures
-from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import Runs, paragraph_height
-from cardgen.paper.typeface import PaperError
+from cardgen.paper.press import tables
+from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import Runs, paragraph_height
+from cardgen.paper.words.figures import Figures
 
 DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))
 FRACTION_STEPS = tuple(2**power for power in range(12))  # a rule in fractions is halved and halved again

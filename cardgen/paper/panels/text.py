@@ -9,13 +9,13 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from cardgen.card.values import Card
-from cardgen.paper import tables
-from cardgen.paper.page import Looks, draw_heading, heading_height
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.pen import Pen
-from cardgen.paper.setting import Runs, paragraph_height, text_width
-from cardgen.paper.typeface import PaperError
-from cardgen.paper.wording import Line
+from cardgen.paper.press import tables
+from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import Runs, paragraph_height, text_width
+from cardgen.paper.words.wording import Line
 
 STEP_GAP = 1.3  # mm between a step's number and its words
 WRITING_LINE = 5.6

@@ -1,0 +1,64 @@
+"""The whole booklet."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cardgen.booklet.tables.proving import (
+    AngleGrades,
+    ExpansionLine,
+    GrowthTable,
+    RollTable,
+    SineAngles,
+    SineTable,
+    WarmReadings,
+)
+from cardgen.booklet.tables.setting import Corrections, MachineTables, StockTable, TestBarTable
+from cardgen.booklet.tables.tapers import Conversions, Line, StandardSeries
+from cardgen.card.values import Card, Units
+
+
+@dataclass(frozen=True)
+class PartPage:
+    """A part of the shop, with its card; without one, what keeps it from having one."""
+
+    id: str
+    name: str
+    card: Card | None
+    wrong: str
+
+
+@dataclass(frozen=True)
+class SourceLine:
+    """Where figures come from."""
+
+    what: str
+    source: str
+    confidence: str
+
+
+@dataclass(frozen=True)
+class Booklet:
+    """Everything a booklet says."""
+
+    id: str
+    title: str
+    shop: str
+    units: Units
+    paper: Literal["A4", "letter"]
+    code: str
+    lines: tuple[Line, ...]
+    conversions: Conversions
+    standards: tuple[StandardSeries, ...]
+    stock: tuple[StockTable, ...]
+    machines: tuple[MachineTables, ...]
+    test_bars: tuple[TestBarTable, ...]
+    corrections: Corrections
+    sines: tuple[SineTable, ...]
+    sine_angles: tuple[SineAngles, ...]
+    rolls: tuple[RollTable, ...]
+    grades: AngleGrades
+    expansions: tuple[ExpansionLine, ...]
+    growth: tuple[GrowthTable, ...]
+    warm_readings: tuple[WarmReadings, ...]
+    parts: tuple[PartPage, ...]
+    sources: tuple[SourceLine, ...]

@@ -1,0 +1,1 @@
+"""Commands: what a person types is parsed, one room is called, and what came of it is printed."""

@@ -1,0 +1,310 @@
+"""The commands: parse, call, print. No sums and no layout here."""
+
+import sys
+from collections.abc import Iterable
+from io import TextIOWrapper
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from cardgen.commands.common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option
+from cardgen.commands.tables import booklet, tapers
+
+if TYPE_CHECKING:
+    from cardgen.shop.folder import Shop
+
+NEEDS_DOING = 1
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="cardgen")
+def commands() -> None:
+    """Printable set-up cards and gauge tables for grinding tapers between centres."""
+
+
+def main() -> None:
+    """The command `cardgen`: every trouble, a person's or its own, ends here in plain words."""
+    from cardgen.shelf.trouble import ProgramFaultError, ShelfError
+    from cardgen.shop.fault import fault_line
+
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
+            stream.reconfigure(errors="replace")
+    try:
+        commands(prog_name="cardgen")
+    except ProgramFaultError as fault:
+        give_up([str(fault)], FAULT)
+    except ShelfError as trouble:
+        give_up([str(trouble)])
+    except OSError as trouble:
+        give_up([f"{trouble.filename or 'file'}: {trouble.strerror or trouble}"])
+    except Exception as fault:
+        give_up([fault_line(fault)], FAULT)
+
+
+def _read_shop(folder: Path) -> "Shop":
+    from cardgen.shop.folder import Shop
+
+    return Shop.read(folder)
+
+
+def _require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
+    """Out, where a part is not one of the shop's."""
+    from cardgen.spec.complaint import did_you_mean
+
+    unknown = [part_id for part_id in part_ids if part_id not in shop.part_ids]
+    if unknown:
+        give_up(
+            f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"
+            for part_id in unknown
+        )
+
+
+def _sound_part(shop: "Shop", part_id: str) -> str:
+    """The part's id if it can get a card; else everything that keeps it from one, and out."""
+    _require_known(shop, [part_id])
+    complaints = shop.complaints_of(part_id)
+    if complaints:
+        give_up(map(str, complaints), FAULT if shop.faults else WRONG)
+    return part_id
+
+
+@commands.command()
+@click.argument("part")
+@shop_option
+def values(part: str, folder: Path) -> None:
+    """Print everything the card of PART knows, as JSON."""
+    import json
+
+    from cardgen.card.values import as_plain
+
+    shop = _read_shop(folder)
+    card = shop.card(_sound_part(shop, part)).card
+    click.echo(json.dumps(as_plain(card), ensure_ascii=False, indent=2, allow_nan=False))
+
+
+@commands.command(context_settings={"ignore_unknown_options": True})  # a reading may be below zero
+@click.argument("part")
+@click.argument("reading")
+@shop_option
+def stock(part: str, reading: str, folder: Path) -> None:
+    """Tell the stock left on PART at this READING ('11/64 in', '4.5 mm'), and how far to feed for it."""
+    from cardgen.paper.words.answer import answer_lines
+    from cardgen.spec.complaint import Refusal
+    from cardgen.spec.quantity import read_length
+
+    shop = _read_shop(folder)
+    gathered = shop.card(_sound_part(shop, part))
+    try:
+        reading_mm = read_length(reading).value
+    except Refusal as refusal:
+        give_up([f"the reading: {refusal}"])
+    for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm), shop.templates):
+        say(line)
+
+
+@commands.command()
+@click.argument("parts", nargs=-1)
+@shop_option
+@click.option("--watch", "watching", is_flag=True, help="Go on, and make again as files are saved.")
+def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
+    """Make the cards of PARTS (all, when none is named) that are out of date."""
+    if not watching:
+        sys.exit(_make_once(folder, parts))
+    from cardgen.shelf.watch import watch
+    from cardgen.shop.folder import out_of
+
+    out = out_of(folder)
+    click.echo("watching; Ctrl-C ends it")
+    watch([folder], out, lambda: _make_and_go_on(folder, parts))
+
+
+def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
+    """Make once; a trouble that the next save may mend is told, and the watching goes on."""
+    from cardgen.shelf.trouble import ShelfError
+    from cardgen.shop.fault import fault_line
+
+    try:
+        _make_once(folder, parts)
+    except (ShelfError, OSError) as trouble:
+        say(str(trouble), err=True)
+    except SystemExit as end:
+        if end.code == STOPPED:
+            raise
+        return  # a part that was named is not there just now: told already, and the next save may bring it
+    except Exception as fault:
+        say(fault_line(fault), err=True)
+
+
+def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
+    """One run over the shelf; the exit status."""
+    from cardgen.shelf.run import Outcome
+    from cardgen.shelf.run import make as bring_up_to_date
+    from cardgen.shelf.wanted import Wanted
+    from cardgen.shelf.words import outcome_line, warning_line, what_was_done
+    from cardgen.shop.folder import Shop, out_of
+
+    read: list[Shop] = []  # the last is the one the papers are made from
+    done: list[Outcome] = []
+    unheard: list[Outcome] = []
+
+    def load() -> Wanted:
+        read.append(Shop.read(folder))
+        _require_known(read[-1], parts)
+        return read[-1].wanted()
+
+    def tell(outcome: Outcome) -> None:
+        done.append(outcome)
+        if unheard or not said(outcome_line(outcome)):
+            unheard.append(outcome)
+
+    try:
+        report = bring_up_to_date(
+            load,
+            out_of(folder),
+            lambda notice: read[-1].draw_notice(notice),
+            lambda standings, old_page: read[-1].draw_index(standings, old_page),
+            tell,
+            only=parts or None,
+        )
+    except KeyboardInterrupt:
+        give_up([f"stopped; {what_was_done(done)}; run make again for the rest"], STOPPED)
+    if unheard:
+        say(f"nobody read on; {what_was_done(done)} all the same", err=True)
+    shop = read[-1]
+    complaints = shop.complaints_about(parts or shop.part_ids)
+    for complaint in complaints:
+        say(str(complaint), err=True)
+    for warning in filter(None, map(warning_line, report.standings)):
+        say(warning, err=True)
+    for path in report.edited:
+        say(f"{path}: edited while the cards were made; run make again", err=True)
+    if shop.faults:
+        return FAULT
+    return 0 if report.all_done and not complaints else WRONG
+
+
+@commands.command()
+@shop_option
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def status(folder: Path, as_json: bool) -> None:
+    """Tell of every card whether it is current, and if not, why; exit status 1 where anything needs doing."""
+    from cardgen.shelf.state import survey
+    from cardgen.shelf.words import standing_line, standings_json, warning_line
+
+    shop = _read_shop(folder)
+    standings = survey(shop.wanted(), shop.out)
+    if as_json:
+        click.echo(standings_json(standings))
+    else:
+        for standing in standings:
+            say(standing_line(standing))
+            if warning := warning_line(standing):
+                say(warning)
+    complaints = shop.complaints_about(())
+    for complaint in complaints:
+        say(str(complaint), err=True)
+    if shop.faults:
+        sys.exit(FAULT)
+    sys.exit(NEEDS_DOING if complaints or any(standing.needs_doing for standing in standings) else 0)
+
+
+@commands.command()
+@click.argument("card", type=click.Path(exists=True, dir_okay=False, path_type=Path))
+@shop_option
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def read(card: Path, folder: Path, as_json: bool) -> None:
+    """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
+    from cardgen.shelf.contents import read_card
+    from cardgen.shelf.trouble import NoSuchShopError
+    from cardgen.shelf.truth import truth_of
+    from cardgen.shelf.wanted import Wanted
+    from cardgen.shelf.words import read_json, read_lines
+
+    content = card.read_bytes()
+    made = read_card(content)
+    try:
+        shop = _read_shop(folder)
+        wanted, faults = shop.wanted(), shop.faults
+    except NoSuchShopError:
+        wanted, faults = Wanted(()), []
+    job = next((job for job in wanted.jobs if (job.kind, job.part_id) == (made.kind, made.part_id)), None)
+    truth = truth_of(made, content, job) if job else None
+    wrong = {**wanted.spoiled, **wanted.faults}.get(made.part_id, "")
+    if as_json:
+        click.echo(read_json(made, job, truth))
+    else:
+        for line in read_lines(made, job, truth, wrong):
+            say(line)
+    sys.exit(FAULT if faults else 0)
+
+
+@commands.group()
+def new() -> None:
+    """Lay down something to start from."""
+
+
+@new.command("shop")
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def new_shop(folder: Path) -> None:
+    """Lay down specs, templates and an out folder in FOLDER, which must be new or empty."""
+    from cardgen.shop.starting import lay_down
+
+    lay_down(folder)
+    say(f"{folder}: specs, templates and out are there; try: cardgen make --shop {folder}")
+
+
+@commands.command()
+@click.argument("part")
+@shop_option
+def strip(part: str, folder: Path) -> None:
+    """Make the gap strip of PART: true to scale, graduated in stock, to cut out."""
+    from cardgen.paper.gap_strip import gap_strip
+
+    shop = _read_shop(folder)
+    card = shop.card(_sound_part(shop, part)).card
+    say(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
+
+
+@commands.command()
+@click.argument("part")
+@shop_option
+def record(part: str, folder: Path) -> None:
+    """Make the record sheet of PART for its batch."""
+    from cardgen.paper.record_sheet import record_sheet
+
+    shop = _read_shop(folder)
+    card = shop.card(_sound_part(shop, part)).card
+    paper = "letter" if card.title.units == "inch" else "A4"
+    say(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
+
+
+@commands.command()
+@click.argument("parts", nargs=-1, required=True)
+@shop_option
+@click.option("--paper", type=click.Choice(["A4", "letter"]), default="A4", show_default=True)
+@click.option(
+    "--turn",
+    type=click.Choice(["long_edge", "short_edge"]),
+    help="How the sheet is turned for its back side (default: as the shop's record says).",
+)
+def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) -> None:
+    """Lay the cards of PARTS on sheets with cutting marks, their backs in register."""
+    shop = _read_shop(folder)
+    sound = [_sound_part(shop, part) for part in parts]
+    say(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
+
+
+@commands.command()
+def schema() -> None:
+    """Print the JSON Schema of the spec files, for an editor's completion."""
+    import json
+
+    from cardgen.spec import json_schema
+
+    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=2))
+
+
+commands.add_command(tapers)
+commands.add_command(booklet)

@@ -1,0 +1,184 @@
+"""The type family: the fonts' files become widths, encoded strings and ready-made PDF font objects.
+
+Every character has its fixed place in a fixed subset of the font, the same in every document. So a
+subset is cut and compressed once a process, a string is encoded once, and the bytes of a card
+never depend on which card was made before it.
+"""
+
+import unicodedata
+import zlib
+from collections.abc import Set
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from pathlib import Path
+
+from cardgen.paper.press.from_reportlab import Document, FontFile, unicode_map
+
+FONTS = Path(__file__).parent / "fonts"
+FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold.ttf"}
+
+CAP_HEIGHT = 0.729  # of the size; figures are as tall as capitals
+
+# Signs that come on nearly every card share the first subset with ASCII and Latin-1. The rest of the
+# repertoire follows script by script, each subset with ASCII of its own, so that a Greek name with its
+# spaces and figures is one piece. Scripts whose letters join or turn are left out: the font has
+# their shapes, but setting them one by one would be wrong.
+MARKS = "\u00a0°′″±⌀×÷≤≥→←↑↓↔−–—⁄⚠·…≈√∅∞‘’“”•■□▲▼▶◀✓✗☐"
+SCRIPTS = (
+    (0x0100, 0x019F),  # Latin
+    (0x01A0, 0x02AF),
+    (0x0370, 0x03FF),  # Greek
+    (0x0400, 0x0481),  # Cyrillic
+    (0x048A, 0x052F),
+    (0x0531, 0x058F),  # Armenian
+    (0x10A0, 0x10FF),  # Georgian
+    (0x1E00, 0x1EFF),  # Latin and Greek, extended
+    (0x1F00, 0x1FFF),
+    (0x2010, 0x22FF),  # punctuation, signs, arrows, mathematics
+    (0x2300, 0x27BF),
+)
+ASCII = range(0x20, 0x7F)
+OTHERS = 160  # characters of a later subset beside its ASCII
+
+
+class PaperError(Exception):
+    """Something cannot be put on paper as it stands; the message says what and why."""
+
+
+class MissingGlyphError(PaperError):
+    """A text has a character that the type family cannot set."""
+
+    def __init__(self, character: str, text: str) -> None:
+        name = unicodedata.name(character, "a control character")
+        super().__init__(
+            f"the card's font cannot set {character!r} (U+{ord(character):04X}, {name}) in {text[:60]!r}; "
+            "write it in Latin, Greek, Cyrillic, Armenian or Georgian letters"
+        )
+
+
+def packed_stream(data: bytes, entries: str = "") -> bytes:
+    """A compressed stream with further dictionary `entries`, as it stands in a file."""
+    packed = zlib.compress(data, 6)
+    head = f"<< /Filter /FlateDecode /Length {len(packed)} {entries}>>\nstream\n".encode("latin-1")
+    return head + packed + b"\nendstream"
+
+
+@dataclass(frozen=True)
+class Subset:
+    """At most 256 characters of a font, with everything a document needs to embed them."""
+
+    base_name: str
+    widths: str
+    font_file: bytes
+    to_unicode: bytes
+    descriptor: str
+
+
+class Typeface:
+    """One weight of the family: measures, encodes, embeds."""
+
+    def __init__(self, weight: str) -> None:
+        self.weight = weight
+        self._file = FontFile(FONTS / FILES[weight])
+        self._places, self._subsets = _places(self._file.characters)
+        self._widths = {code: self._file.width(code) / 1000 for code in self._places}
+
+    def has(self, character: str) -> bool:
+        """Whether the family can set this character."""
+        return ord(character) in self._places
+
+    @lru_cache(maxsize=65536)  # noqa: B019  two typefaces live as long as the process
+    def width(self, text: str) -> float:
+        """Width of a text set at size 1."""
+        widths = self._widths
+        try:
+            return sum([widths[ord(character)] for character in text])
+        except KeyError:
+            raise MissingGlyphError(self._first_missing(text), text) from None
+
+    @lru_cache(maxsize=65536)  # noqa: B019
+    def encode(self, text: str) -> tuple[tuple[int, str], ...]:
+        """A text as (subset, PDF string body) pieces, as few as may be."""
+        pieces: list[tuple[int, list[str]]] = []
+        subset = next((self._home(each, text)[0] for each in text if ord(each) not in ASCII), 0)
+        for character in text:
+            if ord(character) in ASCII:
+                code = ord(character)
+            else:
+                subset, code = self._home(character, text)
+            if not pieces or pieces[-1][0] != subset:
+                pieces.append((subset, []))
+            pieces[-1][1].append(_escaped(code))
+        return tuple((subset, "".join(codes)) for subset, codes in pieces)
+
+    def _home(self, character: str, text: str) -> tuple[int, int]:
+        place = self._places.get(ord(character))
+        if place is None:
+            raise MissingGlyphError(character, text)
+        return place
+
+    def resource_name(self, subset: int) -> str:
+        """The name by which pages call a subset."""
+        return f"{self.weight}{subset}"
+
+    def embed(self, document: Document, subset: int) -> None:
+        """Put a subset into a document as a font resource."""
+        made = self.subset(subset)
+        file = document.add(made.font_file)
+        characters = document.add(made.to_unicode)
+        descriptor = document.add(f"<< {made.descriptor} /FontFile2 {file} >>".encode("latin-1"))
+        font = (
+            f"<< /Type /Font /Subtype /TrueType /BaseFont /{made.base_name} /FirstChar 0 /LastChar 255 "
+            f"/Widths [{made.widths}] /FontDescriptor {descriptor} /ToUnicode {characters} >>"
+        )
+        document.add_font(self.resource_name(subset), font.encode("latin-1"))
+
+    @cache  # noqa: B019
+    def subset(self, number: int) -> Subset:
+        """Cut a subset out of the font: done once a process."""
+        codes = self._subsets[number]
+        tag = "CARD" + chr(65 + number // 26) + chr(65 + number % 26)
+        base_name = f"{tag}+{self._file.name}"
+        font_file = self._file.cut(codes)
+        return Subset(
+            base_name=base_name,
+            widths=" ".join(f"{self._file.width(code):g}" for code in codes),
+            font_file=packed_stream(font_file, f"/Length1 {len(font_file)} "),
+            to_unicode=packed_stream(unicode_map(base_name, codes)),
+            descriptor=self._file.descriptor(base_name),
+        )
+
+    def _first_missing(self, text: str) -> str:
+        return next(character for character in text if ord(character) not in self._widths)
+
+
+@cache
+def typeface(bold: bool) -> Typeface:
+    """The regular or the bold weight, parsed once a process."""
+    return Typeface("Bold" if bold else "Regular")
+
+
+def _places(known: Set[int]) -> tuple[dict[int, tuple[int, int]], list[list[int]]]:
+    """Each character's (subset, code), and each subset's characters by code (0 where none)."""
+    latin = [code for code in range(0xA1, 0x100) if code in known and code != 0xAD]
+    marks = [ord(mark) for mark in MARKS if ord(mark) in known and ord(mark) not in latin]
+    groups = [latin + marks]
+    for first, last in SCRIPTS:
+        script = [code for code in range(first, last + 1) if code in known and code not in groups[0]]
+        groups += [script[start : start + OTHERS] for start in range(0, len(script), OTHERS)]
+    free = [code for code in range(1, 256) if code not in ASCII]
+    places = {code: (0, code) for code in ASCII}
+    subsets = []
+    for number, group in enumerate(groups):
+        subset = [code if code in ASCII else 0 for code in range(256)]
+        for code, character in zip(free, group, strict=False):
+            subset[code] = character
+            places[character] = (number, code)
+        subsets.append(subset)
+    return places, subsets
+
+
+def _escaped(code: int) -> str:
+    if code in (0x28, 0x29, 0x5C):
+        return "\\" + chr(code)
+    return chr(code) if 0x20 <= code < 0x7F else f"\\{code:03o}"

@@ -1,0 +1,1 @@
+"""Words: figures become text, templates become lines, a layout file becomes places."""

@@ -1,0 +1,198 @@
+"""The layout file: which panels, on which side, in which order, for each format.
+
+    A5:
+      - side: at the wheel
+        bands:
+          - title                          # one panel over the whole width
+          - columns:                       # panels side by side
+              - {share: 60, panels: [drawing]}
+              - {share: 40, panels: [swivel, stages]}
+          - flow: {columns: 2, panels: [speeds, steps]}   # runs on from column to column, side to side
+        foot: code                         # one panel at the bottom of this side
+    half letter: A5                        # laid out like another format
+
+Every mistake is reported with file:line:column, what is wrong and what would be right.
+"""
+
+import difflib
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+import yaml
+
+from cardgen.paper.press.page import FORMATS
+from cardgen.paper.press.typeface import PaperError
+
+
+class LayoutError(PaperError):
+    """The layout file is wrong; the message is file:line:column and what is wrong."""
+
+
+@dataclass(frozen=True)
+class ColumnPlan:
+    """Panels one below the other, on a share of the width."""
+
+    share: float
+    panels: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Columns:
+    """Columns side by side."""
+
+    columns: tuple[ColumnPlan, ...]
+
+
+@dataclass(frozen=True)
+class Flow:
+    """Panels that run on from column to column, and on to further sides."""
+
+    columns: int
+    panels: tuple[str, ...]
+
+
+Band = Columns | Flow
+
+
+@dataclass(frozen=True)
+class SidePlan:
+    """One side of the card: its name, what stands on it from top to bottom, and what at its foot."""
+
+    name: str
+    bands: tuple[Band, ...]
+    foot: str = ""
+
+
+Layout = Mapping[str, tuple[SidePlan, ...]]
+
+
+@lru_cache(maxsize=16)
+def layout_from(text: str, path: Path) -> Layout:
+    """The layout that a file's text lays down; raises LayoutError at the first mistake."""
+    try:
+        node = yaml.compose(text, Loader=yaml.SafeLoader)
+    except yaml.MarkedYAMLError as wrong:
+        mark = wrong.problem_mark
+        place = f":{mark.line + 1}:{mark.column + 1}" if mark else ""
+        raise LayoutError(f"{path}{place}: {wrong.problem}") from None
+    return _Reader(path).layout(node)
+
+
+@dataclass(frozen=True)
+class _Reader:
+    """Turns YAML nodes into plans, knowing the file's name for complaints."""
+
+    path: Path
+
+    def wrong(self, node: yaml.Node | None, text: str) -> LayoutError:
+        mark = node.start_mark if node else None
+        place = f":{mark.line + 1}:{mark.column + 1}" if mark else ""
+        return LayoutError(f"{self.path}{place}: {text}")
+
+    def layout(self, node: yaml.Node | None) -> Layout:
+        plans: dict[str, tuple[SidePlan, ...]] = {}
+        for key, value in self.pairs(node, "the layout file"):
+            name = self.word(key)
+            if name not in FORMATS:
+                raise self.wrong(key, f"no paper format {name!r}; {_nearest(name, FORMATS)}")
+            if isinstance(value, yaml.ScalarNode):
+                like = self.word(value)
+                if like not in plans:
+                    raise self.wrong(value, f"{like!r} is not laid out above; {_nearest(like, plans)}")
+                plans[name] = plans[like]
+            else:
+                plans[name] = tuple(self.side(each) for each in self.items(value, f"the sides of {name}"))
+        return plans
+
+    def side(self, node: yaml.Node) -> SidePlan:
+        name = foot = ""
+        bands: tuple[Band, ...] = ()
+        for key, value in self.pairs(node, "a side"):
+            match self.key(key, ("side", "bands", "foot")):
+                case "side":
+                    name = self.word(value)
+                case "foot":
+                    foot = self.word(value)
+                case _:
+                    bands = tuple(self.band(each) for each in self.items(value, "bands"))
+        if not bands:
+            raise self.wrong(node, "a side needs 'bands', a list of panels")
+        return SidePlan(name, bands, foot)
+
+    def band(self, node: yaml.Node) -> Band:
+        if isinstance(node, yaml.ScalarNode):
+            return Columns((ColumnPlan(1.0, (self.word(node),)),))
+        ((key, value), *others) = self.pairs(node, "a band")
+        if others:
+            raise self.wrong(others[0][0], "a band has one key; put '- ' before the next band")
+        if self.key(key, ("columns", "flow")) == "flow":
+            return self.flow(value)
+        columns = tuple(self.column(each) for each in self.items(value, "columns"))
+        total = sum(column.share for column in columns)
+        return Columns(tuple(ColumnPlan(column.share / total, column.panels) for column in columns))
+
+    def column(self, node: yaml.Node) -> ColumnPlan:
+        share = 1.0
+        panels: tuple[str, ...] = ()
+        for key, value in self.pairs(node, "a column"):
+            if self.key(key, ("share", "panels")) == "share":
+                share = self.number(value)
+            else:
+                panels = self.words(value)
+        return ColumnPlan(share, panels)
+
+    def flow(self, node: yaml.Node) -> Flow:
+        columns = 1
+        panels: tuple[str, ...] = ()
+        for key, value in self.pairs(node, "a flow"):
+            if self.key(key, ("columns", "panels")) == "columns":
+                columns = int(self.number(value))
+            else:
+                panels = self.words(value)
+        return Flow(columns, panels)
+
+    def pairs(self, node: yaml.Node | None, what: str) -> list[tuple[yaml.Node, yaml.Node]]:
+        if not isinstance(node, yaml.MappingNode) or not node.value:
+            raise self.wrong(node, f"{what} must be 'key: value' pairs")
+        seen: set[str] = set()
+        for key, _ in node.value:
+            if self.word(key) in seen:
+                raise self.wrong(key, f"{key.value!r} stands here twice")
+            seen.add(key.value)
+        return list(node.value)
+
+    def items(self, node: yaml.Node, what: str) -> Iterator[yaml.Node]:
+        if not isinstance(node, yaml.SequenceNode):
+            raise self.wrong(node, f"{what} must be a list, each item after '- '")
+        yield from node.value
+
+    def words(self, node: yaml.Node) -> tuple[str, ...]:
+        return tuple(self.word(each) for each in self.items(node, "panels"))
+
+    def word(self, node: yaml.Node) -> str:
+        if not isinstance(node, yaml.ScalarNode):
+            raise self.wrong(node, "a single word is needed here")
+        return str(node.value)
+
+    def number(self, node: yaml.Node) -> float:
+        try:
+            value = float(self.word(node))
+        except ValueError:
+            raise self.wrong(node, f"a number is needed here, not {node.value!r}") from None
+        if not 0 < value <= 1000:
+            raise self.wrong(node, f"a number above 0 is needed here, not {node.value}")
+        return value
+
+    def key(self, node: yaml.Node, known: tuple[str, ...]) -> str:
+        word = self.word(node)
+        if word not in known:
+            raise self.wrong(node, f"unknown key {word!r}; {_nearest(word, known)}")
+        return word
+
+
+def _nearest(word: str, known: Iterable[str]) -> str:
+    names = list(known)
+    near = difflib.get_close_matches(word, names, 1, 0.4)
+    return f"did you mean {near[0]!r}?" if near else f"there are {', '.join(names) or 'none'}"

@@ -1,0 +1,292 @@
+"""Wording: Jinja2 templates become lines of marked text, or a list of labels.
+
+A shop changes the words, not the program: everything a card says in words comes from
+`templates/*.j2`. A template sees `card` (every value), `f` (the figures: how numbers are written)
+and what the caller adds. Its text is read line by line:
+
+    = Title | at the right              a card's title
+    # Heading | note at the right       a panel's heading
+    label | value | note                a value to be read
+    label || value | note               a value the hand acts on, set large
+    label || value || label || value    two of them side by side
+    - step                              numbered, in order
+    ! caution                           belongs to the step above it
+    > item                              a list without numbers
+    |= head | head                      a table's heading; `>` before a head aligns on the point
+    | cell | cell                       a table's row; `|*` a row in bold
+    |_ cell | cell                      a second line under the row above, for the other system of units
+    ? label                             a line to be written on
+    ~ words                             small print
+    + words                             a remark in a box, set 8 pt or larger
+    ---                                 a rule
+    words                               a paragraph
+
+`<b>…</b>` is bold. Whatever comes from a value is escaped: a part named '<b>| 1 |' prints as just
+that. A template that breaks is reported with its file and line.
+"""
+
+import difflib
+import html
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+from types import TracebackType
+from typing import Any, Literal
+
+import jinja2
+from jinja2.sandbox import SandboxedEnvironment
+from markupsafe import Markup, escape
+
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import Runs
+
+Kind = Literal[
+    "title",
+    "heading",
+    "row",
+    "hand",
+    "hand pair",
+    "step",
+    "caution",
+    "item",
+    "head",
+    "cells",
+    "bold cells",
+    "under cells",
+    "write",
+    "small",
+    "boxed",
+    "rule",
+    "text",
+]
+MARKS: tuple[tuple[str, Kind], ...] = (
+    ("= ", "title"),
+    ("# ", "heading"),
+    ("- ", "step"),
+    ("! ", "caution"),
+    ("> ", "item"),
+    ("|=", "head"),
+    ("|*", "bold cells"),
+    ("|_", "under cells"),
+    ("|", "cells"),
+    ("? ", "write"),
+    ("~ ", "small"),
+    ("+ ", "boxed"),
+    ("---", "rule"),
+)
+MOST_FIELDS: Mapping[Kind, int] = {
+    "title": 2,
+    "heading": 2,
+    "row": 3,
+    "hand": 3,
+    "hand pair": 4,
+}  # others one
+TABLE: tuple[Kind, ...] = ("head", "cells", "bold cells", "under cells")
+TAG = re.compile(r"(</?[a-zA-Z][^>]*>)")
+LABEL = re.compile(r"([\w.]+):\s*(.*)")
+
+
+class TemplateError(PaperError):
+    """A template is broken; the message is file:line and what is wrong."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a rendered template: what it is and its fields."""
+
+    kind: Kind
+    fields: tuple[Runs, ...]
+
+
+@dataclass(frozen=True)
+class Words:
+    """The words of one card: templates rendered with its values, each once."""
+
+    environment: jinja2.Environment
+    context: Mapping[str, Any]
+    _lines: dict[str, tuple[Line, ...]] = field(default_factory=dict)
+    _labels: dict[str, dict[str, str]] = field(default_factory=dict)
+    made: dict[object, Any] = field(default_factory=dict)  # what panels have worked out for this card
+
+    def lines(self, name: str) -> tuple[Line, ...]:
+        """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""
+        if name not in self._lines:
+            text = rendered(self.environment, f"{name}.j2", self.context)
+            made: list[Line] = []
+            for each in filter(str.strip, text.splitlines()):
+                try:
+                    made.append(_under_heads(_line(each, name), made))
+                except TemplateError as wrong:
+                    raise TemplateError(f"{self._place(name, each)}: {wrong}") from None
+            self._lines[name] = tuple(made)
+        return self._lines[name]
+
+    def _place(self, name: str, text: str) -> str:
+        """file:line of the template's line that a rendered line looks most like."""
+        path, files = _path(self.environment, f"{name}.j2"), self.environment.loader
+        if not isinstance(files, _FilesLoader):
+            return path
+        source = files.texts[f"{name}.j2"].splitlines()
+        alike = [difflib.SequenceMatcher(None, line, text).ratio() for line in source]
+        return f"{path}:{alike.index(max(alike)) + 1}"
+
+    def label(self, name: str, key: str) -> str:
+        """The words that templates/<name>.j2 gives after 'key:'."""
+        if name not in self._labels:
+            text = rendered(self.environment, f"{name}.j2", self.context)
+            found = (LABEL.match(line.strip()) for line in text.splitlines())
+            self._labels[name] = {each[1]: html.unescape(each[2]) for each in found if each}
+        if key not in self._labels[name]:
+            raise TemplateError(f"{_path(self.environment, name + '.j2')}: no line '{key}: …' in it")
+        return self._labels[name][key]
+
+
+@dataclass(frozen=True)
+class TemplateFiles:
+    """A folder of templates as it was read: what is drawn is what the card's code was reckoned from."""
+
+    folder: Path
+    texts: tuple[tuple[str, str], ...]  # name and text of each file, in the order of the names
+
+    @classmethod
+    def read(cls, folder: Path) -> "TemplateFiles":
+        """Read a folder; raises TemplateError for a file that is not UTF-8 text."""
+        texts = []
+        for path in sorted(folder.iterdir()):
+            if path.suffix in (".j2", ".yaml") and path.is_file():
+                try:
+                    texts.append((path.name, path.read_bytes().decode("utf-8")))
+                except UnicodeDecodeError as wrong:
+                    place = f"{wrong.reason} at byte {wrong.start}"
+                    raise TemplateError(f"{path}: is not UTF-8 text: {place}") from None
+        return cls(folder, tuple(texts))
+
+    def over(self, others: "TemplateFiles") -> "TemplateFiles":
+        """These files, and those of the others whose names are not among them."""
+        texts = {**dict(others.texts), **dict(self.texts)}
+        return TemplateFiles(self.folder, tuple(sorted(texts.items())))
+
+    def text(self, name: str) -> str | None:
+        """The text of one file; None where there is none of this name."""
+        return dict(self.texts).get(name)
+
+
+class _FilesLoader(jinja2.BaseLoader):
+    """Templates from texts already read, with the path of each for messages."""
+
+    def __init__(self, files: TemplateFiles) -> None:
+        self.folder = files.folder
+        self.texts = dict(files.texts)
+
+    def get_source(
+        self, environment: jinja2.Environment, template: str
+    ) -> tuple[str, str, Callable[[], bool]]:
+        if template not in self.texts:
+            raise jinja2.TemplateNotFound(template)
+        return self.texts[template], str(self.folder / template), lambda: True
+
+
+@lru_cache(maxsize=16)
+def environment(files: TemplateFiles) -> jinja2.Environment:
+    """The templates of a folder, compiled once a process."""
+    made = SandboxedEnvironment(
+        loader=_FilesLoader(files),
+        undefined=jinja2.StrictUndefined,
+        autoescape=True,
+        finalize=_escaped,
+        auto_reload=False,
+    )
+    return made
+
+
+def rendered(templates: jinja2.Environment, name: str, context: Mapping[str, Any]) -> str:
+    """A template's text; raises TemplateError with file:line and what is wrong."""
+    path = _path(templates, name)
+    try:
+        return templates.get_template(name).render(context)
+    except jinja2.TemplateNotFound as missing:
+        raise TemplateError(f"{path}: there is no such template ({missing.name})") from None
+    except jinja2.TemplateSyntaxError as wrong:
+        place = wrong.filename or path
+        raise TemplateError(f"{place}:{wrong.lineno}: {wrong.message}") from None
+    except PaperError:
+        raise
+    except Exception as wrong:
+        line = _line_of(wrong.__traceback__)
+        raise TemplateError(f"{line or path}: {wrong}") from wrong
+
+
+def marked(text: str, where: str = "") -> Runs:
+    """Text with `<b>` marks and entities as runs; raises TemplateError for any other mark."""
+    if "<" not in text:
+        return ((html.unescape(text), False),)
+    bold = False
+    runs: list[tuple[str, bool]] = []
+    for piece in TAG.split(text):
+        if piece in ("<b>", "</b>"):
+            bold = piece == "<b>"
+        elif TAG.fullmatch(piece):
+            raise TemplateError(f"{where}: unknown mark {piece}; <b> and </b> are the only ones")
+        elif piece:
+            runs.append((html.unescape(piece), bold))
+    return tuple(runs)
+
+
+def _escaped(value: object) -> Markup:
+    """A value made harmless: no marks, no bars, no line of its own kind."""
+    if isinstance(value, Markup):
+        return value
+    text = str(escape(value)).replace("|", "&#124;").replace("\n", " ")
+    if text.startswith(("=", "#", "-", "!", ">", "?", "~", "+")):
+        text = f"&#{ord(text[0])};{text[1:]}"
+    return Markup(text)
+
+
+def _under_heads(line: Line, before: list[Line]) -> Line:
+    """The line as it is; raises TemplateError for a row of a table that has no heading above it."""
+    if line.kind in TABLE[1:] and (not before or before[-1].kind not in TABLE):
+        first = "".join(text for text, _ in line.fields[0])
+        raise TemplateError(f"the table row {first!r} has no heading line '|= …' above it")
+    return line
+
+
+@lru_cache(maxsize=4096)
+def _line(text: str, name: str) -> Line:
+    stripped = text.strip()
+    kind: Kind = "text"
+    body = stripped
+    for mark, found in MARKS:
+        if stripped.startswith(mark):
+            kind, body = found, stripped.removeprefix(mark).strip()
+            break
+    where = f"{name}.j2"
+    if kind in TABLE:
+        return Line(kind, tuple(marked(cell.strip(), where) for cell in body.split("|")))
+    if kind == "text" and "||" in body:
+        kind = "hand pair" if body.count("||") > 1 else "hand"
+        parts = body.replace("||", "|").split("|")
+    elif "|" in body:
+        kind, parts = ("row" if kind == "text" else kind), body.split("|")
+    else:
+        parts = [body]
+    if len(parts) > MOST_FIELDS.get(kind, 1):
+        raise TemplateError(f"{where}: a line of kind '{kind}' has {len(parts)} fields: {stripped[:80]!r}")
+    return Line(kind, tuple(marked(part.strip(), where) for part in parts))
+
+
+def _path(templates: jinja2.Environment, name: str) -> str:
+    loader = templates.loader
+    return str(loader.folder / name) if isinstance(loader, _FilesLoader) else name
+
+
+def _line_of(trace: TracebackType | None) -> str:
+    """file:line of the innermost template frame."""
+    found = ""
+    while trace is not None:
+        file = trace.tb_frame.f_code.co_filename
+        if file.endswith(".j2"):
+            found = f"{file}:{trace.tb_lineno}"
+        trace = trace.tb_next
+    return found

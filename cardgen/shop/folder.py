@@ -1,0 +1,294 @@
+"""A shop folder on disk: its specs, its templates, its out folder; everything is loaded once.
+
+    DIR/specs/*.yaml      part, gauge, machine, wheel, booklet and shop records
+    DIR/templates/        layout and wording; what is missing there comes with the program
+    DIR/out/              the papers
+
+This is where the rooms meet: spec → card → paper, and what of it the shelf keeps.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from functools import cached_property
+from pathlib import Path
+from typing import TypeVar
+
+from cardgen.card.facts import Records
+from cardgen.card.finding import Finding, PartErrors, Place
+from cardgen.card.gather import Gathered, gather, stock_answer
+from cardgen.card.values import Card, StockAnswer, as_plain
+from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
+from cardgen.paper.notice import notice_page
+from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.sheet import Turn, card_sheets
+from cardgen.paper.words.wording import TemplateFiles
+from cardgen.shelf.digest import Input, card_code, text_input
+from cardgen.shelf.index_page import index_page
+from cardgen.shelf.notice import Notice
+from cardgen.shelf.state import Standing
+from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
+from cardgen.shelf.wanted import Job, Wanted
+from cardgen.shop import fault
+from cardgen.shop.program import program_inputs
+from cardgen.shop.starting import starting_files
+from cardgen.spec import Complaint, Library, load_documents
+from cardgen.spec.models import Gauge, Part
+
+Worked = TypeVar("Worked")
+INDEX_TEMPLATE = "index.html.j2"
+# Templates that no card is drawn from: a change in them makes no card out of date.
+OF_OTHER_PAPERS = (
+    INDEX_TEMPLATE,
+    "booklet_",
+    "change_notice.",
+    "gap_strip.",
+    "record_sheet.",
+    "stock_answer.",
+)
+
+
+@dataclass(frozen=True)
+class Shop:
+    """One reading of a shop folder; nothing in it changes after, whatever happens to the files."""
+
+    folder: Path
+    library: Library
+    complaints: tuple[Complaint, ...]
+    spec_files: dict[Path, bytes]
+    today: date
+    faults: list[str] = field(default_factory=list, compare=False)  # of the program, met so far
+    _gathered: dict[str, Gathered] = field(default_factory=dict, compare=False, repr=False)
+
+    @classmethod
+    def read(cls, folder: Path, today: date | None = None) -> "Shop":
+        """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
+        out_of(folder)
+        specs = folder / "specs"
+        paths = sorted([*specs.rglob("*.yaml"), *specs.rglob("*.yml")])
+        contents = {path: path.read_bytes() for path in paths if path.is_file()}
+        library, complaints = load_documents(contents, folder)
+        return cls(folder, library, tuple(complaints), contents, today or date.today())
+
+    @property
+    def out(self) -> Path:
+        return out_of(self.folder)
+
+    @cached_property
+    def templates(self) -> TemplateFiles:
+        """The shop's own templates, read once; for each that it has not, the program's."""
+        own, brought = self.folder / "templates", starting_files("templates")
+        try:
+            if not own.is_dir():
+                return TemplateFiles.read(brought)
+            return TemplateFiles.read(own).over(TemplateFiles.read(brought))
+        except PaperError as trouble:
+            raise ShelfError(str(trouble)) from trouble
+
+    @property
+    def part_ids(self) -> tuple[str, ...]:
+        """Every part that a spec names, spoilt ones too."""
+        return tuple(self.library.ids("part"))
+
+    def records(self, part: Part) -> Records:
+        """The records that a sound part's card is made from."""
+        library = self.library
+        return Records(
+            part=part,
+            gauge=library.gauges[part.gauging.gauge],
+            light_gauge=library.gauges.get(part.gauging.light_gauge) if part.gauging.light_gauge else None,
+            machine=library.machines[part.machine],
+            wheel=library.wheels[part.wheel],
+            shop=part.shop,
+        )
+
+    def card(self, part_id: str) -> Gathered:
+        """The card of a sound part; raises PartErrors where its figures disagree."""
+        if part_id not in self._gathered:
+            part = self.library.parts[part_id]
+            code = card_code(part.id, part.revision, self.inputs(part))
+            self._gathered[part_id] = self._without_fault(
+                part_id, lambda: gather(self.records(part), code, self.today)
+            )
+        return self._gathered[part_id]
+
+    def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
+        """What one reading of a part at the bench means; raises PartErrors as `card` does."""
+        records = self.records(self.library.parts[part_id])
+        return self._without_fault(part_id, lambda: stock_answer(records, reading_mm))
+
+    def _without_fault(self, part_id: str, work: Callable[[], Worked]) -> Worked:
+        """What the sums make of one part; where the program fails at it, PartErrors that say so."""
+        try:
+            return work()
+        except PartErrors:
+            raise
+        except Exception as failure:
+            told = fault.fault_text(failure)
+            self.faults.append(told)
+            found = Finding("error", fault.CODE, Place("part", part_id, ""), told, fault.WHAT_TO_DO)
+            raise PartErrors([found]) from failure
+
+    def complaints_of(self, part_id: str) -> tuple[Complaint, ...]:
+        """Everything that keeps a part from getting a card; empty for a sound one."""
+        spoiling = tuple(c for c in self.complaints if ("part", part_id) in c.spoils)
+        if spoiling or part_id not in self.library.parts:
+            return spoiling
+        return tuple(self.complaint(found) for found in self._errors(part_id))
+
+    def _errors(self, part_id: str) -> tuple[Finding, ...]:
+        """What keeps a part, whose specs are sound, from getting a card."""
+        try:
+            found = self.card(part_id).findings
+        except PartErrors as errors:
+            found = errors.findings
+        return tuple(each for each in found if each.level == "error")
+
+    def _program_fails_at(self, part_id: str) -> bool:
+        sound = part_id in self.library.parts
+        return sound and any(found.code == fault.CODE for found in self._errors(part_id))
+
+    def complaint(self, found: Finding) -> Complaint:
+        """A finding with its place in the files."""
+        place = found.place
+        return self.library.complain(place.kind, place.id, place.key, found.wrong, found.right)
+
+    def wanted(self) -> Wanted:
+        """One job for each part that can get a card, and what is wrong with the others."""
+        jobs: list[Job] = []
+        spoiled: dict[str, str] = {}
+        faults: dict[str, str] = {}
+        for part_id in self.part_ids:
+            complaints = self.complaints_of(part_id)
+            if not complaints:
+                jobs.append(self._job(part_id))
+                continue
+            failed = faults if self._program_fails_at(part_id) else spoiled
+            failed[part_id] = "\n".join(str(complaint) for complaint in complaints)
+        return Wanted(tuple(jobs), spoiled, faults, self.files_read)
+
+    def _job(self, part_id: str) -> Job:
+        part, card = self.library.parts[part_id], self.card(part_id).card
+        return Job(
+            part_id=part.id,
+            revision=part.revision,
+            inputs=self.inputs(part),
+            values=as_plain(card),
+            draw=lambda code: self.draw_card(_bearing(card, code), part.shop.paper),
+            posted_at=part.posted_at,
+        )
+
+    def complaints_about(self, part_ids: Iterable[str]) -> tuple[Complaint, ...]:
+        """Every mistake in the specs of these parts, and each that stands in no part's way."""
+        mistaken = (part_id for part_id in part_ids if not self._program_fails_at(part_id))
+        found = [complaint for part_id in mistaken for complaint in self.complaints_of(part_id)]
+        found += [complaint for complaint in self.complaints if not _of_some_part(complaint)]
+        return tuple(sorted(dict.fromkeys(found)))
+
+    def draw_notice(self, notice: Notice) -> bytes:
+        """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
+        paper = self.library.parts[notice.part_id].shop.paper
+        return self.drawn(lambda: notice_page(notice, paper, self.templates))
+
+    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
+        """The out folder's own page."""
+        text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
+        return index_page(standings, old_page, text or "", str(path), self.library.shop.name or "")
+
+    def draw_card(self, card: Card, paper: str) -> bytes:
+        """The card's sides as a PDF; raises NotDrawnError where it cannot be put on paper."""
+        return self.drawn(lambda: bench_card(card, paper, self.read_templates))
+
+    def draw_sheet(self, part_ids: Sequence[str], sheet: str, turn: str | None) -> bytes:
+        """The cards of sound parts on sheets; raises NotDrawnError where they do not go together."""
+        record = self.library.shop
+        how: Turn = "short_edge" if (turn or record.turn) == "short_edge" else "long_edge"
+
+        def laid() -> bytes:
+            papers = {part_id: self.library.parts[part_id].shop.paper for part_id in part_ids}
+            cards = [self.card(part_id).card for part_id in part_ids]
+            sides = [card_sides(card, papers[card.title.part], self.read_templates) for card in cards]
+            return card_sheets(sides, sheet, how, f"Cards {', '.join(part_ids)}")
+
+        return self.drawn(laid)
+
+    def drawn(self, draw: Callable[[], bytes]) -> bytes:
+        """What `draw` puts on paper; raises NotDrawnError, with the reason, where it cannot."""
+        try:
+            return draw()
+        except PaperError as trouble:
+            raise NotDrawnError(str(trouble)) from trouble
+        except (ShelfError, PartErrors):
+            raise
+        except Exception as failure:
+            told = fault.fault_line(failure)
+            self.faults.append(told)
+            raise ProgramFaultError(told) from failure
+
+    @property
+    def read_templates(self) -> Templates:
+        """Wording and layout; raises PaperError for what is wrong with the layout."""
+        return templates_of(self.templates)
+
+    @cached_property
+    def files_read(self) -> dict[Path, bytes]:
+        """Every file of the shop that its cards are made from, as it was read."""
+        folder = self.templates.folder
+        own = [(folder / name, text) for name, text in self.templates.texts if folder.parent == self.folder]
+        return {**self.spec_files, **{path: text.encode("utf-8") for path, text in own if path.is_file()}}
+
+    def inputs(self, part: Part) -> tuple[Input, ...]:
+        """Everything a part's card is made from, by name."""
+        return (*self._records_read(part), *self._state_of_gauges(part), *self._common_inputs)
+
+    def _records_read(self, part: Part) -> Iterator[Input]:
+        keys = [("part", part.id), *self._gauges(part), ("machine", part.machine), ("wheel", part.wheel)]
+        if ("shop", self.library.shop.id) in self.library.source_of:
+            keys.append(("shop", self.library.shop.id))
+        for kind, record_id in keys:
+            source = self.library.source_of[kind, record_id]
+            yield text_input(f"{kind} {record_id}", source.text, source.path, source.line, attach=True)
+
+    def _gauges(self, part: Part) -> list[tuple[str, str]]:
+        named = [part.gauging.gauge, part.gauging.light_gauge]
+        known = [self.library.gauges[gauge] for gauge in named if gauge and gauge in self.library.gauges]
+        masters = [gauge.master for gauge in known]
+        return [("gauge", gauge) for gauge in dict.fromkeys([*named, *masters]) if gauge]
+
+    def _state_of_gauges(self, part: Part) -> Iterator[Input]:
+        """Which calibrations have lapsed: the one thing on a card that changes with no file changing."""
+        for _, gauge_id in self._gauges(part):
+            if _lapsed(self.library.gauges.get(gauge_id), self.today):
+                yield text_input(f"lapsed calibration of gauge {gauge_id}", "lapsed")
+
+    @cached_property
+    def _common_inputs(self) -> tuple[Input, ...]:
+        """Layout, wording, the tables of tapers, and the program: alike for every card."""
+        given = [
+            text_input(f"template {name}", text, f"templates/{name}")
+            for name, text in self.templates.texts
+            if not name.startswith(OF_OTHER_PAPERS)
+        ]
+        return (*given, *program_inputs())
+
+
+def out_of(folder: Path) -> Path:
+    """Where a shop's papers lie; raises NoSuchShopError where the folder is none."""
+    if not (folder / "specs").is_dir():
+        raise NoSuchShopError(
+            f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
+        )
+    return folder / "out"
+
+
+def _of_some_part(complaint: Complaint) -> bool:
+    return any(kind == "part" for kind, _ in complaint.spoils)
+
+
+def _lapsed(gauge: Gauge | None, today: date) -> bool:
+    return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today
+
+
+def _bearing(card: Card, code: str) -> Card:
+    """The card with this code on it."""
+    return replace(card, title=replace(card.title, code=code))
