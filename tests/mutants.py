@@ -26,7 +26,10 @@ TOP = Path(__file__).parent.parent
 ROOMS = {
     "compute": (("compute",), ("tests/compute", "tests/test_published.py", "tests/card")),
     "card": (("card",), ("tests/card", "tests/booklet", "tests/test_print_is_values.py", "tests/paper")),
-    "figures": (("paper/words/figures.py",), ("tests/paper", "tests/test_print_is_values.py", "tests/booklet")),
+    "figures": (
+        ("paper/words/figures.py",),
+        ("tests/test_print_is_values.py", "tests/paper", "tests/booklet"),
+    ),
     "shelf": (("shelf",), ("tests/shelf",)),
 }
 SWAPPED = {ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*")}

@@ -48,7 +48,11 @@ def turned_arrows(package: Path) -> list[str]:
                 continue
             if other not in table.get(room, set()):
                 wrong.append(f"{path.relative_to(package)} imports {name}")
-            elif other in ("card", "booklet") and room in ("paper", "shelf") and name.split(".")[1] not in PLAIN_DATA:
+            elif (
+                other in ("card", "booklet")
+                and room in ("paper", "shelf")
+                and name.split(".")[1] not in PLAIN_DATA
+            ):
                 wrong.append(f"{path.relative_to(package)} imports {name}, which is more than plain data")
     return wrong
 

@@ -28,7 +28,14 @@ def program(name: str):
         from tests.shelf import stub_cardgen
 
         return stub_cardgen.main
-    for module in ("cli", "shop", "shelf.run", "shelf.index_page", "paper.bench_card", "paper.notice"):
+    for module in (
+        "commands.program",
+        "shop.folder",
+        "shelf.run",
+        "shelf.index_page",
+        "paper.bench_card",
+        "paper.notice",
+    ):
         importlib.import_module(f"cardgen.{module}")
 
     def run(arguments: list[str]) -> int:

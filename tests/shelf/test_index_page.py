@@ -60,7 +60,7 @@ def shown_shop(request, tmp_path_factory):
     """A shop with one current card, one whose revision was not raised, one to be remade."""
     trial = lay_out(request.param, tmp_path_factory.mktemp("shown") / "shop")
     trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     trial.make()
     trial.edit("needle-valve.yaml", "revision: B", "revision: C")
     trial.make("DS-3")

@@ -24,13 +24,13 @@ def test_only_the_card_whose_spec_changed_is_remade(trial):
     """And its line says which file, which line, what was and what is."""
     trial.make()
     before = trial.files()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     lines = trial.make()
     remade = [line for line in lines if line.startswith("remade")]
     assert len(remade) == 1
     assert "SN-204.pdf" in remade[0]
     assert "specs/spindle-nose.yaml line 19" in remade[0]
-    assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.55 mm’" in remade[0]
+    assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.60 mm’" in remade[0]
     changed = {name for name, digest in trial.files().items() if before.get(name) != digest}
     assert {name for name in changed if name.endswith(".pdf") and "/" not in name} == {"SN-204.pdf"}
 
@@ -105,14 +105,14 @@ def test_status_tells_each_state_and_its_exit_status(trial):
     trial.make()
     assert {one["state"] for one in trial.status().values()} == {"current"}
     assert trial.run("status").returncode == 0
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     before = trial.files()
     looked = trial.run("status")
     assert looked.returncode == 1
     assert trial.files() == before
     line = next(line for line in looked.stdout.splitlines() if line.startswith("out of date"))
     assert "SN-204.pdf" in line
-    assert "0.55 mm" in line
+    assert "0.60 mm" in line
 
 
 def test_a_card_changed_by_hand_is_kept_and_the_true_one_put_back(trial):
@@ -132,7 +132,7 @@ def test_a_card_changed_by_hand_is_kept_and_the_true_one_put_back(trial):
 def test_a_value_changed_without_a_new_revision_is_a_warning_until_it_is_settled(trial):
     """In status before, in make, and in status after, until the revision is raised."""
     trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     assert trial.status()["SN-204"]["revision_not_raised"]
     warning = "warning  SN-204: values changed but revision B was not raised"
     assert warning in trial.run("status").stdout
@@ -148,7 +148,7 @@ def test_a_value_changed_without_a_new_revision_is_a_warning_until_it_is_settled
 def test_the_warning_ends_when_the_notice_is_taken_away(trial):
     """The copies exchanged, someone files the notice: nothing more to do."""
     trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     trial.make()
     for path in (trial.out / "notices").iterdir():
         path.unlink()
@@ -159,7 +159,7 @@ def test_a_replaced_card_leaves_a_notice_that_carries_it(trial):
     """Values from → to, where the copies hang, and the old card itself, whole."""
     trial.make()
     old = (trial.out / "SN-204.pdf").read_bytes()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     trial.edit("spindle-nose.yaml", "revision: B", "revision: C")
     line = next(line for line in trial.make() if line.startswith("remade"))
     (path,) = (trial.out / "notices").iterdir()
@@ -180,11 +180,11 @@ def test_a_card_alone_tells_whether_the_specs_still_say_so(trial):
     card = trial.folder / "a copy from the wall.pdf"
     card.write_bytes((trial.out / "SN-204.pdf").read_bytes())
     assert trial.run("read", str(card)).stdout.endswith("the shop's specs still say so\n")
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     trial.make()
     told = trial.run("read", str(card)).stdout
     assert "the shop's specs say otherwise now" in told
-    assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.55 mm’" in told
+    assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.60 mm’" in told
     record = json.loads(trial.run("read", str(card), "--json").stdout)
     assert (record["current"], record["as_made"], record["part"]) == (False, True, "SN-204")
     assert any(one["input"] == "part SN-204" for one in record["causes"])

@@ -31,7 +31,7 @@ others_may_read = pytest.mark.skipif(
 def with_work_to_do(trial: Trial) -> Trial:
     """One card current, one out of date, one changed by hand, and one whose revision was raised too."""
     trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
     trial.edit("spindle-nose.yaml", "revision: B", "revision: C")
     card = trial.out / "NV-30.pdf"
     card.write_bytes(card.read_bytes() + b"\n% a note in the margin\n")
@@ -262,7 +262,7 @@ def test_specs_saved_over_and_over_during_the_run_give_whole_cards(trial):
     """An editor that empties a file and fills it again, all the time: each card still carries one of
     the two specs, whole."""
     path = trial.folder / "specs" / "spindle-nose.yaml"
-    versions = [path.read_bytes(), path.read_bytes().replace(b"0.50 mm", b"0.55 mm")]
+    versions = [path.read_bytes(), path.read_bytes().replace(b"0.50 mm", b"0.60 mm")]
     stop = threading.Event()
 
     def save() -> None:

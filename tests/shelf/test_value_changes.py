@@ -128,8 +128,8 @@ def test_inputs_come_go_and_change_without_their_text_being_kept():
     [
         (
             "blank: 0.35 .. 0.50 mm",
-            "blank: 0.35 .. 0.55 mm",
-            "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.55 mm’",
+            "blank: 0.35 .. 0.60 mm",
+            "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.60 mm’",
         ),
         (
             "gauge_line: {diameter: 38 mm, tolerance: ± 0.010 mm, from_shoulder: 3 mm}",

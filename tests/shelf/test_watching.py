@@ -110,7 +110,7 @@ def test_the_program_watches_until_it_is_interrupted(trial):
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
-        trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.55 mm")
+        trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
         assert wait_for(lambda: trial.files().get("SN-204.pdf") != old["SN-204.pdf"], 30)
         assert wait_for(lambda: trial.files()["index.html"] != old["index.html"], 30)
     finally:
