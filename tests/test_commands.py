@@ -92,8 +92,8 @@ def test_stock_refuses_a_reading_that_is_no_length(shop: Path, reading: str, wro
 
 
 def test_stock_takes_a_reading_below_zero(shop: Path) -> None:
-    """A small end may lie below the ring's face; the minus sign is not an option."""
-    assert "do not feed" in cardgen("stock", "SN-204", "-1/64 in", cwd=shop).stdout
+    """A small end may lie below the ring's face; the minus sign is no option: it is read, and judged."""
+    assert "cannot show -0.397 mm" in cardgen("stock", "SN-204", "-1/64 in", cwd=shop).stderr
 
 
 def test_a_part_that_is_not_there_is_answered_with_the_nearest(shop: Path) -> None:
@@ -175,3 +175,20 @@ def test_a_card_tells_what_it_was_made_from(shop: Path) -> None:
 def test_the_schema_is_printed_for_editors(shop: Path) -> None:
     """JSON Schema of the spec files."""
     assert "$defs" in json.loads(cardgen("schema", cwd=shop).stdout)
+
+
+@pytest.mark.parametrize("reading", ['5"', "-1 mm"])
+def test_a_reading_that_the_gauge_cannot_show_is_refused(shop: Path, reading: str) -> None:
+    """127 mm of gap on a taper of 62 mm, or a gap below nothing: read amiss, and no feed is told for it."""
+    ended = cardgen("stock", "SN-204", reading, cwd=shop)
+    assert ended.returncode == 2
+    assert ended.stdout == ""
+    assert ended.stderr.startswith("the reading: gauge R-204 cannot show ")
+    assert ended.stderr.rstrip().endswith("a finished piece reads 3.000 mm")
+
+
+def test_what_the_planner_should_know_of_a_card_is_told_when_it_is_made(shop: Path) -> None:
+    """With its place in the specs, once, as the card is made; not again while it stays as it is."""
+    first = cardgen("make", cwd=shop)
+    assert "warning  SN-204: specs/first.yaml:" in first.stderr
+    assert "warning" not in cardgen("make", cwd=shop).stderr

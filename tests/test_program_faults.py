@@ -68,7 +68,7 @@ def test_a_fault_in_a_sum_leaves_one_part_unmade_and_makes_the_others(cardgen):
     """One line names the exception, where in the program, and what to do; no planner is blamed."""
     status, lines, complaints = cardgen("make")
     assert status == FAULT
-    assert complaints == []
+    assert all(line.startswith("warning  SN-205: ") for line in complaints)
     assert [line.split(":")[0] for line in lines] == [lines[0].split(":")[0], "not made  SN-204.pdf"]
     assert lines[0].startswith("made  SN-205.pdf")
     assert "specs/first.yaml:1:1: program-fault: ZeroDivisionError at cardgen.card.gather:" in lines[1]

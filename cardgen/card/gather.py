@@ -8,7 +8,9 @@ from cardgen.card import correcting, proving, setting, sizes, stacks, values, wo
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, told_at
+from cardgen.card.nonsense import can_be_read
 from cardgen.compute import inspection, taper
+from cardgen.spec.complaint import Refusal
 
 
 @dataclass(frozen=True)
@@ -84,9 +86,19 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
 
 
 def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
-    """What one reading at the bench means; raises PartErrors as `gather` does."""
+    """What one reading at the bench means; raises PartErrors as `gather` does.
+
+    Raises Refusal for a reading that this gauge cannot show on this piece.
+    """
     with told_at("part", records.part.id, "taper"):
         facts = facts_of(records)
+    if not can_be_read(facts, reading_mm):
+        raise Refusal(
+            f"gauge {records.gauge.id} cannot show {facts.told(reading_mm)} on a taper "
+            f"{facts.told(facts.geometry.length)} long",
+            "read again, and look at the unit: a finished piece reads "
+            f"{facts.told(facts.geometry.finish_reading)}",
+        )
     return sizes.stock_at(facts, sizes.planned_stages(facts), reading_mm)
 
 

@@ -23,16 +23,22 @@ def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
     yield from _left_over(facts, card)
 
 
+def can_be_read(facts: Facts, reading_mm: float) -> bool:
+    """Whether the gauge, anywhere on this piece, could show such a reading."""
+    if facts.kind == "shoulder_gap" and reading_mm < 0:
+        return False
+    try:
+        seat.contact_ends(facts.seat, (reading_mm - facts.geometry.finish_reading) * facts.per_reading)
+    except SumError:
+        return False
+    return True
+
+
 def _off_piece(facts: Facts) -> Iterator[Finding]:
     """The fullest blank still shows a reading on this gauge."""
     most = facts.records.part.stock.blank.high
     shown = facts.geometry.finish_reading + most / facts.per_reading
-    buried = facts.kind == "plug_depth" and shown < 0
-    try:
-        seat.contact_ends(facts.seat, most)
-    except SumError:
-        buried = True
-    if buried:
+    if not can_be_read(facts, shown) or (facts.kind == "plug_depth" and shown < 0):
         yield Finding(
             "error",
             "reading-off-piece",

@@ -97,10 +97,10 @@ def stock(part: str, reading: str, folder: Path) -> None:
     shop = _read_shop(folder)
     gathered = shop.card(_sound_part(shop, part))
     try:
-        reading_mm = read_length(reading).value
+        answer = shop.stock_at(part, read_length(reading).value)
     except Refusal as refusal:
         give_up([f"the reading: {refusal}"])
-    for line in answer_lines(gathered.card, shop.stock_at(part, reading_mm), shop.templates):
+    for line in answer_lines(gathered.card, answer, shop.templates):
         say(line)
 
 
@@ -176,6 +176,9 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     complaints = shop.complaints_about(parts or shop.part_ids)
     for complaint in complaints:
         say(str(complaint), err=True)
+    for part_id in [outcome.before.part_id for outcome in done if outcome.written]:
+        for complaint in shop.warnings_of(part_id):
+            say(f"warning  {part_id}: {complaint}", err=True)
     for warning in filter(None, map(warning_line, report.standings)):
         say(warning, err=True)
     for path in report.edited:

@@ -33,6 +33,7 @@ from cardgen.shop import fault
 from cardgen.shop.program import program_inputs
 from cardgen.shop.starting import starting_files
 from cardgen.spec import Complaint, Library, load_documents
+from cardgen.spec.complaint import Refusal
 from cardgen.spec.models import Gauge, Part
 
 Worked = TypeVar("Worked")
@@ -113,7 +114,10 @@ class Shop:
         return self._gathered[part_id]
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
-        """What one reading of a part at the bench means; raises PartErrors as `card` does."""
+        """What one reading of a part at the bench means; raises PartErrors as `card` does.
+
+        Raises Refusal for a reading that the gauge cannot show.
+        """
         records = self.records(self.library.parts[part_id])
         return self._without_fault(part_id, lambda: stock_answer(records, reading_mm))
 
@@ -121,7 +125,7 @@ class Shop:
         """What the sums make of one part; where the program fails at it, PartErrors that say so."""
         try:
             return work()
-        except PartErrors:
+        except (PartErrors, Refusal):
             raise
         except Exception as failure:
             told = fault.fault_text(failure)
@@ -147,6 +151,12 @@ class Shop:
     def _program_fails_at(self, part_id: str) -> bool:
         sound = part_id in self.library.parts
         return sound and any(found.code == fault.CODE for found in self._errors(part_id))
+
+    def warnings_of(self, part_id: str) -> tuple[Complaint, ...]:
+        """What the planner should know of a part that gets its card all the same."""
+        return tuple(
+            self.complaint(found) for found in self.card(part_id).findings if found.level == "warning"
+        )
 
     def complaint(self, found: Finding) -> Complaint:
         """A finding with its place in the files."""
