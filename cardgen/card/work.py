@@ -159,9 +159,9 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
         speeds.traverse_rate(fraction, wheel.width_mm, rpm), machine.traverse.low, machine.traverse.high
     )
     overlap = wheel.overlap.rough if roughing else wheel.overlap.finish
-    dressing = speeds.set_dressing(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts), traverse)
     # As the grinding, but never faster than the overlap that the wheel's record asks for.
-    dress_traverse = min(dressing.as_grinding, dressing.by_overlap)
+    by_overlap = speeds.dressing_traverse(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts))
+    dress_traverse = min(traverse, by_overlap)
     # What the hand can set: whole divisions, the nearest to the infeed asked for, one at the least.
     per_division = handwheel(facts).stock_per_division_mm
     divisions = max(1, round(infeed_mm / per_division))
@@ -186,7 +186,7 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
         dress_overlap=speeds.dressing_overlap(
             wheel.dresser.effective_width_mm, dress_traverse, wheel_rpm(facts)
         ),
-        dress_by_overlap_mm_min=dressing.by_overlap,
+        dress_by_overlap_mm_min=by_overlap,
         dress_infeed_mm=speeds.dressing_infeed(
             speeds.DRESSING_INFEED_LIMIT if roughing else FINE_DRESSING_MM
         ),

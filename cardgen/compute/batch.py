@@ -29,17 +29,6 @@ def share_of_tolerance(spread: float, tolerance_band: float) -> float:
     return spread / tolerance_band
 
 
-def acceptance_limits(low: float, high: float, expanded_doubt: float) -> tuple[float, float]:
-    """The limits drawn in by the doubt of measuring, within which a piece is surely good.
-
-    low + U, high − U, in the unit of the reading. Raises SumError where nothing is left between them:
-    the tool is too coarse for the tolerance. Source: ISO 14253-1 (guard band of one U), from memory.
-    """
-    if low + expanded_doubt > high - expanded_doubt:
-        raise SumError("the tool is too coarse: its doubt is wider than the tolerance")
-    return low + expanded_doubt, high - expanded_doubt
-
-
 @dataclass(frozen=True)
 class StopRule:
     """When the stop of a batch is moved for the wear of the wheel, and how often a piece is looked at.

@@ -61,18 +61,6 @@ class Correction:
     under_end: End
 
 
-def error_from_diameters(ratio: float, large: float, small: float, spacing: float, length: float) -> float:
-    """The error of taper over a length, from two diameters measured a known way apart: (C − (D₁ − D₂)/s) ℓ.
-
-    ratio: C wanted; large, small: D₁, D₂, mm, the first nearer the large end; spacing: s, mm along the axis,
-    positive; length: ℓ, mm, over which the error is wanted. Result: mm on the diameter, positive when too
-    shallow. Raises SumError when the spacing is not positive. Source: common practice, no source.
-    """
-    if not spacing > 0:
-        raise SumError(f"the spacing of the two diameters must be above zero, not {spacing!r}")
-    return (ratio - (large - small) / spacing) * length
-
-
 def error_from_light_gap(gap: float, half_angle: float) -> float:
     """The error of taper from the light seen at the far end of the contact: e = 2 w / cos θ.
 

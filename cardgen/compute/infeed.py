@@ -41,18 +41,6 @@ def stock_removed(depth: float, half_angle: float) -> float:
     return 2 * depth / math.cos(half_angle)
 
 
-def gauge_travel(depth: float, half_angle: float) -> float:
-    """How far the gauge moves along the axis when the surface is cut this deep: a / sin θ.
-
-    depth: a, mm, square to the surface; half_angle: rad, above 0. Result: mm, always onto the work.
-    Raises SumError when the half angle is outside 0 … π/2. Source: common practice, no source.
-    """
-    _acute("half angle", half_angle)
-    if half_angle == 0:
-        raise SumError("half angle must be above zero: no taper, no travel of the gauge")
-    return depth / math.sin(half_angle)
-
-
 def cross_feed_travel(depth: float, feed_angle: float) -> float:
     """How far the cross-slide moves for a cut of this depth: a / cos φ.
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import asin, atan, cos, gcd, lcm, sin, tan
+from math import asin, cos, gcd, lcm, sin, tan
 
 from cardgen.compute.trouble import SumError
 
@@ -53,33 +53,6 @@ def sine_centres_height(centres_length: float, half_angle: float) -> float:
     in radians; result in mm. Source: plane geometry.
     """
     return centres_length * sin(half_angle)
-
-
-def angle_per_height(bar_length: float, angle: float, height_error: float) -> float:
-    """Error of angle that an error of the stack under a sine bar makes.
-
-    dα = dh / (B cos α), so a steep setting forgives less. Bar length and error in mm, angle in radians;
-    result in radians. Source: derivative of h = B sin α.
-    """
-    return height_error / (bar_length * cos(angle))
-
-
-def slip_stack(height: Height, sizes: Sequence[Height]) -> Stack:
-    """The fewest slip gauges of a set that make a height exactly, no piece used twice.
-
-    Height and sizes exact, in one unit (whole numbers of a small unit, or fractions). Of equally few, the
-    stack with the largest pieces. Raises HeightOutOfReachError where the set cannot make the height.
-    Source: exact search over all sums of distinct sizes.
-    """
-    if not sizes or height <= 0:
-        raise HeightOutOfReachError(f"no slip gauges add up to {height}")
-    unit, pieces = whole_pieces(sizes)
-    wanted = Fraction(height) / unit
-    # A height finer than the set's own unit is never reached, and would make the search needlessly long.
-    found = _fewest(int(wanted), pieces) if wanted.denominator == 1 else None
-    if found is None:
-        raise HeightOutOfReachError(f"no slip gauges of the set add up to {height}")
-    return _stack(found, unit, Fraction(height))
 
 
 def closest_stack(height: float | Height, sizes: Sequence[Height]) -> Stack:
@@ -198,26 +171,6 @@ def over_raised_rolls(
     return over_rolls(small_diameter, roll_diameter, half_angle) + 2 * raised_by * tan(half_angle)
 
 
-def half_angle_from_rolls(over_low: float, over_high: float, raised_by: float) -> float:
-    """Half angle from the two sizes over rolls, without knowing any diameter.
-
-    tan θ = (M₂ − M₁) / (2 H). Sizes and height H in mm; result in radians.
-    Raises SumError for a height that is not positive. Source: plane geometry.
-    """
-    if raised_by <= 0:
-        raise SumError("the rolls must have been raised")
-    return atan((over_high - over_low) / (2 * raised_by))
-
-
-def small_diameter_from_rolls(over: float, roll_diameter: float, half_angle: float) -> float:
-    """Small-end diameter from the size over rolls on the plate.
-
-    d = M₁ − w (1 + cot((90° − θ) / 2)). Sizes in mm, half angle in radians; result in mm.
-    Raises SumError as `over_rolls` does. Source: plane geometry.
-    """
-    return over - over_rolls(0.0, roll_diameter, half_angle)
-
-
 def ball_depth(mouth_diameter: float, half_angle: float, length: float, ball_diameter: float) -> float:
     """Depth of the top of a ball below the mouth of the tapered hole it rests in.
 
@@ -233,32 +186,6 @@ def ball_depth(mouth_diameter: float, half_angle: float, length: float, ball_dia
     return centre - radius
 
 
-def half_angle_from_balls(
-    large_ball: float, large_depth: float, small_ball: float, small_depth: float
-) -> float:
-    """Half angle of a tapered hole from the depths of two unlike balls.
-
-    sin θ = (R − r) / ((z_r + r) − (z_R + R)), the balls' radii over the distance of their centres. Diameters
-    and depths of the tops below the mouth in mm (negative: stands out); result in radians.
-    Raises SumError where the figures belong to no taper. Source: plane geometry.
-    """
-    difference = (large_ball - small_ball) / 2
-    distance = (small_depth + small_ball / 2) - (large_depth + large_ball / 2)
-    if not 0 < difference < distance:
-        raise SumError("these balls and depths belong to no taper")
-    return asin(difference / distance)
-
-
-def mouth_from_ball(half_angle: float, ball_diameter: float, depth: float) -> float:
-    """Mouth diameter of a tapered hole from the depth of one ball.
-
-    D = 2 ((z + w/2) tan θ + (w/2) / cos θ). Ball diameter w and depth z of its top in mm, half angle in
-    radians; result in mm. Source: plane geometry.
-    """
-    radius = ball_diameter / 2
-    return 2 * ((depth + radius) * tan(half_angle) + radius / cos(half_angle))
-
-
 def disc_centres(large_disc: float, small_disc: float, half_angle: float) -> float:
     """Centre distance of two discs whose common tangents stand at the included angle.
 
@@ -272,18 +199,6 @@ def disc_centres(large_disc: float, small_disc: float, half_angle: float) -> flo
     if distance < (large_disc + small_disc) / 2:
         raise SumError("the discs would overlap: take discs more unlike")
     return distance
-
-
-def half_angle_from_discs(large_disc: float, small_disc: float, centres: float) -> float:
-    """Half angle between the common tangents of two discs.
-
-    sin θ = (R − r) / a. Disc diameters and centre distance in mm; result in radians.
-    Raises SumError where the figures belong to no taper. Source: F. D. Jones, Turning and Boring (1914).
-    """
-    difference = (large_disc - small_disc) / 2
-    if not 0 < difference < centres:
-        raise SumError("these discs and their distance belong to no taper")
-    return asin(difference / centres)
 
 
 def angle_tolerance_on_diameter(at_angle: float, length: float) -> float:

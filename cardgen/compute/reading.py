@@ -174,17 +174,6 @@ def reading_tolerance_as_size(
     return size * plus, size * minus
 
 
-def stock_per_division(division: float, ratio: float) -> float:
-    """What one division of the tool read with is worth as stock on the diameter: C × division.
-
-    division: mm of the tool, positive; ratio: C, positive. Result: mm on the diameter, positive.
-    Raises SumError when either is not positive. Source: common practice, no source.
-    """
-    if not (division > 0 and ratio > 0):
-        raise SumError(f"division and taper ratio must be above zero: {division!r}, {ratio!r}")
-    return ratio * division
-
-
 def next_readable(reading: float, division: float, per_reading: float) -> float:
     """The reading moved to the tool's next division, on the side that leaves stock on.
 

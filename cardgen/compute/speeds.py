@@ -1,7 +1,6 @@
 """Speeds, feeds, dressing and time: what to set on the machine's own steps, and how long it takes."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil, cos, floor, pi, sqrt
 
 from cardgen.compute.trouble import SumError
@@ -9,15 +8,6 @@ from cardgen.compute.trouble import SumError
 _NOISE = 1e-9  # floats: 0.30 / 0.02 is 15 passes, not 16
 
 DRESSING_INFEED_LIMIT = 0.025  # mm a pass (0.001 in): common practice, no source
-
-
-@dataclass(frozen=True)
-class Dressing:
-    """Two ways to the dressing traverse, in mm/min, and the overlap that the second one gives."""
-
-    by_overlap: float
-    as_grinding: float
-    overlap_as_grinding: float
 
 
 def surface_speed_m_s(diameter: float, rpm: float) -> float:
@@ -198,17 +188,6 @@ def dressing_traverse(effective_width: float, overlap: float, wheel_rpm: float) 
     return effective_width / overlap * wheel_rpm
 
 
-def effective_dresser_width(tip_radius: float, depth: float) -> float:
-    """Width that a round-nosed diamond cuts at a given depth.
-
-    b_d = 2 √(r² − (r − a)²) = 2 √(a (2 r − a)). Tip radius r and dressing depth a in mm; result in mm.
-    Raises SumError where the depth is not between nothing and the radius. Source: plane geometry (chord).
-    """
-    if not 0 < depth <= tip_radius:
-        raise SumError("the dressing depth must lie between nothing and the diamond's radius")
-    return 2 * sqrt(depth * (2 * tip_radius - depth))
-
-
 def dressing_overlap(effective_width: float, traverse: float, wheel_rpm: float) -> float:
     """Overlap that a given dressing traverse leaves.
 
@@ -219,22 +198,6 @@ def dressing_overlap(effective_width: float, traverse: float, wheel_rpm: float) 
     if traverse <= 0:
         raise SumError("the traverse must be greater than nothing")
     return effective_width * wheel_rpm / traverse
-
-
-def set_dressing(
-    effective_width: float, overlap: float, wheel_rpm: float, grinding_traverse: float
-) -> Dressing:
-    """The dressing traverse both ways: for the wanted overlap, and the same as the grinding's traverse.
-
-    Width in mm, rev/min, traverses in mm/min. Raises as `dressing_traverse` and `dressing_overlap` do.
-    Source: definition of the overlap ratio; dressing at the traverse of the grinding that it is for is
-    common practice, no source.
-    """
-    return Dressing(
-        by_overlap=dressing_traverse(effective_width, overlap, wheel_rpm),
-        as_grinding=grinding_traverse,
-        overlap_as_grinding=dressing_overlap(effective_width, grinding_traverse, wheel_rpm),
-    )
 
 
 def dressing_infeed(wanted: float) -> float:

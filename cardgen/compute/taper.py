@@ -147,15 +147,6 @@ def distance_between(large_diameter: float, small_diameter: float, ratio: float)
     return (large_diameter - small_diameter) / ratio
 
 
-def length_to_point(large_diameter: float, ratio: float) -> float:
-    """The length at which the taper runs out to a point: D / C.
-
-    large_diameter: mm; ratio: diameter per length, positive. Result: mm from the large diameter.
-    Raises SumError when the ratio is not positive. Source: ISO 3040 (definition of the cone taper).
-    """
-    return distance_between(large_diameter, 0.0, ratio)
-
-
 def far_end_disagreement(ratio_a: float, ratio_b: float, length: float) -> float:
     """How far two callouts of one taper part at the far end of its length: (C_a − C_b) L.
 

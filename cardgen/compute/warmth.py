@@ -23,17 +23,6 @@ def growth(diameter: float, expansion: float, warmer: float) -> float:
     return diameter * expansion * warmer
 
 
-def growth_against_gauge(
-    diameter: float, work_expansion: float, work_warmer: float, gauge_expansion: float, gauge_warmer: float
-) -> float:
-    """How much larger the work seems in a gauge that is itself not at 20 °C, or of another metal.
-
-    ΔD = D (a_w ΔT_w − a_g ΔT_g). Diameter in mm, coefficients in 1/K, temperatures in K above 20 °C; result
-    in mm. Source: law of linear expansion, ISO 1 for the 20 °C.
-    """
-    return growth(diameter, work_expansion, work_warmer) - growth(diameter, gauge_expansion, gauge_warmer)
-
-
 def reading_when_warm(
     kind: Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"],
     diameter_growth: float,

@@ -52,12 +52,12 @@ def feeding_the_stock_brings_the_reading_to_its_finish(case: Case, stock: float)
     near(case.ratio * case.read(piece), case.ratio * case.read(case.finished))
 
 
-def gauge_moves_as_said(case: Case, stock: float) -> None:
+def a_cut_takes_off_as_said(case: Case, stock: float) -> None:
+    """The gauge moves by what the cut took off over the taper."""
     depth = infeed.depth_square_to_surface(stock, taper.half_angle_from_ratio(case.ratio))
-    moved = infeed.gauge_travel(depth, taper.half_angle_from_ratio(case.ratio))
     before, after = case.read(case.profile(case.with_stock(stock))), case.read(case.finished)
-    near(case.ratio * moved, case.ratio * abs(before - after))
-    near(infeed.stock_removed(depth, taper.half_angle_from_ratio(case.ratio)), stock)
+    took_off = infeed.stock_removed(depth, taper.half_angle_from_ratio(case.ratio))
+    near(took_off, case.ratio * abs(before - after))
 
 
 def handwheel_moves(reads: str, division: float, divisions: float) -> float:
@@ -150,10 +150,3 @@ def limits_of_reading_measure_as_said(case: Case, minus: float, plus: float) -> 
     size_minus, size_plus = reading.reading_tolerance_as_size(case.kind, case.ratio, minus, plus)
     near(-size_minus, min(sizes))
     near(size_plus, max(sizes))
-
-
-def division_is_worth_as_said(case: Case, division: float) -> None:
-    """Two pieces whose readings differ by a division differ by its worth on the diameter."""
-    finish = case.read(case.finished)
-    other = case.profile(line_reading(case, finish + division, case.surface))
-    near(reading.stock_per_division(division, case.ratio), abs(case.stock_on(other)))

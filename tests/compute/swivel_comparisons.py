@@ -103,20 +103,6 @@ def light_gap_tells_the_error(wrong: Wrong) -> None:
     near(per_length * case.length, wrong.error / seat.contact_length(wrong.seat) * case.length)
 
 
-def two_diameters_tell_the_error(wrong: Wrong) -> None:
-    """Measured anywhere a known way apart."""
-    case, piece = wrong.case, wrong.case.profile(wrong_line_with(wrong, 0.0))
-    low, high = (piece[0][0] + part * (piece[1][0] - piece[0][0]) for part in (0.2, 0.7))
-    found = correction.error_from_diameters(
-        case.ratio,
-        work.diameter(piece, high),
-        work.diameter(piece, low),
-        high - low,
-        seat.contact_length(wrong.seat),
-    )
-    near(found, wrong.error)
-
-
 def blue_marks_as_said(wrong: Wrong) -> None:
     """A film so thick that it marks part of the contact tells the error by the part it marks."""
     case, piece = wrong.case, wrong.case.profile(wrong_line_with(wrong, 0.0))

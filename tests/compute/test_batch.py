@@ -23,13 +23,6 @@ def test_the_spread_is_told_as_a_share_of_the_tolerance() -> None:
     assert batch.share_of_tolerance(0.0125, 0.020) == pytest.approx(0.625)
 
 
-def test_limits_are_drawn_in_by_the_doubt_on_both_sides() -> None:
-    """Ensures the guard band, and that a tool coarser than the tolerance is refused."""
-    assert batch.acceptance_limits(2.8, 3.2, 0.05) == pytest.approx((2.85, 3.15))
-    with pytest.raises(ValueError, match="coarse"):
-        batch.acceptance_limits(2.8, 3.2, 0.21)
-
-
 @given(st.floats(0, 0.2), st.floats(0, 0.2), st.floats(0, 1), st.floats(-1, 1))
 def test_a_batch_within_its_drift_stays_within_its_limits(
     spread: float, doubt: float, along: float, misread: float

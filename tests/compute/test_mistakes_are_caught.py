@@ -45,7 +45,7 @@ def compare_sizing() -> None:
         sizing.finish_reading_is_where_the_gauge_stops(part)
         sizing.reading_tells_the_stock(part, stock)
         sizing.feeding_the_stock_brings_the_reading_to_its_finish(part, stock)
-        sizing.gauge_moves_as_said(part, stock)
+        sizing.a_cut_takes_off_as_said(part, stock)
         for division in (0.0025, 0.01):
             sizing.whole_divisions_never_overshoot(part, stock, reads, division)
             sizing.position_back_leaves_the_stock(part, stock, reads, division)
@@ -54,7 +54,6 @@ def compare_sizing() -> None:
         sizing.stages_are_true(part, stock, reads, 0.0025)
         sizing.limits_of_size_read_as_said(part, 0.004, 0.01)
         sizing.limits_of_reading_measure_as_said(part, 0.05, 0.2)
-        sizing.division_is_worth_as_said(part, 0.02)
 
 
 def compare_swivel() -> None:
@@ -69,7 +68,6 @@ def compare_swivel() -> None:
                 setting.shortfall_is_at_the_light_end(wrong, 0.1)
                 setting.least_stock_is_just_enough(wrong)
                 setting.light_gap_tells_the_error(wrong)
-                setting.two_diameters_tell_the_error(wrong)
                 setting.blue_marks_as_said(wrong)
     for kind in ("sine", "tangent", "chord"):
         setting.swing_measures_as_said(kind, 520.0, 0.15)
@@ -137,7 +135,6 @@ SIZING_MISTAKES = (
     Mistake(
         "travel times the cosine", infeed, "cross_feed_travel", lambda r: lambda depth, a: depth * math.cos(a)
     ),
-    Mistake("tangent for the sine", infeed, "gauge_travel", lambda r: lambda depth, a: depth / math.tan(a)),
     Mistake(
         "diameter and radius swapped on the handwheel",
         infeed,
@@ -226,7 +223,6 @@ SWIVEL_MISTAKES = (
         "actual_ratio",
         lambda r: lambda c, error, length: r(c, -error, length),
     ),
-    Mistake("error of two diameters of the other sign", correction, "error_from_diameters", negated),
     Mistake(
         "light on one side only", correction, "error_from_light_gap", lambda r: lambda w, a: w / math.cos(a)
     ),

@@ -37,9 +37,9 @@ def test_feeding_in_the_whole_stock_brings_the_reading_to_its_finish(drawn: tupl
 
 @SOME
 @given(cases_with_stock())
-def test_a_cut_moves_the_gauge_along_as_far_as_said(drawn: tuple[Case, float]) -> None:
-    """a / sin θ along the axis, 2 a / cos θ off the diameter."""
-    sizing_comparisons.gauge_moves_as_said(*drawn)
+def test_a_cut_takes_off_as_said(drawn: tuple[Case, float]) -> None:
+    """2 a / cos θ off the diameter, whatever the gauge then reads."""
+    sizing_comparisons.a_cut_takes_off_as_said(*drawn)
 
 
 @SOME
@@ -90,10 +90,3 @@ def test_limits_of_size_are_these_limits_of_reading(case: Case, minus: float, pl
 def test_limits_of_reading_are_these_limits_of_size(case: Case, minus: float, plus: float) -> None:
     """A larger gap and a deeper plug mean a larger diameter, more standout and standoff a smaller one."""
     sizing_comparisons.limits_of_reading_measure_as_said(case, minus, plus)
-
-
-@SOME
-@given(cases(), TOOLS)
-def test_a_division_of_the_tool_is_worth_its_taper(case: Case, division: float) -> None:
-    """C times the division, on the diameter."""
-    sizing_comparisons.division_is_worth_as_said(case, division)

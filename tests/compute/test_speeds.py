@@ -110,29 +110,10 @@ def test_a_diamond_overlaps_as_asked() -> None:
     assert speeds.dressing_overlap(width, traverse, rpm) == pytest.approx(overlap)
 
 
-def test_dressing_gives_both_ways_to_the_traverse() -> None:
-    """Ensures that the card can show the overlap's traverse and the grinding's own, with what that gives."""
-    d = speeds.set_dressing(0.7, 2, 1670, grinding_traverse=900)
-    assert d.by_overlap == pytest.approx(584.5)
-    assert d.as_grinding == 900
-    assert d.overlap_as_grinding == pytest.approx(0.7 * 1670 / 900)
-
-
 def test_dressing_feeds_no_more_than_a_thousandth_of_an_inch() -> None:
     """Ensures the common practice: 0.001 in a pass at most, less where less is wanted."""
     assert speeds.dressing_infeed(0.1) <= 0.0254
     assert speeds.dressing_infeed(0.01) == 0.01
-
-
-def test_a_round_diamond_cuts_as_wide_as_its_chord() -> None:
-    """Ensures the width by looking for where the diamond's arc leaves the wheel's face."""
-    radius, depth = 0.38, 0.025
-    low, high = 0.0, radius
-    for _ in range(80):
-        middle = (low + high) / 2
-        arc_height = radius - (radius**2 - middle**2) ** 0.5
-        low, high = (middle, high) if arc_height < depth else (low, middle)
-    assert speeds.effective_dresser_width(radius, depth) == pytest.approx(2 * low)
 
 
 def stacked_discs(large: float, small: float, length: float) -> float:
@@ -196,7 +177,6 @@ def test_the_stop_is_moved_before_the_wear_is_too_much() -> None:
         lambda: speeds.batch_time(-1, 60),
         lambda: speeds.dressing_traverse(0.7, 0, 1670),
         lambda: speeds.dressing_overlap(0.7, 0, 1670),
-        lambda: speeds.effective_dresser_width(0.38, 0.5),
         lambda: speeds.dressing_infeed(-0.01),
         lambda: speeds.metal_removed_outside(38, 30, 62, -0.1),
         lambda: speeds.metal_removed_inside(38, 30, 62, 31),

@@ -75,13 +75,6 @@ def test_the_test_bar_rises_as_said(travel: float, angle: float, bar_radius: flo
 
 @SOME
 @given(wrong_tapers())
-def test_two_diameters_tell_the_error(drawn: tuple[Wrong, float]) -> None:
-    """Positive when the work is too shallow."""
-    swivel_comparisons.two_diameters_tell_the_error(drawn[0])
-
-
-@SOME
-@given(wrong_tapers())
 def test_the_blue_marks_where_the_gap_is_thinner_than_the_film(drawn: tuple[Wrong, float]) -> None:
     """With a film of known thickness the marked part gives the error."""
     swivel_comparisons.blue_marks_as_said(drawn[0])

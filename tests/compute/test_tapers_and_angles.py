@@ -35,12 +35,6 @@ def test_a_distance_along_the_axis_and_its_diameter_belong_together(ratio: float
     assert taper.distance_between(40.0, there, ratio) == pytest.approx(distance, abs=1e-9)
 
 
-def test_a_taper_runs_out_to_a_point_at_its_diameter_over_its_ratio() -> None:
-    """30 mm at 1:5 is gone after 150 mm."""
-    assert taper.length_to_point(30.0, 1 / 5) == pytest.approx(150.0)
-    assert taper.diameter_at(30.0, 1 / 5, 150.0) == pytest.approx(0.0)
-
-
 def test_two_callouts_part_at_the_far_end_by_their_difference_over_the_length() -> None:
     """0.0501 against 0.05 over 80 mm: 8 µm on the diameter, the first the steeper."""
     assert taper.far_end_disagreement(0.0501, 0.05, 80.0) == pytest.approx(0.008)
@@ -130,11 +124,9 @@ def test_a_right_taper_asks_for_no_turn_and_no_stock() -> None:
         pytest.param(
             lambda: reading.reading_tolerance_as_size("plug_depth", 0.1, 0.1, -0.1), id="tolerance below zero"
         ),
-        pytest.param(lambda: reading.stock_per_division(0.0, 0.1), id="tool without divisions"),
         pytest.param(lambda: reading.next_readable(1.0, 0.0, 0.1), id="no division to read"),
         pytest.param(lambda: reading.next_readable(1.0, 0.5, 0.0), id="reading that tells nothing"),
         pytest.param(lambda: infeed.depth_square_to_surface(0.1, -0.1), id="cut at a negative angle"),
-        pytest.param(lambda: infeed.gauge_travel(0.1, 0.0), id="gauge on a cylinder"),
         pytest.param(lambda: infeed.cross_feed_travel(0.1, math.pi / 2), id="feed along the surface"),
         pytest.param(
             lambda: infeed.handwheel_divisions(0.1, "radius", 0.0), id="handwheel without divisions"
@@ -150,7 +142,6 @@ def test_a_right_taper_asks_for_no_turn_and_no_stock() -> None:
         pytest.param(
             lambda: swivel.screw_division_angle("sine", 100.0, 1.0, 0, 0.1), id="screw without divisions"
         ),
-        pytest.param(lambda: correction.error_from_diameters(0.1, 20.0, 19.0, 0.0, 50.0), id="one diameter"),
         pytest.param(lambda: correction.error_from_blue(0.005, 0.0), id="no mark at all"),
         pytest.param(lambda: correction.error_from_blue(0.005, 1.1), id="more than the whole marked"),
         pytest.param(lambda: correction.actual_ratio(0.1, 0.01, 0.0), id="error over no length"),

@@ -46,18 +46,6 @@ def test_a_plug_goes_further_into_a_warm_hole() -> None:
     assert warmth.reading_when_warm("plug_depth", grown, 1 / 10) == pytest.approx(cold - warm, rel=1e-6)
 
 
-def test_a_gauge_as_warm_as_the_work_sees_nothing() -> None:
-    """Ensures that work and gauge of one metal at one temperature read as when cold."""
-    assert warmth.growth_against_gauge(38, A, 7, A, 7) == 0
-
-
-def test_a_light_metal_in_a_steel_ring_reads_large_in_a_warm_shop() -> None:
-    """Ensures that at 25 °C an aluminium piece seems larger in a steel gauge by the difference."""
-    seen = warmth.growth_against_gauge(50, 23e-6, 5, A, 5)
-    assert seen == pytest.approx(50 * (1 + 23e-6 * 5) - 50 * (1 + A * 5))
-    assert seen > 0
-
-
 def test_a_straight_piece_gives_no_reading() -> None:
     """Ensures that a ratio of nothing is refused."""
     with pytest.raises(ValueError, match="straight"):
