@@ -8,6 +8,7 @@ import pytest
 
 from cardgen.card.values import Card, StockAnswer
 from cardgen.shop.folder import Shop
+from cardgen.spec.complaint import Refusal
 from tests.card.reckoning import batch, proving, raw, righting, running, setting, sizes
 from tests.card.reckoning import piece as taper
 from tests.card.reckoning.figures import choice_paths, figures_at, number_paths
@@ -72,11 +73,15 @@ def test_the_figure_is_what_its_own_formula_makes_it(path: str, cards: dict[str,
 
 @pytest.mark.parametrize("part_id", raw.part_ids())
 def test_what_a_reading_tells_at_the_bench_is_what_its_formulas_make_it(part_id: str, shop: Shop) -> None:
-    """At each reading of the stock table, and beyond its ends."""
+    """At each reading of the stock table, and beyond its ends as far as the gauge can show one."""
     rows = sizes.all_rows(Piece(part_id))
     beyond = [sizes.Mark(row.piece, row.use, row.count + n) for row in (rows[0], rows[-1]) for n in (-9, 9)]
     for row in (*rows, *beyond):
-        answer = shop.stock_at(part_id, float(row.reading))
+        try:
+            answer = shop.stock_at(part_id, float(row.reading))
+        except Refusal:
+            assert row in beyond
+            continue
         wrong = {
             name: f"{plain(getattr(answer, name))} should be {plain(formula(row))}"
             for name, formula in sizes.ANSWERS.items()
