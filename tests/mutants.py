@@ -27,7 +27,7 @@ ROOMS = {
     "compute": (("compute",), ("tests/compute", "tests/test_published.py", "tests/card")),
     "card": (("card",), ("tests/card", "tests/booklet", "tests/test_print_is_values.py", "tests/paper")),
     "figures": (
-        ("paper/words/figures.py",),
+        ("paper/words/digits.py", "paper/words/figures.py"),
         ("tests/test_print_is_values.py", "tests/paper", "tests/booklet"),
     ),
     "shelf": (("shelf",), ("tests/shelf",)),

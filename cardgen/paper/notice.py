@@ -10,7 +10,8 @@ from cardgen.paper.press.document import Surface, pdf_bytes
 from cardgen.paper.press.page import Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError, typeface
-from cardgen.paper.words.figures import NBSP, Figures, decimal, with_fractions
+from cardgen.paper.words.digits import NBSP, decimal, with_fractions
+from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
 TEMPLATE = "change_notice"

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cardgen.paper.booklet.figures import TableFigures, sexagesimal
-from cardgen.paper.words.figures import decimal, in_last_digits
-from cardgen.paper.words.figures import inch_decimal as inches
+from cardgen.paper.words.digits import decimal, in_last_digits
+from cardgen.paper.words.digits import inch_decimal as inches
 
 BOTH = TableFigures("both")
 

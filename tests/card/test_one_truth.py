@@ -20,7 +20,8 @@ from cardgen.card.gather import Gathered, stock_answer
 from cardgen.card.values import Card, Stage, StockRow
 from cardgen.paper.bench_card import templates_of
 from cardgen.paper.press.page import FORMATS
-from cardgen.paper.words.figures import NBSP, Figures
+from cardgen.paper.words.digits import NBSP
+from cardgen.paper.words.figures import Figures
 from cardgen.shop.folder import Shop
 from tests.made.bench import ground, reading, shown, size_with, stock_of
 from tests.made.shops import FINISH_TOOLS, HANDWHEELS, KINDS, ROUGH_TOOLS, Part, made_shop, write

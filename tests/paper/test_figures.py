@@ -4,9 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.words.figures import (
+from cardgen.paper.words.digits import (
     NBSP,
-    Figures,
     common_fraction,
     decimal,
     decimals_of,
@@ -16,6 +15,7 @@ from cardgen.paper.words.figures import (
     signed,
     with_fractions,
 )
+from cardgen.paper.words.figures import Figures
 
 INCH = 25.4
 

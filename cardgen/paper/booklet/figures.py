@@ -7,7 +7,7 @@ import math
 
 from cardgen.booklet.tables import Printed, System
 from cardgen.card.values import Units
-from cardgen.paper.words.figures import INCH, NBSP, decimal, in_last_digits, inch_decimal, with_fractions
+from cardgen.paper.words.digits import INCH, NBSP, decimal, in_last_digits, inch_decimal, with_fractions
 
 SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
 

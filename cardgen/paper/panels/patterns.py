@@ -13,7 +13,7 @@ from cardgen.paper.pictures import rubs
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
-from cardgen.paper.words.figures import INCH
+from cardgen.paper.words.digits import INCH
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
 WIDEST_PICTURE = 34.0

@@ -1,163 +1,39 @@
-"""Numbers become text: the one place where digits, units and signs are chosen.
+"""The figures of one card: how many digits a figure gets depends on what it is for, its units on the card.
 
-Metric figures have a leading zero (0.117 mm); inch figures have none (.0046 in), as drawings write
-them (ASME Y14.5). How many digits a figure gets depends on what it is for: a diameter is shown to
-0.001 mm or .0001 in, a reading to what its tool shows. A minus is a true minus sign (U+2212); a
-number and its unit are held together by a no-break space; common fractions carry the fraction
-slash (7⁄32), which the pen sets as a fraction.
+A diameter is shown to 0.001 mm or .0001 in, a reading to what its tool shows. How the digits
+themselves are written stands in `digits`.
 """
 
 import math
-import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from decimal import ROUND_FLOOR, Decimal
-from functools import lru_cache
-from typing import Literal
 
 from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack, Units
+from cardgen.paper.words.digits import (
+    DIAMETER,
+    FINE,
+    INCH,
+    KINDS,
+    LENGTH,
+    NBSP,
+    SLIP,
+    STOCK,
+    Digits,
+    System,
+    common_fraction,
+    decimal,
+    decimals_of,
+    degrees_minutes_seconds,
+    duration,
+    in_system,
+    inch_decimal,
+    inch_plain,
+    plain_number,
+    signed,
+    with_fractions,
+)
 
-INCH = 25.4
 FOOT_M = 0.3048
-NBSP = "\u00a0"
-System = Literal["mm", "in"]
-
-_INCH_NOUGHT = re.compile(r"(?<![\d.])0(?=\.\d+[ \u00a0]?in\b)")
-_FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/([1-9]\d*)(?![\d./])")  # a pin of size 7/0 is none
-
-
-@dataclass(frozen=True)
-class Digits:
-    """Decimal places of a kind of length in millimetres and in inches."""
-
-    mm: int
-    inch: int
-
-
-DIAMETER = Digits(3, 4)
-STOCK = Digits(3, 4)
-TRAVEL = Digits(3, 4)  # of the cross-feed
-FINE = Digits(4, 5)  # errors and left-overs below a thousandth
-SLIP = Digits(3, 4)
-LENGTH = Digits(1, 3)  # strokes, overruns, lengths of gauges
-KINDS: Mapping[str, Digits] = {
-    "size": DIAMETER,
-    "stock": STOCK,
-    "fine": FINE,
-    "slip": SLIP,
-    "length": LENGTH,
-    "travel": TRAVEL,
-}
-
-# Half way goes away from nought. Sums in floating point end about a billionth of a last digit beside the
-# true figure, so what lies that near to half way is half way: such figures come of round ratios.
-NEAR_HALF = Decimal("1e-9")  # of the last digit
-OF_ITSELF = Decimal("4e-15")  # what a float of many digits may be out by
-
-
-@lru_cache(maxsize=65536)
-def in_last_digits(value: float, digits: int) -> int:
-    """A number as a whole count of its last digit: 2.86 mm to 1 digit is 29 tenths."""
-    scaled = Decimal(value).scaleb(digits)
-    size = abs(scaled)
-    count = int((size + size * OF_ITSELF + NEAR_HALF + Decimal("0.5")).to_integral_value(ROUND_FLOOR))
-    return -count if scaled < 0 else count
-
-
-def decimal(value: float, digits: int) -> str:
-    """A number with this many decimals, a leading zero, and a true minus sign."""
-    count = in_last_digits(value, digits)
-    text = f"{abs(count):0{digits + 1}d}"
-    text = f"{text[:-digits]}.{text[-digits:]}" if digits else text
-    return "−" + text if count < 0 else text
-
-
-def inch_decimal(value_in: float, digits: int) -> str:
-    """A number of inches without leading zero, as drawings write it."""
-    text = decimal(value_in, digits)
-    if text.startswith("0."):
-        return text[1:]
-    return "−" + text[2:] if text.startswith("−0.") else text
-
-
-def signed(text: str) -> str:
-    """A figure with its sign always shown; nought has none."""
-    if text.startswith("−") or not text.strip("0."):
-        return text
-    return "+" + text
-
-
-def in_system(value_mm: float, digits: Digits, system: System) -> str:
-    """A length given in mm, in one system, without its unit."""
-    if system == "mm":
-        return decimal(value_mm, digits.mm)
-    return inch_decimal(value_mm / INCH, digits.inch)
-
-
-def inch_plain(value_in: float, digits: int) -> str:
-    """A number of inches with at most so many decimals, none that say nothing: 1.25, .5, 0."""
-    text = inch_decimal(value_in, digits)
-    return text.rstrip("0").rstrip(".") or "0"
-
-
-def with_fractions(text: str) -> str:
-    """A text as drawings write it: '1 3/16' to be set as a fraction, '0.0005 in' without its nought.
-
-    Ratios (7:24) are left alone.
-    """
-
-    def fraction(found: re.Match[str]) -> str:
-        whole = found[1] + NBSP if found[1] else ""
-        return f"{whole}{found[2]}⁄{found[3]}"
-
-    return _INCH_NOUGHT.sub("", _FRACTION.sub(fraction, text))
-
-
-def common_fraction(value_in: float, denominator: int) -> str:
-    """Inches to the nearest 1/denominator as a reduced common fraction: '1 7⁄32'."""
-    parts = round(abs(value_in) * denominator)
-    whole, numerator = divmod(parts, denominator)
-    sign = "−" if value_in < 0 and parts else ""
-    if not numerator:
-        return f"{sign}{whole}"
-    shared = math.gcd(numerator, denominator)
-    fraction = f"{numerator // shared}⁄{denominator // shared}"
-    return f"{sign}{whole}{NBSP}{fraction}" if whole else f"{sign}{fraction}"
-
-
-def degrees_minutes_seconds(degrees: float) -> str:
-    """An angle as 7°07′30″, to the nearest second."""
-    seconds = round(abs(degrees) * 3600)
-    sign = "−" if degrees < 0 and seconds else ""
-    whole, rest = divmod(seconds, 3600)
-    return f"{sign}{whole}°{rest // 60:02d}′{rest % 60:02d}″"
-
-
-def decimals_of(division: float) -> int:
-    """Decimal places that show every division: 0.5 → 1, 0.02 → 2, .001 → 3, 0.0025 → 4."""
-    for digits in range(6):
-        scaled = division * 10**digits
-        if abs(scaled - round(scaled)) < 1e-6 * max(1.0, scaled) and round(scaled) > 0:
-            return digits
-    return 6
-
-
-def duration(seconds: float) -> str:
-    """A time as a person says it, rounded up: 45 s, 4 min 10 s, 2 h 35 min."""
-    whole = math.ceil(seconds - 1e-9)
-    if whole < 60:
-        return f"{whole}{NBSP}s"
-    if whole < 3600:
-        minutes, rest = divmod(whole, 60)
-        return f"{minutes}{NBSP}min" + (f" {rest}{NBSP}s" if rest else "")
-    hours, minutes = divmod(math.ceil(whole / 60), 60)
-    return f"{hours}{NBSP}h" + (f" {minutes}{NBSP}min" if minutes else "")
-
-
-def plain_number(value: float, digits: int = 2) -> str:
-    """A number with at most so many decimals, none that say nothing: 2, 2.5, 0.25."""
-    text = decimal(value, digits)
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _divisions(value: float) -> str:
