@@ -8,8 +8,6 @@ from its own JSON is equal to the card it was written from, so paper can draw ei
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
-from pydantic import TypeAdapter
-
 from cardgen.card.size_values import Batch as Batch
 from cardgen.card.size_values import Handwheel as Handwheel
 from cardgen.card.size_values import Reading as Reading
@@ -345,11 +343,6 @@ def as_plain(card: Card) -> dict[str, Any]:
     """The card as JSON can carry it; numbers to a billionth, for beyond that there is only noise."""
     plain: dict[str, Any] = _plain(asdict(card))
     return plain
-
-
-def from_plain(plain: dict[str, Any]) -> Card:
-    """The card that `as_plain` wrote down; raises pydantic's ValidationError for anything else."""
-    return TypeAdapter(Card).validate_python(plain)
 
 
 def _plain(value: Any) -> Any:

@@ -130,12 +130,12 @@ def as_json(values: Any) -> bytes:
 def bind(drawn: bytes, manifest: Mapping[str, Any], attachments: Mapping[str, bytes]) -> bytes:
     """Attach the manifest and the attachments to a drawn PDF, put its code in the properties, seal it."""
     reader = PdfReader(BytesIO(drawn))
-    drawn_with = {name: contents[0] for name, contents in reader.attachments.items()}
     writer = PdfWriter(clone_from=reader)
     # A card has no moment of making: what the drawing's maker wrote would differ from run to run.
     writer._ID = None
-    told = {key: str(value) for key, value in (reader.metadata or {}).items() if key not in NO_MOMENT}
-    writer.metadata = told
+    writer.metadata = {
+        key: str(value) for key, value in (reader.metadata or {}).items() if key not in NO_MOMENT
+    }
     writer.add_metadata(
         {
             "/CardCode": str(manifest["code"]),
@@ -144,7 +144,7 @@ def bind(drawn: bytes, manifest: Mapping[str, Any], attachments: Mapping[str, by
             SEAL: EMPTY_SEAL,
         }
     )
-    _attach(writer, {**drawn_with, MANIFEST: as_json(manifest), **attachments})
+    _attach(writer, {MANIFEST: as_json(manifest), **attachments})
     out = BytesIO()
     writer.write(out)
     unsealed = out.getvalue()

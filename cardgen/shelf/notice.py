@@ -4,7 +4,6 @@ The notice's PDF carries the card that it replaces, so that nothing is lost when
 its place. A notice stays open until someone, the copies exchanged, takes it out of the folder.
 """
 
-import json
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -121,12 +120,3 @@ def open_notices(out: Path) -> tuple[OpenNotice, ...]:
         except (OSError, NotACardError, KeyError):
             continue
     return tuple(found)
-
-
-def read_notice_changes(content: bytes) -> tuple[Change, ...]:
-    """The values a notice lists; raises NotACardError when it cannot be read."""
-    try:
-        told = json.loads(unbind(content).attachments[CHANGES])
-        return tuple(Change(**change) for change in told["changes"])
-    except (KeyError, TypeError, ValueError) as trouble:
-        raise NotACardError("it is no change notice") from trouble

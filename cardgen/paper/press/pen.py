@@ -92,12 +92,7 @@ class Pen:
         self._stroke_state(width, dash)
         self.surface.write(f"{self._path(points)} S")
 
-    def polygon(
-        self,
-        points: Sequence[Point],
-        width: float = 0.2,
-        fill: float | None = None,
-    ) -> None:
+    def polygon(self, points: Sequence[Point], width: float, fill: float | None = None) -> None:
         """A closed outline `width` mm thick (0: no outline), filled with a grey (None: not filled)."""
         self._paint(f"{self._path(points)} h", width, fill, ())
 
@@ -120,26 +115,18 @@ class Pen:
         x: float,
         y: float,
         radius: float,
-        width: float = 0.2,
+        width: float,
         fill: float | None = None,
         dash: Sequence[float] = (),
     ) -> None:
         """A circle about (x, y)."""
         self._paint(self._curve(_arc_points(x, y, radius, 0.0, 360.0)) + " h", width, fill, dash)
 
-    def arc(
-        self,
-        x: float,
-        y: float,
-        radius: float,
-        start: float,
-        end: float,
-        width: float = 0.2,
-    ) -> None:
+    def arc(self, x: float, y: float, radius: float, start: float, end: float, width: float) -> None:
         """An arc about (x, y) from `start` to `end` degrees: 0 points right, 90 up."""
         self.curve(_arc_points(x, y, radius, start, end), width)
 
-    def curve(self, points: Sequence[Point], width: float = 0.2) -> None:
+    def curve(self, points: Sequence[Point], width: float) -> None:
         """Bézier pieces: a start point, then three points a piece (two handles and the end)."""
         self._stroke_state(width, ())
         self.surface.write(self._curve(points) + " S")
@@ -175,9 +162,7 @@ class Pen:
 
     # ---- drawing practice -----------------------------------------------------------------------
 
-    def hatch(
-        self, points: Sequence[Point], spacing: float = 1.2, angle: float = 45.0, width: float = 0.13
-    ) -> None:
+    def hatch(self, points: Sequence[Point], spacing: float, angle: float, width: float) -> None:
         """Section lines within a polygon: `spacing` mm apart, at `angle` degrees, exactly bounded by it."""
         turn = math.radians(angle)
         cos, sin = math.cos(turn), math.sin(turn)
@@ -225,8 +210,8 @@ class Pen:
         y1: float,
         x2: float,
         y2: float,
-        width: float = 0.25,
-        head: float = 2.2,
+        width: float,
+        head: float,
         both: bool = False,
     ) -> None:
         """A straight arrow from (x1, y1) to (x2, y2), with a head at the far end, or at both."""
