@@ -20,6 +20,8 @@ from cardgen.card.size_values import StockRow as StockRow
 from cardgen.card.stack_values import SineStack as SineStack
 from cardgen.card.stack_values import SlipStack as SlipStack
 
+FORMAT = 2  # of the JSON: raised where a key goes, is renamed or comes to mean something else (CHANGES.md)
+
 Units = Literal["inch", "metric", "both"]
 Side = Literal["external", "internal"]
 Level = Literal["error", "warning", "note"]
@@ -340,9 +342,8 @@ class Card:
 
 
 def as_plain(card: Card) -> dict[str, Any]:
-    """The card as JSON can carry it; numbers to a billionth, for beyond that there is only noise."""
-    plain: dict[str, Any] = _plain(asdict(card))
-    return plain
+    """The card as JSON can carry it, its format first; numbers to a billionth: beyond there is only noise."""
+    return {"format": FORMAT, **_plain(asdict(card))}
 
 
 def _plain(value: Any) -> Any:

@@ -33,6 +33,7 @@ SAME_NUMBER = 1e-9  # relative: below this two machines' last binary digits diff
 
 # Not what the print calls for: these may change without the part's revision being raised.
 NO_PART_VALUES = (
+    "format",
     "title.code",
     "title.revision",
     "title.shop",

@@ -14,7 +14,7 @@ from cardgen.spec import standards
 from cardgen.spec.build import build
 from cardgen.spec.complaint import Complaint, Finding, RecordKey, did_you_mean, nearest, one_of, shown
 from cardgen.spec.library import Library, Source, closure, placed
-from cardgen.spec.models import KINDS, Booklet, Gauge, Machine, Part, Shop, Wheel
+from cardgen.spec.models import FORMAT, KINDS, OF_EVERY_RECORD, Booklet, Gauge, Machine, Part, Shop, Wheel
 from cardgen.spec.references import dependants, sniffed, unresolved
 from cardgen.spec.sense import (
     gauge_findings,
@@ -151,10 +151,11 @@ def _build_all(desk: _Desk) -> None:
     for key, node in sorted(desk.nodes.items(), key=lambda item: item[0][0] != "shop"):
         plain = node.plain()
         data = (
-            {name: value for name, value in plain.items() if name != "kind"}
+            {name: value for name, value in plain.items() if name not in OF_EVERY_RECORD}
             if isinstance(plain, dict)
             else {}
         )
+        desk.find(key, _of_another_format(plain))
         if key[0] == "part":
             data = _with_shop(data, shop)
         record, findings = build(KINDS[key[0]], data)
@@ -163,6 +164,18 @@ def _build_all(desk: _Desk) -> None:
             desk.records[key] = record
             if key[0] == "shop":
                 shop = data
+
+
+def _of_another_format(plain: Any) -> Iterator[Finding]:
+    """A record that says it was written for other rules is told so, whatever else it says."""
+    written = plain.get("format", str(FORMAT)) if isinstance(plain, dict) else str(FORMAT)
+    if written != str(FORMAT):
+        told = shown(written) if isinstance(written, str) else "a group"
+        wrong = f"the record is of format {told}, and this program reads format {FORMAT}"
+        right = (
+            f"change what CHANGES.md names for format {FORMAT}, and write 'format: {FORMAT}' or leave it out"
+        )
+        yield Finding(("format",), wrong, right)
 
 
 def _with_shop(data: dict[str, Any], shop: dict[str, Any]) -> dict[str, Any]:

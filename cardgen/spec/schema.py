@@ -4,7 +4,7 @@ from typing import Any
 
 from pydantic.json_schema import models_json_schema
 
-from cardgen.spec.models import KINDS
+from cardgen.spec.models import FORMAT, KINDS
 
 
 def json_schema() -> dict[str, Any]:
@@ -25,12 +25,13 @@ def json_schema() -> dict[str, Any]:
 
 
 def _record(kind: str, definition: dict[str, Any]) -> dict[str, Any]:
-    """The schema of one kind, with the key that says which kind it is."""
+    """The schema of one kind, with the keys that say which kind it is and of which format."""
     says = {"const": kind, "description": definition.get("description", kind)}
+    formed = {"const": FORMAT, "description": "what the record was written for; unstated: this one"}
     return {
         **definition,
         "title": kind,
-        "properties": {"kind": says, **definition["properties"]},
+        "properties": {"kind": says, "format": formed, **definition["properties"]},
         "required": ["kind", *definition.get("required", ())],
     }
 

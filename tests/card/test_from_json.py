@@ -8,7 +8,7 @@ import pytest
 from pydantic import TypeAdapter
 from pypdf import PdfReader
 
-from cardgen.card.values import Card, as_plain
+from cardgen.card.values import FORMAT, Card, as_plain
 from cardgen.shop.folder import Shop
 
 TOP = Path(__file__).parents[2]
@@ -26,3 +26,9 @@ def test_a_card_from_json_says_the_same_on_paper(part: str) -> None:
     read = TypeAdapter(Card).validate_python(json.loads(json.dumps(as_plain(card))))
     assert as_plain(read) == as_plain(card)
     assert printed(shop, read) == printed(shop, card)
+
+
+def test_the_values_say_their_format_first() -> None:
+    """A program that reads them can tell before anything else whether it knows their keys."""
+    plain = as_plain(Shop.read(TOP).card("SN-204").card)
+    assert (next(iter(plain)), plain["format"]) == ("format", FORMAT)

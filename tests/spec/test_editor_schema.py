@@ -4,7 +4,7 @@ import json
 from typing import Any
 
 from cardgen.spec import json_schema
-from cardgen.spec.models import KINDS
+from cardgen.spec.models import FORMAT, KINDS
 
 SCHEMA = json_schema()
 
@@ -54,3 +54,10 @@ def test_every_key_has_a_description() -> None:
 def test_no_key_may_be_nothing() -> None:
     """An optional key is left out, never written with nothing after it."""
     assert '"null"' not in json.dumps(SCHEMA)
+
+
+def test_an_editor_knows_the_format_of_every_record() -> None:
+    """It need not be stated, and no other may be."""
+    for kind in KINDS:
+        assert record(kind)["properties"]["format"]["const"] == FORMAT
+        assert "format" not in record(kind)["required"]

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from cardgen.spec import load_documents
+from cardgen.spec.models import FORMAT, KINDS
 from tests.spec.sketch import SKETCH, altered, load, messages
 
 
@@ -203,3 +204,22 @@ def test_a_file_that_cannot_be_read_is_told(tmp_path: Path) -> None:
     """Not a traceback."""
     _, complaints = load_documents([tmp_path / "none.yaml"], root=tmp_path)
     assert str(complaints[0]).startswith("none.yaml:1:1: the file cannot be read (No such file")
+
+
+def test_a_record_may_say_the_format_that_it_was_written_for(tmp_path: Path) -> None:
+    """The current one is read as where none is said, in a record of any kind."""
+    text = SKETCH.replace("kind: ", f"format: {FORMAT}\nkind: ")
+    assert load(tmp_path, text)[1] == []
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("other", ["1", "3", "2.0", "two", "[2]"])
+def test_a_record_of_another_format_is_refused_with_what_to_do(tmp_path: Path, kind: str, other: str) -> None:
+    """Keys may mean something else in it: what it says is not guessed at, and no card is made of it."""
+    text = f"{SKETCH}---\nkind: shop\n".replace(f"kind: {kind}\n", f"kind: {kind}\nformat: {other}\n")
+    library, complaints = load(tmp_path, text)
+    (told,) = map(str, complaints)
+    assert "the record is of format " in told
+    assert f"this program reads format {FORMAT}; change what CHANGES.md names" in told
+    assert told.startswith(f"a.yaml:{text[: text.index('format:')].count(chr(10)) + 1}:9: ")
+    assert kind == "booklet" or not library.parts

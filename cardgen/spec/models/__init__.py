@@ -5,6 +5,9 @@ from cardgen.spec.models.part import Part
 from cardgen.spec.models.shop import Shop
 from cardgen.spec.models.tooling import Gauge, Machine, Wheel
 
+FORMAT = 2  # of the specs: raised where one that was read is refused or comes to mean something else
+OF_EVERY_RECORD = ("kind", "format")  # keys that no model holds
+
 KINDS: dict[str, type[Part | Gauge | Machine | Wheel | Booklet | Shop]] = {
     "part": Part,
     "gauge": Gauge,
@@ -14,4 +17,4 @@ KINDS: dict[str, type[Part | Gauge | Machine | Wheel | Booklet | Shop]] = {
     "shop": Shop,
 }
 
-__all__ = ["KINDS", "Booklet", "Gauge", "Machine", "Part", "Shop", "Wheel"]
+__all__ = ["FORMAT", "KINDS", "OF_EVERY_RECORD", "Booklet", "Gauge", "Machine", "Part", "Shop", "Wheel"]
