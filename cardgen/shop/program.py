@@ -17,6 +17,7 @@ from cardgen.shelf.digest import Input, text_input
 DIGITS = 16  # of the digest: nobody is out to forge it
 TABLES = "tapers/data/"
 NOT_RUN = ("starting", "__pycache__")  # what a new shop begins with; what Python keeps for itself
+FOR_PEOPLE = "CHANGES.md"
 FONT = ".ttf"
 
 
@@ -50,4 +51,8 @@ def _names(package: Path) -> Iterator[str]:
     for folder, below, names in os.walk(package):
         below[:] = [name for name in below if name not in NOT_RUN and not name.startswith(".")]
         inside = os.path.relpath(folder, package).replace(os.sep, "/")
-        yield from (name if inside == "." else f"{inside}/{name}" for name in names if name[0] != ".")
+        yield from (
+            name if inside == "." else f"{inside}/{name}"
+            for name in names
+            if name[0] != "." and name != FOR_PEOPLE
+        )
