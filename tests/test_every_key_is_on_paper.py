@@ -17,13 +17,13 @@ from typing import Any, get_args
 import pytest
 import yaml
 
-from cardgen.booklet.gather import gather_booklet
+from cardgen.booklet.gather_booklet import gather_booklet
 from cardgen.card.gather import gather
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import card_sides
-from cardgen.paper.booklet.figures import TableFigures
-from cardgen.paper.booklet.sections import Running, set_section, title_page
-from cardgen.paper.booklet.style import sheet_for
+from cardgen.paper.book.sections import Running, set_section, title_page
+from cardgen.paper.book.style import sheet_for
+from cardgen.paper.book.table_figures import TableFigures
 from cardgen.paper.press.document import Surface
 from cardgen.paper.words.wording import Words, environment
 from cardgen.shop.folder import Shop

@@ -5,6 +5,8 @@ import re
 import subprocess
 import sys
 import tomllib
+from collections import Counter
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -257,6 +259,24 @@ def test_one_line_too_many_is_caught(tmp_path: Path) -> None:
     for name, lines in (("full", 400), ("over", 401)):
         (tmp_path / f"{name}.py").write_text("pass\n" * lines, "utf-8")
     assert overgrown(tmp_path) == ["fails.py: f", "over.py"]
+
+
+def classes() -> list[str]:
+    """Every class of the package, by its name."""
+    trees = (ast.parse(path.read_text("utf-8")) for path in PACKAGE.rglob("*.py"))
+    return [node.name for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+
+
+def modules() -> list[str]:
+    """Every module and folder of the package, by its name."""
+    files = [path for path in PACKAGE.rglob("*.py") if path.name != "__init__.py"]
+    return [path.stem for path in files] + [path.parent.name for path in PACKAGE.rglob("__init__.py")]
+
+
+@pytest.mark.parametrize("names", [classes, modules])
+def test_no_two_things_bear_one_name(names: Callable[[], list[str]]) -> None:
+    """A name says which thing is meant, wherever it is read: no class and no module stands twice."""
+    assert [name for name, count in Counter(names()).items() if count > 1] == []
 
 
 def contracts() -> dict[str, str]:

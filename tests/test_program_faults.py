@@ -11,7 +11,7 @@ import pytest
 
 from cardgen.card import gather
 from cardgen.commands import program as cli
-from cardgen.shop import booklet as shop_booklet
+from cardgen.shop import booklet_pdf as shop_booklet
 from cardgen.shop import folder as shop
 from cardgen.shop.fault import WHAT_TO_DO
 from tests.card.bench_shop import PART, REST, changed
@@ -120,7 +120,7 @@ def test_a_booklet_leaves_the_part_out_and_says_why(cardgen, folder, monkeypatch
     monkeypatch.setattr(shop_booklet, "booklet_pdf", lambda *_: {}["no such page"])
     status, _, (complaint,) = cardgen("booklet")
     assert status == FAULT
-    assert complaint.startswith("program-fault: KeyError at cardgen.shop.booklet")
+    assert complaint.startswith("program-fault: KeyError at cardgen.shop.booklet_pdf")
 
 
 def test_a_fault_in_drawing_leaves_one_card_unmade_and_makes_the_others(cardgen, monkeypatch):

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from cardgen.card import values
-from cardgen.shop.program import program_inputs
+from cardgen.shop.program_files import program_inputs
 from cardgen.spec import models
 from tests import kept_version
 from tests.kept_version import CHANGES, NOT_OUT, headings, may_be_kept, papers, renew, version

@@ -9,9 +9,9 @@ from cardgen.booklet.tables import (
     GradeRow,
     GrowthRow,
     GrowthTable,
-    Line,
     LineFigures,
     System,
+    TaperLine,
     WarmReadings,
 )
 from cardgen.card.stacks import ARCSEC, INCH
@@ -73,7 +73,7 @@ def growth_table(of: ExpansionLine, system: System) -> GrowthTable:
     )
 
 
-def warm_readings(common: Sequence[Line], system: System) -> WarmReadings:
+def warm_readings(common: Sequence[TaperLine], system: System) -> WarmReadings:
     """How far the reading moves for each growth, at each of the common tapers."""
     growths = tuple(each * MM[system] for each in GROWTHS[system])
     return WarmReadings(

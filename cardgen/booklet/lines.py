@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from cardgen import tapers
-from cardgen.booklet.tables import Line
+from cardgen.booklet.tables import TaperLine
 from cardgen.card.angles import ratio_of
 from cardgen.card.values import Card
 from cardgen.compute import taper
@@ -18,11 +18,11 @@ SAME = 1e-12  # two ratios nearer than this, of one of them, are one taper told 
 class Alike:
     """Lines that are one and the same taper, and the parts that have it."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[TaperLine, ...]
     parts: tuple[str, ...]
 
     @property
-    def first(self) -> Line:
+    def first(self) -> TaperLine:
         return self.lines[0]
 
 
@@ -37,7 +37,7 @@ def chosen_series(names: Sequence[str]) -> tuple[tapers.Series, ...]:
     )
 
 
-def lines(names: Sequence[str], cards: Iterable[Card]) -> tuple[Line, ...]:
+def lines(names: Sequence[str], cards: Iterable[Card]) -> tuple[TaperLine, ...]:
     """A line for each taper that a booklet names and for each that its parts have, in the library's order."""
     found = [*_standard_lines(names), *_callout_lines(names)]
     for card in cards:
@@ -46,9 +46,9 @@ def lines(names: Sequence[str], cards: Iterable[Card]) -> tuple[Line, ...]:
     return tuple(found)
 
 
-def alike(found: Sequence[Line], cards: Iterable[Card]) -> tuple[Alike, ...]:
+def alike(found: Sequence[TaperLine], cards: Iterable[Card]) -> tuple[Alike, ...]:
     """The lines put together that are one taper, shallowest first."""
-    groups: list[list[Line]] = []
+    groups: list[list[TaperLine]] = []
     for line in sorted(found, key=lambda each: each.ratio):
         if groups and same(groups[-1][0].ratio, line.ratio):
             groups[-1].append(line)
@@ -66,7 +66,7 @@ def same(one: float, other: float) -> bool:
     return math.isclose(one, other, rel_tol=SAME)
 
 
-def _standard_lines(names: Sequence[str]) -> Iterator[Line]:
+def _standard_lines(names: Sequence[str]) -> Iterator[TaperLine]:
     wanted = {name.casefold() for name in names}
     for series in chosen_series(names):
         whole = bool(wanted & {"all", series.name.casefold()})
@@ -75,7 +75,7 @@ def _standard_lines(names: Sequence[str]) -> Iterator[Line]:
         for size in sizes:
             families.setdefault(size.callout_text, []).append(size)
         for family in families.values():
-            yield Line(
+            yield TaperLine(
                 name=_family_name(series, family),
                 callout=family[0].callout_text,
                 ratio=family[0].ratio,
@@ -97,17 +97,17 @@ def _family_name(series: tapers.Series, family: Sequence[tapers.StandardTaper]) 
     return ", ".join(each.name for each in family)
 
 
-def _callout_lines(names: Sequence[str]) -> Iterator[Line]:
+def _callout_lines(names: Sequence[str]) -> Iterator[TaperLine]:
     series = {each.name.casefold() for each in tapers.all_series()}
     for name in names:
         if name.casefold() == "all" or name.casefold() in series or tapers.find(name) is not None:
             continue
         ratio = ratio_of(read_callout(name)).value
-        yield Line(name, name, ratio, math.degrees(taper.half_angle_from_ratio(ratio)), None)
+        yield TaperLine(name, name, ratio, math.degrees(taper.half_angle_from_ratio(ratio)), None)
 
 
-def _part_line(card: Card) -> Line:
+def _part_line(card: Card) -> TaperLine:
     """A part's taper that is no standard: its callout, or its own name where it has none."""
     callout = card.taper.callout or f"1:{card.taper.ratio_1_to:.6g}"
     name = card.taper.callout or f"Part {card.title.part}"
-    return Line(name, callout, card.taper.ratio, card.taper.half_angle_deg, None)
+    return TaperLine(name, callout, card.taper.ratio, card.taper.half_angle_deg, None)

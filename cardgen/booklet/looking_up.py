@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 
 from cardgen import tapers
-from cardgen.booklet.standards import standard_series, standard_size
+from cardgen.booklet.standard_sizes import standard_series, standard_size
 from cardgen.booklet.tables import TaperAnswer, TaperMatch
 from cardgen.card.angles import ratio_of
 from cardgen.compute import taper

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 
 from cardgen import tapers
 from cardgen.booklet.tables import (
-    Line,
     LineFigures,
     RollTable,
     SineAngles,
     SineRow,
     SineTable,
     System,
+    TaperLine,
     TestBarTable,
 )
 from cardgen.card.proving import LAID_FLAT
@@ -32,7 +32,7 @@ MINUTES = (0, 10, 20, 30, 40, 50)
 STEEPEST_DEGREES = 59  # a sine bar is not set steeper: an error of the stack then counts more than double
 
 
-def test_bar_table(found: Sequence[Line], system: System) -> TestBarTable:
+def test_bar_table(found: Sequence[TaperLine], system: System) -> TestBarTable:
     """What an indicator gains along a parallel bar between centres while the table travels."""
     travels = tuple(travel * MM[system] for travel in TRAVELS[system])
     return TestBarTable(
@@ -46,7 +46,7 @@ def test_bar_table(found: Sequence[Line], system: System) -> TestBarTable:
 
 
 def sine_table(
-    found: Sequence[Line], kind: str, length_mm: float, system: System, slip_set: tapers.SlipSet | None
+    found: Sequence[TaperLine], kind: str, length_mm: float, system: System, slip_set: tapers.SlipSet | None
 ) -> SineTable:
     """Heights and stacks for one bar; a cone too steep to be laid flat has no line."""
     rows = []
@@ -86,7 +86,7 @@ def sine_angles(length_mm: float, system: System) -> SineAngles:
     )
 
 
-def roll_table(found: Sequence[Line], system: System) -> RollTable:
+def roll_table(found: Sequence[TaperLine], system: System) -> RollTable:
     """What two rolls add to the small end, and what raising both of them adds."""
     rolls = tuple(roll * MM[system] for roll in ROLLS[system])
     raises = tuple(height * MM[system] for height in RAISES[system])
@@ -99,5 +99,5 @@ def roll_table(found: Sequence[Line], system: System) -> RollTable:
     return RollTable(system, rolls, raises, tuple(rows))
 
 
-def _half_angle(line: Line) -> float:
+def _half_angle(line: TaperLine) -> float:
     return math.radians(line.half_angle_deg)

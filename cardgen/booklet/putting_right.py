@@ -8,9 +8,9 @@ from cardgen.booklet.tables import (
     BlueTable,
     Corrections,
     LightTable,
-    Line,
     LineFigures,
     System,
+    TaperLine,
     TurnRow,
     TurnTable,
 )
@@ -60,13 +60,13 @@ MARKED = ((1, 5), (1, 4), (1, 3), (2, 5), (1, 2), (3, 5), (2, 3), (3, 4), (4, 5)
 MM: dict[System, float] = {"mm": 1.0, "in": INCH}
 
 
-def common_lines(found: Sequence[Line], of_parts: Sequence[float]) -> tuple[Line, ...]:
+def common_lines(found: Sequence[TaperLine], of_parts: Sequence[float]) -> tuple[TaperLine, ...]:
     """The tapers that the trade meets most and those of the parts, one line for each, the shallow first.
 
     A booklet of few tapers has them all.
     """
     wanted = [*(1 / each for each in COMMON_ONE_IN), *of_parts]
-    chosen: list[Line] = []
+    chosen: list[TaperLine] = []
     for line in sorted(found, key=lambda each: each.ratio):
         if len(found) > FEW and not any(same(line.ratio, ratio) for ratio in wanted):
             continue
@@ -77,7 +77,7 @@ def common_lines(found: Sequence[Line], of_parts: Sequence[float]) -> tuple[Line
     return tuple(chosen)
 
 
-def corrections(common: Sequence[Line], systems: tuple[System, ...], shop_film_mm: float) -> Corrections:
+def corrections(common: Sequence[TaperLine], systems: tuple[System, ...], shop_film_mm: float) -> Corrections:
     """Every table that goes with putting the taper right."""
     return Corrections(
         turns=tuple(_turns(line, system) for system in systems for line in common),
@@ -87,7 +87,7 @@ def corrections(common: Sequence[Line], systems: tuple[System, ...], shop_film_m
     )
 
 
-def _turns(line: Line, system: System) -> TurnTable:
+def _turns(line: TaperLine, system: System) -> TurnTable:
     lengths = tuple(length * MM[system] for length in LENGTHS[system])
     rows = [
         TurnRow(error * MM[system], tuple(_turn(line.ratio, error * MM[system], each) for each in lengths))
@@ -121,7 +121,7 @@ def _blue(system: System) -> BlueTable:
     )
 
 
-def _light(system: System, common: Sequence[Line]) -> LightTable:
+def _light(system: System, common: Sequence[TaperLine]) -> LightTable:
     gaps = tuple(gap * MM[system] for gap in GAPS[system])
     return LightTable(
         system=system,

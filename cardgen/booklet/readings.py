@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from cardgen.booklet.lines import Alike
-from cardgen.booklet.tables import Line, ReadingStock, StockScale, StockTable, System
+from cardgen.booklet.tables import ReadingStock, StockScale, StockTable, System, TaperLine
 from cardgen.card.stacks import INCH
 from cardgen.compute import reading, taper
 
@@ -32,7 +32,7 @@ def stock_table(group: Alike, systems: tuple[System, ...]) -> StockTable:
     )
 
 
-def _scale(line: Line, system: System, division: Fraction, denominator: int | None) -> StockScale:
+def _scale(line: TaperLine, system: System, division: Fraction, denominator: int | None) -> StockScale:
     division_mm = float(division) * (INCH if system == "in" else 1.0)
     per_reading = reading.stock_per_reading("shoulder_gap", line.ratio)
     rows = []

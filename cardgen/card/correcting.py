@@ -21,7 +21,9 @@ def contact_length(facts: Facts) -> float:
     return seat.contact_length(facts.seat)
 
 
-def correction_rows(facts: Facts, planned: tuple[stages.Stage, ...]) -> tuple[values.Correction, ...]:
+def correction_rows(
+    facts: Facts, planned: tuple[stages.PlannedStage, ...]
+) -> tuple[values.CorrectionRow, ...]:
     """Towards more taper for each error, then towards less; the stock on is what roughing leaves."""
     errors = ERRORS_MM if facts.metric else tuple(error * INCH for error in ERRORS_IN)
     length = contact_length(facts)
@@ -37,8 +39,8 @@ def _leaves_a_taper(facts: Facts, error: float) -> bool:
 
 
 def _correction_row(
-    facts: Facts, planned: tuple[stages.Stage, ...], error: float, length: float
-) -> values.Correction:
+    facts: Facts, planned: tuple[stages.PlannedStage, ...], error: float, length: float
+) -> values.CorrectionRow:
     left = next(stage.stock for stage in planned if stage.name == "rough")
     found = correction.correct(
         facts.kind,
@@ -49,7 +51,7 @@ def _correction_row(
         left,
     )
     turned_from, turned_to = _table_turn(facts, found.angle_change)
-    return values.Correction(
+    return values.CorrectionRow(
         error_mm=error,
         turn="more" if error > 0 else "less",
         heavy_end=found.heavy_end,
@@ -128,11 +130,13 @@ def light_rows(facts: Facts) -> tuple[values.LightRow, ...]:
     return tuple(rows)
 
 
-def patterns(facts: Facts) -> tuple[values.Pattern, ...]:
+def patterns(facts: Facts) -> tuple[values.PatternShown, ...]:
     """What each pattern of blue or light means for this side of work."""
     side = facts.records.part.taper.side
     found = [correction.pattern(side, heavy) for heavy in ("small", "large", "both")]
-    return tuple(values.Pattern(each.heavy_end, each.light_end, each.meaning, each.turn) for each in found)
+    return tuple(
+        values.PatternShown(each.heavy_end, each.light_end, each.meaning, each.turn) for each in found
+    )
 
 
 def blue_resolution(facts: Facts) -> float:

@@ -8,19 +8,19 @@ from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.geometry import Geometry, resolve
 from cardgen.card.messages import length_text
 from cardgen.compute import infeed, reading, seat, stages, swivel
-from cardgen.spec.models import Gauge, Machine, Part, Shop, Wheel
+from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 
 
 @dataclass(frozen=True)
 class Records:
     """The records one card is made from."""
 
-    part: Part
-    gauge: Gauge
-    light_gauge: Gauge | None
-    machine: Machine
-    wheel: Wheel
-    shop: Shop
+    part: PartRecord
+    gauge: GaugeRecord
+    light_gauge: GaugeRecord | None
+    machine: MachineRecord
+    wheel: WheelRecord
+    shop: ShopRecord
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ def facts_of(records: Records) -> Facts:
     )
 
 
-def _require_hole(part: Part, geometry: Geometry) -> None:
+def _require_hole(part: PartRecord, geometry: Geometry) -> None:
     """A blank with more stock on than its hole is wide has no hole to grind."""
     if part.taper.side == "internal" and part.stock.blank.high >= geometry.small_diameter:
         place = Place("part", part.id, "stock.blank")
@@ -106,7 +106,7 @@ def _require_hole(part: Part, geometry: Geometry) -> None:
         raise PartErrors([Finding("error", "no-hole", place, wrong, "correct the stock or the diameters")])
 
 
-def _set_by(part: Part, machine: Machine, half_angle: float) -> Literal["table", "wheel head"]:
+def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> Literal["table", "wheel head"]:
     """What carries the angle: as the part says, else the table, else a wheel head that can be swivelled."""
     if part.setup.set_by is not None:
         return "wheel head" if part.setup.set_by == "wheel_head" else "table"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from cardgen.card.codes import CODES
 from cardgen.card.values import Check, Level
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 
 @dataclass(frozen=True)

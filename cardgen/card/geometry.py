@@ -12,7 +12,7 @@ from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.messages import length_text, small_text
 from cardgen.card.values import Level
 from cardgen.compute import inspection, reading, taper
-from cardgen.spec.models import Gauge, Part
+from cardgen.spec.models import GaugeRecord, PartRecord
 from cardgen.spec.quantity import Figure
 
 NOISE = 1e-9  # mm: what is nearer than this is alike
@@ -57,7 +57,7 @@ class _Known:
     distance_half_digit: float
 
 
-def resolve(part: Part, gauge: Gauge) -> Geometry:
+def resolve(part: PartRecord, gauge: GaugeRecord) -> Geometry:
     """The geometry of a part in its gauge; raises PartErrors with every disagreement found."""
     return _Resolver(part, gauge).resolve()
 
@@ -69,7 +69,7 @@ class _Resolver:
     side; what is asserted here it has made sure of.
     """
 
-    def __init__(self, part: Part, gauge: Gauge) -> None:
+    def __init__(self, part: PartRecord, gauge: GaugeRecord) -> None:
         self.part = part
         self.gauge = gauge
         self.findings: list[Finding] = []

@@ -6,7 +6,7 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.compute import seat
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 SLOW_M_S, SLOW_IN_A_BORE_M_S = 15.0, 10.0  # least surface speed of a wheel; common practice, from memory
 WIDEST = 2.0  # a wheel's width to its diameter; common practice, no source

@@ -168,7 +168,7 @@ def _grade(facts: Facts) -> tuple[tapers.AngleGrade | None, float | None]:
 
 def batch_values(
     facts: Facts,
-    planned: tuple[stages.Stage, ...],
+    planned: tuple[stages.PlannedStage, ...],
     read: values.Reading,
     sure: values.Doubt,
     wheel: values.Handwheel,

@@ -8,7 +8,7 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.stacks import ARCSEC, INCH, near_stack, shop_slip_set
 from cardgen.compute import swivel
-from cardgen.spec.models.tooling import Machine, Scale
+from cardgen.spec.models.tooling import MachineRecord, ScaleRecord
 
 TRAVELS_MM = (50.0, 100.0, 200.0, 300.0)
 TRAVELS_IN = (2.0, 4.0, 8.0, 12.0)
@@ -87,7 +87,7 @@ def screw_divisions(facts: Facts, turned_from: float, turned_to: float) -> float
 
 
 @dataclass(frozen=True)
-class Mark:
+class NearestMark:
     """The mark of a scale to set for a half angle, as a number, as it is engraved, and as a half angle."""
 
     number: float
@@ -95,14 +95,14 @@ class Mark:
     half_angle: float  # rad
 
 
-def mark_to_set(scale: Scale, half_angle: float, limit: float) -> Mark:
+def mark_to_set(scale: ScaleRecord, half_angle: float, limit: float) -> NearestMark:
     """The mark nearest to a half angle that the swivel reaches: the one rule, for cards and booklets."""
     division = swivel.as_engraved(scale.shows, scale.division.value)
     number = swivel.reachable_mark(scale.shows, half_angle, division, limit)
-    return Mark(number, _mark_text(scale, number), swivel.half_angle_at_mark(scale.shows, number))
+    return NearestMark(number, _mark_text(scale, number), swivel.half_angle_at_mark(scale.shows, number))
 
 
-def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
+def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
     half_angle, limit = facts.geometry.half_angle, facts.records.machine.swivel.limit_rad
     mark = mark_to_set(scale, half_angle, limit)
     at_mark = mark.half_angle
@@ -122,7 +122,7 @@ def _scale(facts: Facts, scale: Scale) -> values.ScaleSetting:
     )
 
 
-def _mark_text(scale: Scale, mark: float) -> str:
+def _mark_text(scale: ScaleRecord, mark: float) -> str:
     """The mark as the scale is engraved: '3°30′', '5/8 in/ft', '12.5 %'."""
     if UNIT_OF_SCALE[scale.shows] == "deg":
         degrees, minutes = divmod(round(mark * 60, 6), 60)
@@ -159,7 +159,7 @@ def _wheel_head(facts: Facts) -> values.WheelHead | None:
     )
 
 
-def _head_turns(machine: Machine) -> values.HeadTurns:
+def _head_turns(machine: MachineRecord) -> values.HeadTurns:
     """How the wheel head turns for more taper: by its own record, else as the work that the table's suits.
 
     The head lays the wheel's face along the work: where the table would bring the tailstock end towards the

@@ -66,7 +66,7 @@ def _blanks_not_shown(facts: Facts, card: values.Card) -> Finding:
     )
 
 
-def _blank_too_small(facts: Facts, least: stages.Stage, rough: stages.Stage) -> Finding:
+def _blank_too_small(facts: Facts, least: stages.PlannedStage, rough: stages.PlannedStage) -> Finding:
     stock = facts.records.part.stock
     hopeless = stock.blank.low <= stock.clean_up_mm or least.stock <= rough.stock + stages.NOISE
     return Finding(
@@ -79,7 +79,9 @@ def _blank_too_small(facts: Facts, least: stages.Stage, rough: stages.Stage) -> 
     )
 
 
-def _out_of_order(facts: Facts, card: values.Card, upper: stages.Stage, lower: stages.Stage) -> Finding:
+def _out_of_order(
+    facts: Facts, card: values.Card, upper: stages.PlannedStage, lower: stages.PlannedStage
+) -> Finding:
     key = {"rough": "stock.leave_for_finishing"}.get(upper.name, "stock.blank")
     tool = card.reading.tool(lower.tool)
     return Finding(

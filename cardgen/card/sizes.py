@@ -4,7 +4,7 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.rows import on_division, reading_text, readings_between
 from cardgen.compute import infeed, reading, stages
-from cardgen.spec.callout import ReadingTool
+from cardgen.spec.callout import ToolCallout
 
 
 def reading_values(facts: Facts) -> values.Reading:
@@ -29,7 +29,7 @@ def reading_values(facts: Facts) -> values.Reading:
     )
 
 
-def _tool(tool: ReadingTool, ratio: float) -> values.ReadingTool:
+def _tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:
     return values.ReadingTool(
         name=tool.name,
         division_mm=tool.division_mm,
@@ -40,12 +40,12 @@ def _tool(tool: ReadingTool, ratio: float) -> values.ReadingTool:
     )
 
 
-def planned_stages(facts: Facts) -> tuple[stages.Stage, ...]:
+def planned_stages(facts: Facts) -> tuple[stages.PlannedStage, ...]:
     """The sizes of the part as compute sees them."""
     return stages.stages(facts.sizing, facts.allowances)
 
 
-def stage_values(planned: tuple[stages.Stage, ...], read: values.Reading) -> tuple[values.Stage, ...]:
+def stage_values(planned: tuple[stages.PlannedStage, ...], read: values.Reading) -> tuple[values.Stage, ...]:
     """The stages as the card tells them."""
     return tuple(
         values.Stage(
@@ -65,7 +65,7 @@ def stage_values(planned: tuple[stages.Stage, ...], read: values.Reading) -> tup
 
 
 def stock_table(
-    facts: Facts, planned: tuple[stages.Stage, ...], read: values.Reading
+    facts: Facts, planned: tuple[stages.PlannedStage, ...], read: values.Reading
 ) -> tuple[int, int, tuple[values.StockRow, ...]]:
     """Rows from too much stock down past the finish: the roughing tool's, then the finishing tool's.
 
@@ -81,7 +81,7 @@ def stock_table(
 
 def _rows(
     facts: Facts,
-    planned: tuple[stages.Stage, ...],
+    planned: tuple[stages.PlannedStage, ...],
     read: values.Reading,
     use: stages.ToolUse,
     ends: tuple[float, float],
@@ -113,7 +113,7 @@ def _rows(
     return step, rows
 
 
-def stock_at(facts: Facts, planned: tuple[stages.Stage, ...], reading_mm: float) -> values.StockAnswer:
+def stock_at(facts: Facts, planned: tuple[stages.PlannedStage, ...], reading_mm: float) -> values.StockAnswer:
     """The stock that a reading tells, how far to feed for it, and the stage the piece stands at."""
     side = reading.SIDE[facts.kind]
     left = stages.left_at(reading_mm, facts.sizing)

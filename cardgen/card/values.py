@@ -138,7 +138,7 @@ class Swivel:
 
 
 @dataclass(frozen=True)
-class Correction:
+class CorrectionRow:
     error_mm: float  # difference of diameters over the contact length; positive: too shallow
     turn: Turn
     heavy_end: End
@@ -175,7 +175,7 @@ class LightRow:
 
 
 @dataclass(frozen=True)
-class Pattern:
+class PatternShown:
     """One pattern of blue or light: where it shows, what it means, which way to turn."""
 
     heavy_end: End  # 'both' is the even pattern
@@ -315,11 +315,11 @@ class Card:
     handwheel: Handwheel
     swivel: Swivel
     contact_length_mm: float
-    correction: tuple[Correction, ...]
+    correction: tuple[CorrectionRow, ...]
     blue_film_mm: float
     blue: tuple[BlueRow, ...]
     light: tuple[LightRow, ...]
-    patterns: tuple[Pattern, ...]
+    patterns: tuple[PatternShown, ...]
     stroke: Stroke
     speeds: Speeds
     doubt: Doubt

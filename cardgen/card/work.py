@@ -5,7 +5,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.messages import INCH
 from cardgen.card.sizes import handwheel
 from cardgen.compute import speeds, stages, stroke
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 from cardgen.spec.quantity import Steps
 
 CLEARANCE_MM = 1.0  # at a shoulder or a bottom, where the part states none: an assumption, no source
@@ -106,7 +106,9 @@ def _nearest(wanted: float, offered: Steps) -> float:
     return speeds.nearest_in_range(wanted, offered.low, offered.high)
 
 
-def speed_values(facts: Facts, planned: tuple[stages.Stage, ...], travel: values.Stroke) -> values.Speeds:
+def speed_values(
+    facts: Facts, planned: tuple[stages.PlannedStage, ...], travel: values.Stroke
+) -> values.Speeds:
     """Speeds, passes, times, metal removed and wear of the wheel."""
     part, wheel = facts.records.part, facts.records.wheel
     stock = {stage.name: stage.stock for stage in planned}

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from cardgen.commands.common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option
-from cardgen.commands.tables import booklet, tapers
+from cardgen.commands.reference import booklet, tapers
 
 if TYPE_CHECKING:
     from cardgen.shop.folder import Shop
@@ -141,8 +141,8 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     """One run over the shelf; the exit status."""
     from cardgen.shelf.run import Outcome
     from cardgen.shelf.run import make as bring_up_to_date
+    from cardgen.shelf.telling import outcome_line, warning_line, what_was_done
     from cardgen.shelf.wanted import Wanted
-    from cardgen.shelf.words import outcome_line, warning_line, what_was_done
     from cardgen.shop.folder import Shop, out_of
 
     read: list[Shop] = []  # the last is the one the papers are made from
@@ -194,7 +194,7 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
 def status(folder: Path, as_json: bool) -> None:
     """Tell of every card whether it is current, and if not, why; exit status 1 where anything needs doing."""
     from cardgen.shelf.state import survey
-    from cardgen.shelf.words import standing_line, standings_json, warning_line
+    from cardgen.shelf.telling import standing_line, standings_json, warning_line
 
     shop = _read_shop(folder)
     standings = survey(shop.wanted(), shop.out)
@@ -220,10 +220,10 @@ def status(folder: Path, as_json: bool) -> None:
 def read(card: Path, folder: Path, as_json: bool) -> None:
     """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
     from cardgen.shelf.contents import read_card
+    from cardgen.shelf.telling import read_json, read_lines
     from cardgen.shelf.trouble import NoSuchShopError
     from cardgen.shelf.truth import truth_of
     from cardgen.shelf.wanted import Wanted
-    from cardgen.shelf.words import read_json, read_lines
 
     content = card.read_bytes()
     made = read_card(content)

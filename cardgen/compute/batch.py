@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from cardgen.compute.reading import whole_down, whole_up
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 _NOISE = 1e-7  # of a division: arithmetic, no more
 

@@ -17,7 +17,7 @@ from typing import Literal
 from cardgen.compute import reading, taper
 from cardgen.compute.reading import Side
 from cardgen.compute.seat import Seat, contact_ends, finish_diameter
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 End = Literal["large", "small", "both", "none"]
 HeavyEnd = Literal["large", "small", "both"]

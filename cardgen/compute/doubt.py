@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from math import sqrt
 
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 
 @dataclass(frozen=True)

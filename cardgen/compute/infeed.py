@@ -9,7 +9,7 @@ import math
 from typing import Literal
 
 from cardgen.compute import reading
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 HandwheelReads = Literal["diameter", "radius"]
 Swivelled = Literal["table", "wheel_head"]

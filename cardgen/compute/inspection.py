@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import asin, cos, gcd, lcm, sin, tan
 
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 Height = int | Fraction
 

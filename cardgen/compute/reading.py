@@ -16,7 +16,7 @@ import math
 from typing import Literal
 
 from cardgen.compute import taper
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
 Side = Literal["external", "internal"]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from cardgen.compute import taper
 from cardgen.compute.reading import Side
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 
 @dataclass(frozen=True)

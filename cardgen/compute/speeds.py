@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import ceil, cos, floor, pi, sqrt
 
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 _NOISE = 1e-9  # floats: 0.30 / 0.02 is 15 passes, not 16
 

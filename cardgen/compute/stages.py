@@ -74,7 +74,7 @@ class Left:
 
 
 @dataclass(frozen=True)
-class Stage(Left):
+class PlannedStage(Left):
     """One size on the way, all of it at a reading that the tool can show."""
 
     name: StageName
@@ -108,7 +108,7 @@ def divisions_between(start: float, end: float, sizing: Sizing) -> int:
     return left_at(moved, sizing).divisions
 
 
-def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> Stage:
+def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> PlannedStage:
     """One stage at a reading: stock, diameters, what is left to feed.
 
     External diameters D + S, internal D − S. shown: mm. Result: a Stage. Raises SumError as left_at does.
@@ -116,7 +116,7 @@ def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> St
     """
     left = left_at(shown, sizing)
     metal = left.stock if reading.SIDE[sizing.kind] == "external" else -left.stock
-    return Stage(
+    return PlannedStage(
         left.stock,
         left.travel,
         left.divisions,
@@ -129,7 +129,9 @@ def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> St
     )
 
 
-def readable_stage(name: StageName, stock: float, tool: ToolUse, sizing: Sizing, *, more: bool) -> Stage:
+def readable_stage(
+    name: StageName, stock: float, tool: ToolUse, sizing: Sizing, *, more: bool
+) -> PlannedStage:
     """The stage at the tool's next division from a stock: with more of it on, or with less.
 
     stock: mm on the diameter asked for; more: the side it is moved to. Result: a Stage whose stock is off
@@ -150,7 +152,7 @@ def clean_up_stock(blank_low: float, clean_up: float) -> float:
     return blank_low - clean_up
 
 
-def blank_stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, Stage]:
+def blank_stages(sizing: Sizing, allowances: Allowances) -> tuple[PlannedStage, PlannedStage]:
     """The least and the most that a blank may have on: by the roughing tool, where it can tell them apart.
 
     Both limits are moved inwards; where they then meet or cross, the finishing tool's are given instead.
@@ -163,14 +165,16 @@ def blank_stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, Stage]:
 _TOOLS: tuple[ToolUse, ToolUse] = ("rough", "finish")
 
 
-def _blank_limits(sizing: Sizing, allowances: Allowances, tool: ToolUse) -> tuple[Stage, Stage]:
+def _blank_limits(sizing: Sizing, allowances: Allowances, tool: ToolUse) -> tuple[PlannedStage, PlannedStage]:
     return (
         readable_stage("blank low", allowances.blank_low, tool, sizing, more=True),
         readable_stage("blank high", allowances.blank_high, tool, sizing, more=False),
     )
 
 
-def clean_up_stage(sizing: Sizing, allowances: Allowances, least: Stage, rough: Stage) -> Stage:
+def clean_up_stage(
+    sizing: Sizing, allowances: Allowances, least: PlannedStage, rough: PlannedStage
+) -> PlannedStage:
     """The clean-up, at the first reading that stands between the least blank and the rough target.
 
     Tried in turn: the roughing tool's division with more stock on, with less, the finishing tool's with more.
@@ -186,7 +190,7 @@ def clean_up_stage(sizing: Sizing, allowances: Allowances, least: Stage, rough: 
     return next(between, tried[0])
 
 
-def finish_stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, ...]:
+def finish_stages(sizing: Sizing, allowances: Allowances) -> tuple[PlannedStage, ...]:
     """The limits of size and the aim between them, as readings of the finishing tool.
 
     The limits are moved inwards. The aim is the next division from the middle with more stock on, or with
@@ -202,7 +206,7 @@ def finish_stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, ...]:
     return low, above if above.stock <= high.stock + NOISE else below, high
 
 
-def stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, ...]:
+def stages(sizing: Sizing, allowances: Allowances) -> tuple[PlannedStage, ...]:
     """The stages of a part in their order: blank low and high, clean-up, rough, finish low to high.
 
     The rough target is moved to the roughing tool's next division with more stock on. Result: seven Stages,
@@ -215,7 +219,7 @@ def stages(sizing: Sizing, allowances: Allowances) -> tuple[Stage, ...]:
     return least, most, cleaned, rough, *finish_stages(sizing, allowances)
 
 
-def out_of_order(planned: tuple[Stage, ...]) -> Iterator[tuple[Stage, Stage]]:
+def out_of_order(planned: tuple[PlannedStage, ...]) -> Iterator[tuple[PlannedStage, PlannedStage]]:
     """Neighbouring stages that do not have less stock on, one after the other, as a batch needs them.
 
     Most blank > least blank > clean-up > rough > finish high ≥ finish ≥ finish low; where there are no limits
@@ -237,7 +241,7 @@ _DOWNWARDS: tuple[StageName, ...] = (
 
 
 def standing(
-    stock: float, planned: tuple[Stage, ...], allowances: Allowances, side: reading.Side
+    stock: float, planned: tuple[PlannedStage, ...], allowances: Allowances, side: reading.Side
 ) -> Standing:
     """Where a piece with this stock stands among the stages planned for it.
 

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from math import cos
 
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 
 @dataclass(frozen=True)
-class Stroke:
+class TableStroke:
     """Table travel and reversal places, all in mm along the ground surface."""
 
     slant: float
@@ -81,7 +81,7 @@ def table_travel(slant: float, overrun_open: float, overrun_shoulder: float, whe
 
 def set_stroke(
     length: float, half_angle: float, wheel_width: float, overrun_open: float, overrun_shoulder: float
-) -> Stroke:
+) -> TableStroke:
     """The stroke as it is set on the machine: travel, and the two places where the table turns back.
 
     At the shoulder the wheel's shoulder-side edge turns back −o₂ before the shoulder (o₂ past an open end);
@@ -92,7 +92,7 @@ def set_stroke(
     slant = slant_length(length, half_angle)
     travel = table_travel(slant, overrun_open, overrun_shoulder, wheel_width)
     plunge = travel <= 0
-    return Stroke(
+    return TableStroke(
         slant=slant,
         overrun_open=overrun_open,
         overrun_shoulder=overrun_shoulder,

@@ -10,7 +10,7 @@ import math
 from typing import Literal
 
 from cardgen.compute import taper
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
 SwingType = Literal["sine", "tangent", "chord"]

@@ -7,7 +7,7 @@ Distances along the axis are counted from the large end towards the small end.
 
 import math
 
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 
 def _positive(name: str, value: float) -> None:

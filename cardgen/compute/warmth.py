@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 # Which way the reading moves when the work grows: a larger plug lets the ring on less far, a larger hole
 # lets the plug in further.

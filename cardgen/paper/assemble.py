@@ -8,7 +8,7 @@ from cardgen.paper.panels import Panel, panel_named
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.words.layout import ColumnPlan, Columns, Flow, SidePlan
+from cardgen.paper.words.layout import ColumnPlan, Columns, FlowingPanels, SidePlan
 
 HAIR = 1e-6  # mm: arithmetic noise
 GUTTER = 2.2  # times the air between panels: between two columns of them
@@ -119,7 +119,7 @@ def _side(plan: SidePlan, job: _Job) -> list[Page]:
         _place_foot(pages[0], panel_named(plan.foot), job)
     waiting: list[_Measured] = []
     for band in plan.bands:
-        if isinstance(band, Flow):
+        if isinstance(band, FlowingPanels):
             _settle(pages[-1], waiting, job, stretch=False)
             waiting = []
             _flow(pages, band, job)
@@ -236,7 +236,7 @@ def _place_column(page: Page, plan: ColumnPlan, x: float, width: float, height: 
         y += given + job.gap
 
 
-def _flow(pages: list[Page], band: Flow, job: _Job) -> None:
+def _flow(pages: list[Page], band: FlowingPanels, job: _Job) -> None:
     """Panels down one column after the other, on to further sides as long as there are any."""
     width = job.widths([1 / band.columns] * band.columns)[0]
     panels = [panel for panel in map(panel_named, band.panels) if job.need(panel, width)]

@@ -15,8 +15,8 @@ import pypdfium2  # type: ignore[import-untyped]
 
 from cardgen.shelf.digest import sha256
 from cardgen.shelf.state import Standing, State
+from cardgen.shelf.telling import warning_text, why
 from cardgen.shelf.trouble import ShelfError
-from cardgen.shelf.words import warning_text, why
 
 PICTURE_WIDTH = 320  # pixels: twice what the page shows, for fine screens
 KEPT_PICTURE = re.compile(rb'data-file="([0-9a-f]{64})"\s+src="(data:image/png;base64,[A-Za-z0-9+/=]+)"')

@@ -19,7 +19,7 @@ from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.gather import Gathered, gather, stock_answer
 from cardgen.card.values import Card, StockAnswer, as_plain
 from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
-from cardgen.paper.notice import notice_page
+from cardgen.paper.change_notice import notice_page
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.words.wording import TemplateFiles
@@ -30,11 +30,11 @@ from cardgen.shelf.state import Standing
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
-from cardgen.shop.program import program_inputs
+from cardgen.shop.program_files import program_inputs
 from cardgen.shop.starting import starting_files
 from cardgen.spec import Complaint, Library, load_documents
 from cardgen.spec.complaint import Refusal
-from cardgen.spec.models import Gauge, Part
+from cardgen.spec.models import GaugeRecord, PartRecord
 
 Worked = TypeVar("Worked")
 INDEX_TEMPLATE = "index.html.j2"
@@ -91,7 +91,7 @@ class Shop:
         """Every part that a spec names, spoilt ones too."""
         return tuple(self.library.ids("part"))
 
-    def records(self, part: Part) -> Records:
+    def records(self, part: PartRecord) -> Records:
         """The records that a sound part's card is made from."""
         library = self.library
         return Records(
@@ -247,11 +247,11 @@ class Shop:
         own = [(folder / name, text) for name, text in self.templates.texts if folder.parent == self.folder]
         return {**self.spec_files, **{path: text.encode("utf-8") for path, text in own if path.is_file()}}
 
-    def inputs(self, part: Part) -> tuple[Input, ...]:
+    def inputs(self, part: PartRecord) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
         return (*self._records_read(part), *self._state_of_gauges(part), *self._common_inputs)
 
-    def _records_read(self, part: Part) -> Iterator[Input]:
+    def _records_read(self, part: PartRecord) -> Iterator[Input]:
         keys = [("part", part.id), *self._gauges(part), ("machine", part.machine), ("wheel", part.wheel)]
         if ("shop", self.library.shop.id) in self.library.source_of:
             keys.append(("shop", self.library.shop.id))
@@ -259,13 +259,13 @@ class Shop:
             source = self.library.source_of[kind, record_id]
             yield text_input(f"{kind} {record_id}", source.text, source.path, source.line, attach=True)
 
-    def _gauges(self, part: Part) -> list[tuple[str, str]]:
+    def _gauges(self, part: PartRecord) -> list[tuple[str, str]]:
         named = [part.gauging.gauge, part.gauging.light_gauge]
         known = [self.library.gauges[gauge] for gauge in named if gauge and gauge in self.library.gauges]
         masters = [gauge.master for gauge in known]
         return [("gauge", gauge) for gauge in dict.fromkeys([*named, *masters]) if gauge]
 
-    def _state_of_gauges(self, part: Part) -> Iterator[Input]:
+    def _state_of_gauges(self, part: PartRecord) -> Iterator[Input]:
         """Which calibrations have lapsed: the one thing on a card that changes with no file changing."""
         for _, gauge_id in self._gauges(part):
             if _lapsed(self.library.gauges.get(gauge_id), self.today):
@@ -295,7 +295,7 @@ def _of_some_part(complaint: Complaint) -> bool:
     return any(kind == "part" for kind, _ in complaint.spoils)
 
 
-def _lapsed(gauge: Gauge | None, today: date) -> bool:
+def _lapsed(gauge: GaugeRecord | None, today: date) -> bool:
     return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today
 
 

@@ -10,7 +10,7 @@ from typing import Any, TypeVar, get_args
 from pydantic import ValidationError, WithJsonSchema
 from pydantic.fields import FieldInfo
 
-from cardgen.spec.complaint import Finding, Refusal, did_you_mean, one_of, shown
+from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, one_of, shown
 from cardgen.spec.models.fields import Keys
 
 # Keys that specs had and that nothing is made from now, and what to do with each.
@@ -19,7 +19,7 @@ OF_OLD = {"rounding": "leave it out: each figure is printed to the digits that i
 _Model = TypeVar("_Model", bound=Keys)
 
 
-def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, list[Finding]]:
+def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, list[Mistake]]:
     """The record, or None and every finding about it."""
     try:
         return model.model_validate(data), []
@@ -27,28 +27,28 @@ def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, lis
         return None, [_finding(model, detail) for detail in error.errors(include_url=False)]
 
 
-def _finding(model: type[Keys], detail: Any) -> Finding:
+def _finding(model: type[Keys], detail: Any) -> Mistake:
     """One of pydantic's errors as a finding."""
     path: tuple[str | int, ...] = detail["loc"]
     refusal = detail.get("ctx", {}).get("error")
     if isinstance(refusal, Refusal):
-        return Finding(path, refusal.wrong, refusal.right)
+        return Mistake(path, refusal.wrong, refusal.right)
     key = path[-1] if path else ""
     if detail["type"] == "extra_forbidden":
         return _unknown_key(model, path)
     if detail["type"] == "missing":
-        return Finding(
+        return Mistake(
             path, f"'{key}' is missing{_inside(path)}", _how_to_write(_field(model, path), str(key))
         )
     if detail["type"] == "literal_error":
         choices = re.findall(r"'([^']*)'", detail["ctx"]["expected"])
         written = detail["input"] if isinstance(detail["input"], str) else "several entries"
         advice = did_you_mean(written, choices)
-        return Finding(path, f"{shown(written)} is not a choice for '{key}'", _with_choices(advice, choices))
+        return Mistake(path, f"{shown(written)} is not a choice for '{key}'", _with_choices(advice, choices))
     if detail["type"] in ("tuple_type", "list_type"):
-        return Finding(path, f"'{key}' must be a list", "write its entries one a line, each after '- '")
+        return Mistake(path, f"'{key}' must be a list", "write its entries one a line, each after '- '")
     known = ", ".join(_fields(_model_at(model, path) or model))
-    return Finding(path, f"'{key}' must be a group of keys", f"write under it: {known}")
+    return Mistake(path, f"'{key}' must be a group of keys", f"write under it: {known}")
 
 
 def _with_choices(advice: str, choices: list[str]) -> str:
@@ -66,10 +66,10 @@ def dotted(path: tuple[str | int, ...]) -> str:
     return text.removeprefix(".")
 
 
-def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Finding:
+def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Mistake:
     key = str(path[-1])
     if key[:1].isdigit():
-        return Finding(
+        return Mistake(
             path,
             f"{shown(key)} is not a key: a comma inside {{ }} parts entries",
             "write a decimal point, not a comma",
@@ -77,8 +77,8 @@ def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Finding:
         )
     owner = _model_at(model, path[:-1]) or model
     if key in OF_OLD:
-        return Finding(path, f"the key {shown(key)} serves nothing any more", OF_OLD[key], on_key=True)
-    return Finding(
+        return Mistake(path, f"the key {shown(key)} serves nothing any more", OF_OLD[key], on_key=True)
+    return Mistake(
         path, f"{shown(key)} is not a key{_inside(path)}", did_you_mean(key, _fields(owner)), on_key=True
     )
 

@@ -41,7 +41,7 @@ class AngleTolerance:
 
 
 @dataclass(frozen=True)
-class ReadingTool:
+class ToolCallout:
     """The tool a reading is taken with, and one division of it."""
 
     name: str  # 'steel rule'
@@ -220,7 +220,7 @@ _TOOL_FORMS = "write the tool and one division of it: steel rule 0.5 mm"
 _DIVISION = re.compile(r"(?<![\w./,+±-])[0-9.][0-9./ ]*(?:mm|µm|um|in|inch|thou|\"|″)(?!\w)")
 
 
-def read_tool(text: str) -> ReadingTool:
+def read_tool(text: str) -> ToolCallout:
     """`steel rule 0.5 mm`, `1/64 in rule`, `caliper 0.02 mm`: a name and one division, in either order."""
     if not isinstance(text, str):
         raise Refusal("a reading tool is wanted here, not several entries", _TOOL_FORMS)
@@ -238,7 +238,7 @@ def read_tool(text: str) -> ReadingTool:
         raise Refusal(f"{shown(written)} is not a division of a scale", "write such as 0.5 mm or 1/64 in")
     if not any(letter.isalpha() for letter in name):
         raise Refusal(f"the reading tool {shown(text)} has no name", _TOOL_FORMS)
-    return ReadingTool(
+    return ToolCallout(
         name=name,
         division_mm=division.value,
         unit="mm" if written.endswith("m") else "in",

@@ -26,7 +26,7 @@ class Complaint:
 
 
 @dataclass(frozen=True)
-class Finding:
+class Mistake:
     """A mistake at a path of keys inside one record, not yet turned into a place of a file."""
 
     at: tuple[str | int, ...]

@@ -4,8 +4,8 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from cardgen.spec.complaint import Complaint, Finding, RecordKey
-from cardgen.spec.models import Booklet, Gauge, Machine, Part, Shop, Wheel
+from cardgen.spec.complaint import Complaint, Mistake, RecordKey
+from cardgen.spec.models import BookletRecord, GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 from cardgen.spec.yamlfile import Node
 
 
@@ -25,12 +25,12 @@ class Library:
     `source_of` knows every record that was named, the spoilt ones too.
     """
 
-    parts: Mapping[str, Part]
-    gauges: Mapping[str, Gauge]
-    machines: Mapping[str, Machine]
-    wheels: Mapping[str, Wheel]
-    booklets: Mapping[str, Booklet]
-    shop: Shop
+    parts: Mapping[str, PartRecord]
+    gauges: Mapping[str, GaugeRecord]
+    machines: Mapping[str, MachineRecord]
+    wheels: Mapping[str, WheelRecord]
+    booklets: Mapping[str, BookletRecord]
+    shop: ShopRecord
     source_of: Mapping[RecordKey, Source]
     spoilt: frozenset[RecordKey] = frozenset()
     nodes: Mapping[RecordKey, Node] = field(default_factory=dict, repr=False)
@@ -47,7 +47,7 @@ class Library:
         key = (kind, record_id)
         path = _steps(field_path) if isinstance(field_path, str) else field_path
         return placed(
-            self.source_of[key].path, self.nodes[key], Finding(path, wrong, right), self.with_users(key)
+            self.source_of[key].path, self.nodes[key], Mistake(path, wrong, right), self.with_users(key)
         )
 
     def with_users(self, key: RecordKey) -> frozenset[RecordKey]:
@@ -65,7 +65,7 @@ def _steps(field_path: str) -> tuple[str | int, ...]:
     return tuple(int(index) - 1 if index else name for index, name in found)
 
 
-def placed(path: str, node: Node, finding: Finding, spoils: Iterable[RecordKey]) -> Complaint:
+def placed(path: str, node: Node, finding: Mistake, spoils: Iterable[RecordKey]) -> Complaint:
     """The finding with its place in the file."""
     line, column = node.at(finding.at).line, node.at(finding.at).column
     if finding.on_key:

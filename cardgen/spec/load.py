@@ -12,9 +12,19 @@ from typing import Any
 
 from cardgen.spec import standards
 from cardgen.spec.build import build
-from cardgen.spec.complaint import Complaint, Finding, RecordKey, did_you_mean, nearest, one_of, shown
+from cardgen.spec.complaint import Complaint, Mistake, RecordKey, did_you_mean, nearest, one_of, shown
 from cardgen.spec.library import Library, Source, closure, placed
-from cardgen.spec.models import FORMAT, KINDS, OF_EVERY_RECORD, Booklet, Gauge, Machine, Part, Shop, Wheel
+from cardgen.spec.models import (
+    FORMAT,
+    KINDS,
+    OF_EVERY_RECORD,
+    BookletRecord,
+    GaugeRecord,
+    MachineRecord,
+    PartRecord,
+    ShopRecord,
+    WheelRecord,
+)
 from cardgen.spec.references import dependants, sniffed, unresolved
 from cardgen.spec.sense import (
     gauge_findings,
@@ -26,7 +36,7 @@ from cardgen.spec.sense import (
 )
 from cardgen.spec.yamlfile import Document, Node, read_documents
 
-Record = Part | Gauge | Machine | Wheel | Booklet | Shop
+Record = PartRecord | GaugeRecord | MachineRecord | WheelRecord | BookletRecord | ShopRecord
 
 
 @dataclass
@@ -38,7 +48,7 @@ class _Desk:
     records: dict[RecordKey, Record] = field(default_factory=dict)
     found: list[tuple[tuple[RecordKey, ...], Complaint]] = field(default_factory=list)
 
-    def find(self, key: RecordKey, findings: Iterable[Finding]) -> None:
+    def find(self, key: RecordKey, findings: Iterable[Mistake]) -> None:
         for finding in findings:
             complaint = placed(self.sources[key].path, self.nodes[key], finding, ())
             self.found.append(((key,), complaint))
@@ -166,7 +176,7 @@ def _build_all(desk: _Desk) -> None:
                 shop = data
 
 
-def _of_another_format(plain: Any) -> Iterator[Finding]:
+def _of_another_format(plain: Any) -> Iterator[Mistake]:
     """A record that says it was written for other rules is told so, whatever else it says."""
     written = plain.get("format", str(FORMAT)) if isinstance(plain, dict) else str(FORMAT)
     if written != str(FORMAT):
@@ -175,7 +185,7 @@ def _of_another_format(plain: Any) -> Iterator[Finding]:
         right = (
             f"change what CHANGES.md names for format {FORMAT}, and write 'format: {FORMAT}' or leave it out"
         )
-        yield Finding(("format",), wrong, right)
+        yield Mistake(("format",), wrong, right)
 
 
 def _with_shop(data: dict[str, Any], shop: dict[str, Any]) -> dict[str, Any]:
@@ -195,23 +205,23 @@ def _check_all(desk: _Desk) -> None:
     for key, node in desk.nodes.items():
         desk.find(key, unresolved(node, key[0], desk.sources))
     for key, record in list(desk.records.items()):
-        if isinstance(record, Gauge):
+        if isinstance(record, GaugeRecord):
             desk.records[key], findings = standards.gauge_with_standard(record)
             desk.find(key, [*findings, *gauge_findings(record)])
-        elif isinstance(record, Machine):
+        elif isinstance(record, MachineRecord):
             desk.find(key, machine_findings(record))
-        elif isinstance(record, Wheel):
+        elif isinstance(record, WheelRecord):
             desk.find(key, wheel_findings(record))
-        elif isinstance(record, Booklet):
+        elif isinstance(record, BookletRecord):
             desk.find(key, standards.booklet_findings(record))
-        elif isinstance(record, Shop):
+        elif isinstance(record, ShopRecord):
             desk.find(key, standards.slip_set_findings(record.slip_sets, ("slip_sets",)))
     for key, record in desk.of_kind("part"):
-        if isinstance(record, Part):
+        if isinstance(record, PartRecord):
             _check_part(key, record, desk)
 
 
-def _check_part(key: RecordKey, part: Part, desk: _Desk) -> None:
+def _check_part(key: RecordKey, part: PartRecord, desk: _Desk) -> None:
     part, findings = standards.with_standard(part)
     desk.records[key] = part
     desk.find(key, findings)
@@ -224,12 +234,12 @@ def _check_part(key: RecordKey, part: Part, desk: _Desk) -> None:
     gauges = {
         name: record
         for name in (part.gauging.gauge, part.gauging.light_gauge)
-        if name and isinstance(record := desk.records.get(("gauge", name)), Gauge)
+        if name and isinstance(record := desk.records.get(("gauge", name)), GaugeRecord)
     }
     light = gauges.get(part.gauging.light_gauge or "")
     desk.find(key, gauges_fit_part(part, gauges.get(part.gauging.gauge), light))
     machine = desk.records.get(("machine", part.machine))
-    if isinstance(machine, Machine):
+    if isinstance(machine, MachineRecord):
         desk.find(key, machine_fits_part(part, machine))
 
 
@@ -246,14 +256,14 @@ def _library(desk: _Desk) -> tuple[Library, list[Complaint]]:
         )
     spoilt = frozenset(key for complaint in complaints for key in complaint.spoils)
     sound = {key: record for key, record in desk.records.items() if key not in spoilt}
-    shops = [record for record in sound.values() if isinstance(record, Shop)]
+    shops = [record for record in sound.values() if isinstance(record, ShopRecord)]
     library = Library(
-        parts={key[1]: record for key, record in sound.items() if isinstance(record, Part)},
-        gauges={key[1]: record for key, record in sound.items() if isinstance(record, Gauge)},
-        machines={key[1]: record for key, record in sound.items() if isinstance(record, Machine)},
-        wheels={key[1]: record for key, record in sound.items() if isinstance(record, Wheel)},
-        booklets={key[1]: record for key, record in sound.items() if isinstance(record, Booklet)},
-        shop=shops[0] if shops else Shop(),
+        parts={key[1]: record for key, record in sound.items() if isinstance(record, PartRecord)},
+        gauges={key[1]: record for key, record in sound.items() if isinstance(record, GaugeRecord)},
+        machines={key[1]: record for key, record in sound.items() if isinstance(record, MachineRecord)},
+        wheels={key[1]: record for key, record in sound.items() if isinstance(record, WheelRecord)},
+        booklets={key[1]: record for key, record in sound.items() if isinstance(record, BookletRecord)},
+        shop=shops[0] if shops else ShopRecord(),
         source_of=desk.sources,
         spoilt=spoilt,
         nodes=desk.nodes,

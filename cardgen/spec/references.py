@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from cardgen.spec.complaint import Finding, RecordKey, did_you_mean, shown
+from cardgen.spec.complaint import Mistake, RecordKey, did_you_mean, shown
 from cardgen.spec.yamlfile import Node
 
 _REFERENCES: dict[str, tuple[tuple[tuple[str, ...], str], ...]] = {
@@ -51,14 +51,14 @@ def _exactly(node: Node, path: tuple[str, ...]) -> Node | None:
     return node
 
 
-def unresolved(node: Node, kind: str, known: Mapping[RecordKey, object]) -> Iterator[Finding]:
+def unresolved(node: Node, kind: str, known: Mapping[RecordKey, object]) -> Iterator[Mistake]:
     """References to records that stand nowhere, with the nearest that do."""
     for reference in references(kind, node):
         if (reference.kind, reference.id) in known or (kind == "booklet" and reference.id == "all"):
             continue
         ids = [record_id for other, record_id in known if other == reference.kind]
         advice = did_you_mean(reference.id, ids) if ids else f"write a record of kind {reference.kind}"
-        yield Finding(reference.at, f"there is no {reference.kind} with the id {shown(reference.id)}", advice)
+        yield Mistake(reference.at, f"there is no {reference.kind} with the id {shown(reference.id)}", advice)
 
 
 def dependants(

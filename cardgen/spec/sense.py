@@ -6,12 +6,12 @@ the card, which computes.
 
 from collections.abc import Iterator
 
-from cardgen.spec.complaint import Finding
-from cardgen.spec.models import Gauge, Machine, Part, Wheel
+from cardgen.spec.complaint import Mistake
+from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, WheelRecord
 from cardgen.spec.models.part import PartTaper
 
 
-def part_findings(part: Part) -> Iterator[Finding]:
+def part_findings(part: PartRecord) -> Iterator[Mistake]:
     """What does not fit within a part, its standard taper already filled in."""
     yield from _enough(part.taper)
     yield from _planes(part.taper)
@@ -20,19 +20,19 @@ def part_findings(part: Part) -> Iterator[Finding]:
     yield from _run_out(part)
 
 
-def _enough(taper: PartTaper) -> Iterator[Finding]:
+def _enough(taper: PartTaper) -> Iterator[Mistake]:
     """A taper needs a callout, one diameter and a length; or two diameters and a length."""
     ends = taper.large_diameter is not None and taper.small_diameter is not None
     if taper.callout is None and not (ends and taper.length is not None):
-        yield Finding(
+        yield Mistake(
             ("taper",),
             "nothing fixes the taper",
             "give its callout, or large_diameter, small_diameter and length",
         )
     elif taper.length is None:
-        yield Finding(("taper",), "'length' is missing in 'taper'", "write 'length: 62 mm' along the axis")
+        yield Mistake(("taper",), "'length' is missing in 'taper'", "write 'length: 62 mm' along the axis")
     if taper.gauge_line.diameter is None and taper.large_diameter is None and taper.small_diameter is None:
-        yield Finding(
+        yield Mistake(
             ("taper",),
             "no diameter of the taper is given",
             "write 'gauge_line: {diameter: 38.000 mm, tolerance: ± 0.010 mm}'",
@@ -40,48 +40,48 @@ def _enough(taper: PartTaper) -> Iterator[Finding]:
     if taper.large_diameter and taper.small_diameter:
         large, small = taper.large_diameter, taper.small_diameter
         if large.value <= small.value:
-            yield Finding(
+            yield Mistake(
                 ("taper", "small_diameter"),
                 f"the small diameter {small.text} is not below the large diameter {large.text}",
                 "put the larger at large_diameter",
             )
 
 
-def _planes(taper: PartTaper) -> Iterator[Finding]:
+def _planes(taper: PartTaper) -> Iterator[Mistake]:
     """The gauge line's plane is told from the face that the side of the taper has, and lies on the taper."""
     line = taper.gauge_line
     if line.from_shoulder is not None and taper.side == "internal":
-        yield Finding(
+        yield Mistake(
             ("taper", "gauge_line", "from_shoulder"),
             "an internal taper has no shoulder",
             "write from_end, the distance from the mouth",
         )
     if line.from_end is not None and taper.side == "external":
-        yield Finding(
+        yield Mistake(
             ("taper", "gauge_line", "from_end"),
             "from_end belongs to the mouth of an internal taper",
             "write from_shoulder, the distance from the shoulder",
         )
     if line.from_face is not None and taper.length is not None and line.from_face.value > taper.length.value:
         key = "from_shoulder" if line.from_shoulder is not None else "from_end"
-        yield Finding(
+        yield Mistake(
             ("taper", "gauge_line", key),
             f"the gauge line at {line.from_face.text} lies beyond the length {taper.length.text}",
             "give the distance from the large end along the axis",
         )
     if taper.relief_mm > 0 and taper.side == "internal":
-        yield Finding(
+        yield Mistake(
             ("taper", "relief"), "an internal taper has no relief at a shoulder", "leave relief out"
         )
     if taper.length is not None and taper.relief_mm >= taper.length.value:
-        yield Finding(("taper", "relief"), "the relief is as long as the taper", "give its width alone")
+        yield Mistake(("taper", "relief"), "the relief is as long as the taper", "give its width alone")
 
 
-def _run_out(part: Part) -> Iterator[Finding]:
+def _run_out(part: PartRecord) -> Iterator[Mistake]:
     """A clearance belongs to a shoulder without relief or a bottom; where nothing stands there is none."""
     taper, clearance = part.taper, part.setup.clearance
     if taper.open_both_ends and taper.relief_mm > 0:
-        yield Finding(
+        yield Mistake(
             ("taper", "open_both_ends"),
             "a relief belongs to a shoulder, and at a shoulder the wheel cannot run past",
             "leave one of the two out",
@@ -90,9 +90,9 @@ def _run_out(part: Part) -> Iterator[Finding]:
         return
     if taper.open_both_ends or taper.relief_mm > 0:
         why = "runs past both ends" if taper.open_both_ends else "turns back in the middle of the relief"
-        yield Finding(("setup", "clearance"), f"the wheel {why} and keeps no clearance", "leave it out")
+        yield Mistake(("setup", "clearance"), f"the wheel {why} and keeps no clearance", "leave it out")
     elif taper.length is not None and clearance.value >= taper.length.value:
-        yield Finding(
+        yield Mistake(
             ("setup", "clearance"), "the clearance is as long as the taper", "give what is kept clear alone"
         )
 
@@ -103,66 +103,68 @@ _READINGS = {
 }
 
 
-def _reading(part: Part) -> Iterator[Finding]:
+def _reading(part: PartRecord) -> Iterator[Mistake]:
     """The reading is one of the side's, and something says how far it may be off."""
     gauging, side = part.gauging, part.taper.side
     if gauging.reading not in _READINGS[side]:
-        yield Finding(
+        yield Mistake(
             ("gauging", "reading"),
             f"{gauging.reading} is no reading of an {side} taper",
             f"write {' or '.join(_READINGS[side])}",
         )
     finish = gauging.finish
     if part.taper.gauge_line.tolerance is None and not (finish and finish.stated):
-        yield Finding(
+        yield Mistake(
             ("gauging",),
             "nothing says how far the size may be off",
             "give gauge_line: {tolerance: ± 0.010 mm}, or the finish reading with ±",
         )
     if finish and gauging.reading == "shoulder_gap" and finish.nominal - finish.minus <= 0:
-        yield Finding(
+        yield Mistake(
             ("gauging", "finish"),
             f"the gap {finish.text} closes within its tolerance",
             "a ring against the shoulder shows nothing: give a gap that stays open",
         )
     if gauging.plane_mm > 0 and gauging.reading != "plug_depth":
-        yield Finding(("gauging", "plane"), "only plug_depth is read from a plane", "leave the plane out")
+        yield Mistake(("gauging", "plane"), "only plug_depth is read from a plane", "leave the plane out")
 
 
-def _stock(part: Part) -> Iterator[Finding]:
+def _stock(part: PartRecord) -> Iterator[Mistake]:
     stock = part.stock
     if stock.infeed.finish_mm > stock.infeed.rough_mm:
-        yield Finding(
+        yield Mistake(
             ("stock", "infeed", "finish"),
             "the finishing infeed is above the roughing infeed",
             "the finer of the two is for finishing",
         )
     if stock.leave_for_finishing_mm >= stock.blank.high:
-        yield Finding(
+        yield Mistake(
             ("stock", "leave_for_finishing"),
             f"more is left for finishing than the fullest blank has ({stock.blank.text})",
             "leave less, or allow more stock on the blank",
         )
 
 
-def gauges_fit_part(part: Part, gauge: Gauge | None, light: Gauge | None) -> Iterator[Finding]:
+def gauges_fit_part(
+    part: PartRecord, gauge: GaugeRecord | None, light: GaugeRecord | None
+) -> Iterator[Mistake]:
     """A ring reads external tapers, a plug internal ones; a light gauge only shows light."""
     wanted = "ring" if part.taper.side == "external" else "plug"
     if gauge is not None and gauge.type != wanted:
-        yield Finding(
+        yield Mistake(
             ("gauging", "gauge"),
             f"{gauge.id} is a {gauge.type} gauge, and an {part.taper.side} taper is read with a {wanted}",
             f"name a {wanted} gauge",
         )
     if light is not None and light.type != "light":
-        yield Finding(
+        yield Mistake(
             ("gauging", "light_gauge"),
             f"{light.id} is a {light.type} gauge and no light gauge",
             "name a gauge of type light",
         )
 
 
-def machine_fits_part(part: Part, machine: Machine) -> Iterator[Finding]:
+def machine_fits_part(part: PartRecord, machine: MachineRecord) -> Iterator[Mistake]:
     """A part asks for speeds that the machine has, and for a wheel head only where it swivels."""
     setup = part.setup
     for key, rpm, steps in (
@@ -172,42 +174,42 @@ def machine_fits_part(part: Part, machine: Machine) -> Iterator[Finding]:
         if rpm is not None and (
             rpm not in steps.steps if steps.steps else not steps.low <= rpm <= steps.high
         ):
-            yield Finding(("setup", key), f"{machine.id} does not run at {rpm:g} rpm", f"it has {steps.text}")
+            yield Mistake(("setup", key), f"{machine.id} does not run at {rpm:g} rpm", f"it has {steps.text}")
     if setup.set_by == "wheel_head" and not machine.wheel_head.swivels:
-        yield Finding(
+        yield Mistake(
             ("setup", "set_by"), f"the wheel head of {machine.id} does not swivel", "set it by the table"
         )
 
 
-def gauge_findings(gauge: Gauge) -> Iterator[Finding]:
+def gauge_findings(gauge: GaugeRecord) -> Iterator[Mistake]:
     """What does not fit within a gauge."""
     if gauge.gauge_line is None and gauge.type != "light":
-        yield Finding(
+        yield Mistake(
             (),
             f"a {gauge.type} gauge must give its gauge line",
             "write 'gauge_line: {diameter: 38.000 mm, uncertainty: 0.0015 mm}'",
         )
     if gauge.master == gauge.id:
-        yield Finding(("master",), "a gauge cannot prove itself", "name the master plug")
+        yield Mistake(("master",), "a gauge cannot prove itself", "name the master plug")
 
 
-def machine_findings(machine: Machine) -> Iterator[Finding]:
+def machine_findings(machine: MachineRecord) -> Iterator[Mistake]:
     """What does not fit within a machine."""
     if not machine.swivel.scales and machine.swivel.screw is None and machine.swivel.slips is None:
-        yield Finding(
+        yield Mistake(
             ("swivel",), "the swivel has nothing to set it by", "give a scale, a screw or a place for slips"
         )
     if machine.wheel_head.swivels and machine.wheel_head.limit_rad is None:
-        yield Finding(
+        yield Mistake(
             ("wheel_head",), "a wheel head that swivels must give its limit", "write 'limit: 30 deg'"
         )
 
 
-def wheel_findings(wheel: Wheel) -> Iterator[Finding]:
+def wheel_findings(wheel: WheelRecord) -> Iterator[Mistake]:
     """What does not fit within a wheel."""
     if wheel.diameter.worn_mm >= wheel.diameter.new_mm:
-        yield Finding(("diameter", "worn"), "the worn wheel is not below the new one", "swap the two")
+        yield Mistake(("diameter", "worn"), "the worn wheel is not below the new one", "swap the two")
     if wheel.dresser.effective_width_mm >= wheel.width_mm:
-        yield Finding(
+        yield Mistake(
             ("dresser", "effective_width"), "the dresser is as wide as the wheel", "give its cutting width"
         )

@@ -9,12 +9,12 @@ from dataclasses import replace
 
 from cardgen import tapers
 from cardgen.spec.callout import Callout, read_callout, unknown_standard
-from cardgen.spec.complaint import Finding, Refusal, did_you_mean, shown
-from cardgen.spec.models import Booklet, Gauge, Part
+from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, shown
+from cardgen.spec.models import BookletRecord, GaugeRecord, PartRecord
 from cardgen.spec.quantity import Figure
 
 
-def with_standard(part: Part) -> tuple[Part, list[Finding]]:
+def with_standard(part: PartRecord) -> tuple[PartRecord, list[Mistake]]:
     """The part with its standard taper's figures filled in."""
     if part.taper.callout is None or part.taper.callout.standard is None:
         return part, []
@@ -36,7 +36,7 @@ def with_standard(part: Part) -> tuple[Part, list[Finding]]:
     return part.model_copy(update={"taper": taper.model_copy(update=filled)}), []
 
 
-def gauge_with_standard(gauge: Gauge) -> tuple[Gauge, list[Finding]]:
+def gauge_with_standard(gauge: GaugeRecord) -> tuple[GaugeRecord, list[Mistake]]:
     """The gauge with its standard taper's ratio filled in."""
     callout, _, findings = _resolved(gauge.taper.callout)
     return gauge.model_copy(update={"taper": gauge.taper.model_copy(update={"callout": callout})}), findings
@@ -46,24 +46,24 @@ def _figure(length: tapers.Length) -> Figure:
     return Figure(length.mm, float(length.half_digit_mm), str(length))
 
 
-def _resolved(callout: Callout) -> tuple[Callout, tapers.StandardTaper | None, list[Finding]]:
+def _resolved(callout: Callout) -> tuple[Callout, tapers.StandardTaper | None, list[Mistake]]:
     """The callout with the ratio of the standard taper it names, if it names one."""
     if callout.standard is None:
         return callout, None, []
     standard = tapers.find(callout.standard)
     if standard is None:
         refusal = unknown_standard(callout.standard, tapers.suggestions(callout.standard))
-        return callout, None, [Finding(("taper", "callout"), refusal.wrong, refusal.right)]
+        return callout, None, [Mistake(("taper", "callout"), refusal.wrong, refusal.right)]
     ratio = Figure(standard.ratio, standard.ratio_half_digit, standard.callout_text)
     return replace(callout, ratio=ratio, standard=standard.name), standard, []
 
 
-def material_findings(part: Part) -> Iterator[Finding]:
+def material_findings(part: PartRecord) -> Iterator[Mistake]:
     """The group of material is one whose grinding is known."""
     yield from _looked_up(("material", "group"), lambda: tapers.grinding_practice(part.material.group))
 
 
-def grade_findings(part: Part) -> Iterator[Finding]:
+def grade_findings(part: PartRecord) -> Iterator[Mistake]:
     """The angle grade exists for a taper of this length."""
     tolerance, length = part.taper.angle_tolerance, part.taper.length
     if tolerance is not None and tolerance.grade is not None and length is not None:
@@ -71,24 +71,24 @@ def grade_findings(part: Part) -> Iterator[Finding]:
         yield from _looked_up(("taper", "angle_tolerance"), lambda: tapers.angle_grade(grade, length_mm))
 
 
-def _looked_up(at: tuple[str | int, ...], look_up: Callable[[], object]) -> Iterator[Finding]:
+def _looked_up(at: tuple[str | int, ...], look_up: Callable[[], object]) -> Iterator[Mistake]:
     try:
         look_up()
     except LookupError as error:
         wrong, _, right = str(error.args[0]).partition("; ")
-        yield Finding(at, wrong, right or "give the tolerance as ± over the length")
+        yield Mistake(at, wrong, right or "give the tolerance as ± over the length")
 
 
-def slip_set_findings(names: tuple[str, ...], at: tuple[str, ...]) -> Iterator[Finding]:
+def slip_set_findings(names: tuple[str, ...], at: tuple[str, ...]) -> Iterator[Mistake]:
     """Each set of slip gauges is one whose pieces are known."""
     for index, name in enumerate(names):
         if tapers.slip_set(name) is None:
             known = [slip_set.name for slip_set in tapers.slip_sets()]
             wrong = f"{shown(name)} is not a set of slip gauges that is known"
-            yield Finding((*at, index), wrong, did_you_mean(name, known))
+            yield Mistake((*at, index), wrong, did_you_mean(name, known))
 
 
-def booklet_findings(booklet: Booklet) -> Iterator[Finding]:
+def booklet_findings(booklet: BookletRecord) -> Iterator[Mistake]:
     """Each taper of a booklet is `all`, a series, a standard taper or a callout."""
     series = {one.name.casefold() for one in tapers.all_series()}
     for index, name in enumerate(booklet.tapers):
@@ -99,4 +99,4 @@ def booklet_findings(booklet: Booklet) -> Iterator[Finding]:
             if callout.standard and tapers.find(callout.standard) is None:
                 raise unknown_standard(name, tapers.suggestions(name))
         except Refusal as refusal:
-            yield Finding(("tapers", index), refusal.wrong, refusal.right)
+            yield Mistake(("tapers", index), refusal.wrong, refusal.right)

@@ -5,7 +5,7 @@ from fractions import Fraction
 from functools import cache
 
 from cardgen.tapers.datafile import Confidence, Entry, read
-from cardgen.tapers.figures import exact
+from cardgen.tapers.printed import exact
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import cache
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
-from cardgen.tapers.figures import exact
+from cardgen.tapers.printed import exact
 from cardgen.tapers.series import Conflict, read_conflicts
 
 _TO_M_MIN = {"m/min": Fraction(1), "ft/min": Fraction("0.3048")}

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Literal, get_args
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
-from cardgen.tapers.figures import UNITS, Length, Rate, RateKind, Unit
+from cardgen.tapers.printed import UNITS, Length, Rate, RateKind, Unit
 
 GaugeLineAt = Literal["large", "small"]
 

@@ -5,8 +5,8 @@ from fractions import Fraction
 from functools import cache
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
-from cardgen.tapers.figures import MM_PER_UNIT, Unit, exact
 from cardgen.tapers.lookup import words_of
+from cardgen.tapers.printed import MM_PER_UNIT, Unit, exact
 from cardgen.tapers.series import read_unit
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from cardgen.booklet.tables import Booklet
-from cardgen.paper.booklet import booklet_pdf
+from cardgen.paper.book import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
-from cardgen.shop.booklet import booklet_tables
+from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop
 from tests.booklet.reading_back import ReadBack, read_back
 

@@ -10,7 +10,7 @@ from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
 from cardgen.booklet.looking_up import look_up
-from cardgen.commands.tables import booklet, tapers
+from cardgen.commands.reference import booklet, tapers
 from cardgen.spec.complaint import Refusal
 from tests.booklet.conftest import TOP
 

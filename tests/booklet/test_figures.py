@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.booklet.figures import TableFigures, sexagesimal
+from cardgen.paper.book.table_figures import TableFigures, sexagesimal
 from cardgen.paper.words.digits import decimal, in_last_digits
 from cardgen.paper.words.digits import inch_decimal as inches
 

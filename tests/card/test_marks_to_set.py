@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.booklet.settings import machine_tables
-from cardgen.booklet.tables import Line, ScaleMark, SwivelRow
-from cardgen.shop.booklet import booklet_tables
+from cardgen.booklet.machine_settings import machine_tables
+from cardgen.booklet.tables import ScaleMark, SwivelRow, TaperLine
+from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop
-from cardgen.spec.models import Machine
-from cardgen.spec.models.tooling import Scale
+from cardgen.spec.models import MachineRecord
+from cardgen.spec.models.tooling import ScaleRecord
 from tests.card.bench_shop import shop
 
 TOP = Path(__file__).parents[2]
@@ -23,17 +23,17 @@ SHORT_TABLE = (
 
 
 @cache
-def lines() -> tuple[Line, ...]:
+def lines() -> tuple[TaperLine, ...]:
     """Every taper of the demo's booklet."""
     return booklet_tables(DEMO, "toolroom").lines
 
 
-def rows_of(machine: Machine) -> tuple[SwivelRow, ...]:
+def rows_of(machine: MachineRecord) -> tuple[SwivelRow, ...]:
     """What the booklet says of a machine at every taper of the demo."""
     return machine_tables(machine, lines(), (), None).rows
 
 
-def half_angle_of(scale: Scale, marks: int) -> float:
+def half_angle_of(scale: ScaleRecord, marks: int) -> float:
     """The half angle at so many divisions, from the definition of each scale."""
     turned = marks * scale.division.value
     if scale.shows == "half_angle":
@@ -43,7 +43,7 @@ def half_angle_of(scale: Scale, marks: int) -> float:
     return math.atan(turned / 2)
 
 
-def nearest_in_reach(scale: Scale, half_angle: float, limit: float) -> float:
+def nearest_in_reach(scale: ScaleRecord, half_angle: float, limit: float) -> float:
     """The half angle at the best mark, every mark of the table tried."""
     engraved = (lambda at: at) if "angle" in scale.shows else math.tan
     marks = [half_angle_of(scale, count) for count in range(4000)]
@@ -51,7 +51,7 @@ def nearest_in_reach(scale: Scale, half_angle: float, limit: float) -> float:
     return min(reached, key=lambda at: (round(abs(engraved(at) - engraved(half_angle)), 12), -at))
 
 
-def at_mark(line: Line, mark: ScaleMark) -> float:
+def at_mark(line: TaperLine, mark: ScaleMark) -> float:
     """The half angle at a mark of the booklet, by what it says is left over."""
     return math.radians(line.half_angle_deg - mark.left_over_arcsec / 3600)
 
@@ -61,14 +61,14 @@ def test_a_mark_beyond_the_table_is_on_no_paper(tmp_path: Path) -> None:
     found = shop(tmp_path, *SHORT_TABLE)
     card = found.card("SN-204").card
     machine = found.library.machines["CG-2"]
-    line = Line("Cone 1:8", "1:8", card.taper.ratio, card.taper.half_angle_deg, None)
+    line = TaperLine("Cone 1:8", "1:8", card.taper.ratio, card.taper.half_angle_deg, None)
     (row,) = machine_tables(machine, [line], [line], None).rows
     assert card.swivel.scales[0].mark_text == row.marks[0].mark_text == "3°00′"
     assert row.marks[0].left_over_arcsec == pytest.approx((math.degrees(math.atan(1 / 16)) - 3) * 3600)
 
 
 @pytest.mark.parametrize("machine", list(DEMO.library.machines.values()), ids=lambda machine: machine.id)
-def test_every_taper_of_the_booklet_has_the_nearest_mark_in_reach(machine: Machine) -> None:
+def test_every_taper_of_the_booklet_has_the_nearest_mark_in_reach(machine: MachineRecord) -> None:
     """Ensures that of all marks that the table can be turned to, the booklet prints the nearest."""
     limit = machine.swivel.limit_rad
     for row in rows_of(machine):

@@ -14,7 +14,7 @@ ALLOWANCES = stages.Allowances(0.35, 0.50, 0.10, 0.08, -0.01, 0.02)
 PLANNED = stages.stages(SIZING, ALLOWANCES)
 
 
-def named(name: str) -> stages.Stage:
+def named(name: str) -> stages.PlannedStage:
     """One of the planned stages."""
     return next(step for step in PLANNED if step.name == name)
 

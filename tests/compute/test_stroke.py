@@ -6,7 +6,7 @@ from math import cos, isclose, radians
 import pytest
 
 from cardgen.compute import stroke
-from cardgen.compute.trouble import SumError
+from cardgen.compute.sum_error import SumError
 
 
 def ground_between(edge_from: float, edge_to: float, width: float) -> tuple[float, float]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from typing import Any, Literal
 
 from cardgen.card import values
-from cardgen.card.values import Card, Correction, ReadingTool, Stage, StockRow
+from cardgen.card.values import Card, CorrectionRow, ReadingTool, Stage, StockRow
 from tests.paper.sample import SPINDLE, sample_card
 
 KINDS: tuple[values.ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
@@ -247,11 +247,11 @@ def _amounts(error: float, taper: values.Taper, screw: bool) -> tuple[float, flo
     )
 
 
-def _correction(error: float, taper: values.Taper, screw: bool) -> Correction:
+def _correction(error: float, taper: values.Taper, screw: bool) -> CorrectionRow:
     arcsec, divisions, indicator = _amounts(error, taper, screw)
     more = error > 0
     heavy: values.End = "small" if (taper.side == "external") == more else "large"
-    return Correction(
+    return CorrectionRow(
         error_mm=error,
         turn="more" if more else "less",
         heavy_end=heavy,
@@ -278,12 +278,12 @@ def _light(gap: float, taper: values.Taper, screw: bool) -> values.LightRow:
     return values.LightRow(gap, error, *_amounts(error, taper, screw))
 
 
-def _patterns(side: values.Side) -> tuple[values.Pattern, ...]:
+def _patterns(side: values.Side) -> tuple[values.PatternShown, ...]:
     shallow: tuple[values.End, values.End] = ("small", "large") if side == "external" else ("large", "small")
     return (
-        values.Pattern(*shallow, "too shallow", "more"),
-        values.Pattern("both", "none", "right", "none"),
-        values.Pattern(shallow[1], shallow[0], "too steep", "less"),
+        values.PatternShown(*shallow, "too shallow", "more"),
+        values.PatternShown("both", "none", "right", "none"),
+        values.PatternShown(shallow[1], shallow[0], "too steep", "less"),
     )
 
 

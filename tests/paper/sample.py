@@ -479,7 +479,7 @@ class Maker:
             made.source,
         )
 
-    def correction(self) -> tuple[v.Correction, ...]:
+    def correction(self) -> tuple[v.CorrectionRow, ...]:
         rows = []
         base = 0.0001 * INCH if self.job.units == "inch" else 0.002
         for sign, turn in ((1, "more"), (-1, "less")):
@@ -488,7 +488,7 @@ class Maker:
                 angle = e * math.cos(self.half) ** 2 / 2 / self.job.gauge_length
                 end = "small" if sign * self.outward > 0 else "large"
                 rows.append(
-                    v.Correction(
+                    v.CorrectionRow(
                         e,
                         turn,  # type: ignore[arg-type]
                         end,  # type: ignore[arg-type]
@@ -573,12 +573,12 @@ class Maker:
         )
 
 
-def patterns(side: v.Side) -> tuple[v.Pattern, ...]:
+def patterns(side: v.Side) -> tuple[v.PatternShown, ...]:
     shallow, steep = ("small", "large") if side == "external" else ("large", "small")
     return (
-        v.Pattern(shallow, steep, "too shallow", "more"),  # type: ignore[arg-type]
-        v.Pattern(steep, shallow, "too steep", "less"),  # type: ignore[arg-type]
-        v.Pattern("both", "none", "right", "none"),
+        v.PatternShown(shallow, steep, "too shallow", "more"),  # type: ignore[arg-type]
+        v.PatternShown(steep, shallow, "too steep", "less"),  # type: ignore[arg-type]
+        v.PatternShown("both", "none", "right", "none"),
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from cardgen.paper.notice import figure, notice_page, notice_rows
+from cardgen.paper.change_notice import figure, notice_page, notice_rows
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles
 

@@ -20,7 +20,7 @@ from reportlab.pdfbase import pdfdoc, ttfonts
 
 import cardgen
 from cardgen.paper.press import from_reportlab
-from cardgen.paper.press.from_reportlab import Document, FontFile, qr_modules, unicode_map
+from cardgen.paper.press.from_reportlab import FontFile, PdfFile, qr_modules, unicode_map
 from cardgen.paper.press.typeface import FILES, FONTS, packed_stream
 
 TAKEN = {
@@ -63,8 +63,8 @@ PILLOWS = ImageFont.truetype(
 )  # a reading of the font from outside
 
 
-def document() -> Document:
-    return Document("a title", "a subject", "some keywords")
+def document() -> PdfFile:
+    return PdfFile("a title", "a subject", "some keywords")
 
 
 def page_of(*shown: str, characters: str) -> bytes:

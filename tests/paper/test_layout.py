@@ -9,7 +9,7 @@ from cardgen.paper.bench_card import Templates, read_templates
 from cardgen.paper.panels import panel_named
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.words.layout import Columns, Flow, Layout, LayoutError, layout_from
+from cardgen.paper.words.layout import Columns, FlowingPanels, Layout, LayoutError, layout_from
 
 
 def layout(text: str) -> Layout:
@@ -27,7 +27,7 @@ def test_every_panel_of_the_layout_is_there(templates: Templates) -> None:
         for side in sides:
             names = [side.foot] if side.foot else []
             for band in side.bands:
-                if isinstance(band, Flow):
+                if isinstance(band, FlowingPanels):
                     names += band.panels
                 else:
                     names += [name for column in band.columns for name in column.panels]

@@ -34,7 +34,7 @@ def program(name: str):
         "shelf.run",
         "shelf.index_page",
         "paper.bench_card",
-        "paper.notice",
+        "paper.change_notice",
     ):
         importlib.import_module(f"cardgen.{module}")
 

@@ -18,11 +18,7 @@ from cardgen.shelf.index_page import index_page
 from cardgen.shelf.notice import Notice
 from cardgen.shelf.run import make
 from cardgen.shelf.state import survey
-from cardgen.shelf.trouble import NotDrawnError, ShelfError
-from cardgen.shelf.truth import truth_of
-from cardgen.shelf.wanted import Job, Wanted
-from cardgen.shelf.watch import watch
-from cardgen.shelf.words import (
+from cardgen.shelf.telling import (
     change_text,
     outcome_line,
     read_json,
@@ -31,6 +27,10 @@ from cardgen.shelf.words import (
     standings_json,
     warning_line,
 )
+from cardgen.shelf.trouble import NotDrawnError, ShelfError
+from cardgen.shelf.truth import truth_of
+from cardgen.shelf.wanted import Job, Wanted
+from cardgen.shelf.watch import watch
 
 TEMPLATE = Path(__file__).parents[2] / "templates" / "index.html.j2"
 

@@ -11,9 +11,9 @@ from cardgen.shelf.contents import read_card
 from cardgen.shelf.digest import text_input
 from cardgen.shelf.run import Action, Report, make
 from cardgen.shelf.state import State, survey
+from cardgen.shelf.telling import outcome_line
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
-from cardgen.shelf.words import outcome_line
 from tests.shelf.stub_cardgen import draw_notice, pages
 
 

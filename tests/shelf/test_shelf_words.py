@@ -3,7 +3,7 @@
 import pytest
 
 from cardgen.shelf.changes import Change
-from cardgen.shelf.words import change_text
+from cardgen.shelf.telling import change_text
 
 
 @pytest.mark.parametrize(

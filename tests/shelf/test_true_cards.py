@@ -16,7 +16,7 @@ from cardgen.shelf.digest import text_input
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.truth import truth_of
 from cardgen.shelf.wanted import Job
-from cardgen.shop.program import program_inputs
+from cardgen.shop.program_files import program_inputs
 from tests.shelf.conftest import ROOT, Trial, lay_out
 from tests.shelf.stub_cardgen import pages
 

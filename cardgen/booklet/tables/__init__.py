@@ -4,7 +4,7 @@ Lengths are in mm, angles in degrees (small ones in arc seconds), diameters and 
 Nothing here is rounded: rounding happens once, where a figure is written.
 """
 
-from cardgen.booklet.tables.proving import (
+from cardgen.booklet.tables.proofs import (
     AngleGrades,
     ExpansionLine,
     GradeRow,
@@ -16,7 +16,7 @@ from cardgen.booklet.tables.proving import (
     SineTable,
     WarmReadings,
 )
-from cardgen.booklet.tables.setting import (
+from cardgen.booklet.tables.setting_up import (
     BlueTable,
     Corrections,
     LightTable,
@@ -33,16 +33,16 @@ from cardgen.booklet.tables.setting import (
     TurnTable,
 )
 from cardgen.booklet.tables.system import System
-from cardgen.booklet.tables.tapers import (
+from cardgen.booklet.tables.taper_forms import (
     Conversion,
     Conversions,
-    Line,
     LineFigures,
     Printed,
     Remark,
     StandardSeries,
     StandardSize,
     TaperAnswer,
+    TaperLine,
     TaperMatch,
 )
 from cardgen.booklet.tables.whole import Booklet, PartPage, SourceLine
@@ -59,7 +59,6 @@ __all__ = [
     "GrowthRow",
     "GrowthTable",
     "LightTable",
-    "Line",
     "LineFigures",
     "MachineTables",
     "PartPage",
@@ -81,6 +80,7 @@ __all__ = [
     "SwivelRow",
     "System",
     "TaperAnswer",
+    "TaperLine",
     "TaperMatch",
     "TestBarTable",
     "TurnRow",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.booklet.tables.proving import (
+from cardgen.booklet.tables.proofs import (
     AngleGrades,
     ExpansionLine,
     GrowthTable,
@@ -12,8 +12,8 @@ from cardgen.booklet.tables.proving import (
     SineTable,
     WarmReadings,
 )
-from cardgen.booklet.tables.setting import Corrections, MachineTables, StockTable, TestBarTable
-from cardgen.booklet.tables.tapers import Conversions, Line, StandardSeries
+from cardgen.booklet.tables.setting_up import Corrections, MachineTables, StockTable, TestBarTable
+from cardgen.booklet.tables.taper_forms import Conversions, StandardSeries, TaperLine
 from cardgen.card.values import Card, Units
 
 
@@ -46,7 +46,7 @@ class Booklet:
     units: Units
     paper: Literal["A4", "letter"]
     code: str
-    lines: tuple[Line, ...]
+    lines: tuple[TaperLine, ...]
     conversions: Conversions
     standards: tuple[StandardSeries, ...]
     stock: tuple[StockTable, ...]

@@ -46,7 +46,7 @@ SETTINGS = (
 
 
 @dataclass(frozen=True)
-class Columns:
+class LadderColumns:
     """x of the bar's sides and of the labels' edges, mm."""
 
     setting: Setting
@@ -120,7 +120,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
         y += rail_height + _foot(looks)
 
 
-def _columns(ladder: Sequence[Rail], width: float, looks: Looks) -> Columns:
+def _columns(ladder: Sequence[Rail], width: float, looks: Looks) -> LadderColumns:
     """The fullest setting that leaves the bar room for its words; the labels take what they need."""
     words = [_zone_word(zone, looks) for rail in ladder for zone in rail.zones]
     least_bar = max(text_width(word, looks.label.bolder()) for word in words) + 1.6
@@ -131,7 +131,7 @@ def _columns(ladder: Sequence[Rail], width: float, looks: Looks) -> Columns:
     return columns
 
 
-def _measured(ladder: Sequence[Rail], setting: Setting, width: float, looks: Looks) -> Columns:
+def _measured(ladder: Sequence[Rail], setting: Setting, width: float, looks: Looks) -> LadderColumns:
     stages = [stage for rail in ladder for stage in rail.stages]
     left = max(text_width(_reading(stage, looks), _style(stage, setting, looks)) for stage in stages)
     stock = max(text_width(_stock(stage.stock_mm, setting, looks), looks.value) for stage in stages)
@@ -141,7 +141,7 @@ def _measured(ladder: Sequence[Rail], setting: Setting, width: float, looks: Loo
     start = (width - left - 2 * LEADER - bar - right) / 2
     bar_left = start + left + LEADER
     stock_x = bar_left + bar + LEADER
-    return Columns(
+    return LadderColumns(
         setting=setting,
         left=start,
         reading=start + left,
@@ -176,7 +176,7 @@ def _name(stage: Stage, setting: Setting, looks: Looks) -> str:
 
 
 def _draw_head(
-    pen: Pen, card: Card, rail: Rail, columns: Columns, width: float, looks: Looks, larger: float | None
+    pen: Pen, card: Card, rail: Rail, columns: LadderColumns, width: float, looks: Looks, larger: float | None
 ) -> None:
     """Units of the two sides, and how much larger the finishing rail's scale is."""
     tool = card.reading.rough_tool if rail.tool == "rough" else card.reading.finish_tool
@@ -197,7 +197,7 @@ def _draw_head(
     pen.text(middle, base, factor, style, "centre")
 
 
-def _draw_rail(pen: Pen, rail: Rail, columns: Columns, height: float, looks: Looks) -> None:
+def _draw_rail(pen: Pen, rail: Rail, columns: LadderColumns, height: float, looks: Looks) -> None:
     for zone in rail.zones:
         _draw_zone(pen, zone, rail, columns, height)
     pen.rectangle(columns.bar_left, 0, columns.bar_right - columns.bar_left, height, looks.outline)
@@ -214,7 +214,9 @@ def _draw_rail(pen: Pen, rail: Rail, columns: Columns, height: float, looks: Loo
     _draw_stocks(pen, rail, columns, height, taken, looks)
 
 
-def _draw_stage(pen: Pen, stage: Stage, columns: Columns, y: float, centre: float, looks: Looks) -> None:
+def _draw_stage(
+    pen: Pen, stage: Stage, columns: LadderColumns, y: float, centre: float, looks: Looks
+) -> None:
     """A stage's line across the bar, its reading at the left, its stock and name at the right."""
     setting = columns.setting
     style, below = _style(stage, setting, looks), setting.below
@@ -239,7 +241,7 @@ def _draw_stage(pen: Pen, stage: Stage, columns: Columns, y: float, centre: floa
 def _draw_readings(
     pen: Pen,
     rail: Rail,
-    columns: Columns,
+    columns: LadderColumns,
     height: float,
     taken: Sequence[tuple[float, float]],
     looks: Looks,
@@ -264,7 +266,7 @@ def _draw_readings(
 def _draw_stocks(
     pen: Pen,
     rail: Rail,
-    columns: Columns,
+    columns: LadderColumns,
     height: float,
     taken: Sequence[tuple[float, float]],
     looks: Looks,
@@ -284,7 +286,7 @@ def _draw_stocks(
             pen.text(columns.stock, y + looks.label.cap / 2, text, looks.label)
 
 
-def _draw_zone(pen: Pen, zone: Zone, rail: Rail, columns: Columns, height: float) -> None:
+def _draw_zone(pen: Pen, zone: Zone, rail: Rail, columns: LadderColumns, height: float) -> None:
     """A zone of the bar with its hatching; past size is black."""
     top, bottom = rail.share(zone.high) * height, rail.share(zone.low) * height
     left, right = columns.bar_left, columns.bar_right
@@ -295,7 +297,9 @@ def _draw_zone(pen: Pen, zone: Zone, rail: Rail, columns: Columns, height: float
         pen.hatch(corners, spacing, angle, 0.13)
 
 
-def _draw_zone_word(pen: Pen, zone: Zone, rail: Rail, columns: Columns, height: float, looks: Looks) -> None:
+def _draw_zone_word(
+    pen: Pen, zone: Zone, rail: Rail, columns: LadderColumns, height: float, looks: Looks
+) -> None:
     """The zone's word, where the zone is tall enough for it; else the stages' names beside it tell."""
     top, bottom = rail.share(zone.high) * height, rail.share(zone.low) * height
     style = looks.label.bolder()

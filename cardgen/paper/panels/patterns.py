@@ -7,7 +7,7 @@ them say the same. How far is told in this machine's own divisions; from blue it
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cardgen.card.values import BlueRow, Card, End, LightRow, Pattern
+from cardgen.card.values import BlueRow, Card, End, LightRow, PatternShown
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pictures import rubs
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
@@ -51,7 +51,7 @@ class Cell:
         return self.fraction is not None and self.fraction >= 1
 
 
-def _verdict(pattern: Pattern, looks: Looks) -> Verdict:
+def _verdict(pattern: PatternShown, looks: Looks) -> Verdict:
     def word(key: str) -> str:
         return looks.words.label("pictures", f"{key}_{pattern.turn}")
 
@@ -107,7 +107,9 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
 # ---- one pattern ------------------------------------------------------------------------------
 
 
-def _draw_pattern(pen: Pen, card: Card, pattern: Pattern, picture: float, row: float, looks: Looks) -> None:
+def _draw_pattern(
+    pen: Pen, card: Card, pattern: PatternShown, picture: float, row: float, looks: Looks
+) -> None:
     height = PICTURE_ASPECT * picture
     top = (row - height - looks.label.line) / 2
     _draw_blue(pen.at(0, top), card, pattern.heavy_end, HEAVY_SHARE, picture, height, looks)

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from cardgen.card.values import Card, ReadingTool, StockRow, Units
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.press import tables
+from cardgen.paper.press import ruled_table
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
@@ -26,7 +26,7 @@ STRETCH = 1.3  # rows may be this much taller than the least to use the room
 
 
 @dataclass(frozen=True)
-class Group:
+class ToolRows:
     """The rows read with one tool, `step` of its divisions apart."""
 
     tool: ReadingTool
@@ -34,11 +34,11 @@ class Group:
     rows: tuple[StockRow, ...]
 
 
-Block = tuple[StockRow | Group, ...]
+Block = tuple[StockRow | ToolRows, ...]
 
 
 @dataclass(frozen=True)
-class Plan:
+class TablePlan:
     """How the table fills its room: blocks side by side, each rows and tools' headings."""
 
     blocks: tuple[Block, ...]
@@ -77,7 +77,7 @@ def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
     table = _table(card, block, looks)
     for number, lines in enumerate(plan.blocks):
         inner = pen.at(number * (block + BLOCK_GUTTER), y)
-        tables.draw_head(inner, table, looks)
+        ruled_table.draw_head(inner, table, looks)
         _draw_block(inner.at(0, table.head_height), table, lines, row, looks)
 
 
@@ -97,11 +97,11 @@ def _heading(card: Card, width: float, looks: Looks) -> tuple[str, float, Looks,
     return words.label("reading_table", "heading"), width, looks, note
 
 
-def _draw_block(pen: Pen, table: tables.Table, lines: Block, row: float, looks: Looks) -> None:
+def _draw_block(pen: Pen, table: ruled_table.Table, lines: Block, row: float, looks: Looks) -> None:
     y = 0.0
     count = 0
     for line in lines:
-        if isinstance(line, Group):
+        if isinstance(line, ToolRows):
             words = _tool_words(line.tool, line.step, looks)
             style = looks.table_head.bolder()
             y += _lines_of(line, table.width, looks) * row
@@ -111,15 +111,15 @@ def _draw_block(pen: Pen, table: tables.Table, lines: Block, row: float, looks: 
             count = 0
         else:
             count += 1
-            tables.draw_row(
+            ruled_table.draw_row(
                 pen.at(0, y), table, _row(line, looks.figures), row, looks, count, line is lines[-1]
             )
             y += row
 
 
-def _lines_of(line: StockRow | Group, width: float, looks: Looks) -> int:
+def _lines_of(line: StockRow | ToolRows, width: float, looks: Looks) -> int:
     """How many rows' height a line takes: a tool's heading may wrap."""
-    if not isinstance(line, Group):
+    if not isinstance(line, ToolRows):
         return 1
     words = _tool_words(line.tool, line.step, looks)
     height = paragraph_height(words, looks.table_head.bolder(), width) + 0.8
@@ -136,18 +136,18 @@ def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
 
 
 @lru_cache(maxsize=2048)
-def _row(row: StockRow, figures: Figures) -> tables.Row:
+def _row(row: StockRow, figures: Figures) -> ruled_table.Row:
     """A row's figures, the finish in bold; past size nothing is fed, past rough nothing to rough."""
     stock = [figures.bare(row.stock_mm, "stock", system) for system in figures.systems]
     to_rough = figures.count(row.divisions_to_rough) if row.divisions_to_rough else ""
     feed = "–" if row.past_size else figures.count(row.divisions)
     cells = [figures.reading_alone(row.reading_text), *stock, to_rough, feed]
     bold = row.at == "finish"
-    return tables.Row(tuple(((cell, bold),) for cell in cells))
+    return ruled_table.Row(tuple(((cell, bold),) for cell in cells))
 
 
 @lru_cache(maxsize=32)
-def _rows(rows: tuple[StockRow, ...], figures: Figures) -> tuple[tables.Row, ...]:
+def _rows(rows: tuple[StockRow, ...], figures: Figures) -> tuple[ruled_table.Row, ...]:
     return tuple(_row(row, figures) for row in rows)
 
 
@@ -157,11 +157,11 @@ def _heads(looks: Looks) -> tuple[Runs, ...]:
     heads = [words.label("reading_table", "reading")]
     heads += [f"{stock} {system}" for system in looks.figures.systems]
     heads += [words.label("reading_table", "to_rough"), words.label("reading_table", "divisions")]
-    return tuple(tables.plain(f">{head}") for head in heads)
+    return tuple(ruled_table.plain(f">{head}") for head in heads)
 
 
-def _table(card: Card, width: float, looks: Looks) -> tables.Table:
-    return tables.measured(_heads(looks), _rows(card.stock_table, looks.figures), width, looks)
+def _table(card: Card, width: float, looks: Looks) -> ruled_table.Table:
+    return ruled_table.measured(_heads(looks), _rows(card.stock_table, looks.figures), width, looks)
 
 
 def _above(card: Card, width: float, looks: Looks) -> float:
@@ -190,7 +190,7 @@ def _tools(card: Card) -> tuple[ReadingTool, ReadingTool]:
     return card.reading.rough_tool, card.reading.finish_tool
 
 
-def _plan(card: Card, width: float, capacity: int, looks: Looks) -> Plan:
+def _plan(card: Card, width: float, capacity: int, looks: Looks) -> TablePlan:
     """As many rows as there is room for, in as few blocks as they need; the rough rows give way first."""
     rough, finish = (_coarser(card, name) for name in ("rough", "finish"))
     most = _most_blocks(card, width, looks)
@@ -204,30 +204,32 @@ def _plan(card: Card, width: float, capacity: int, looks: Looks) -> Plan:
     raise PaperError(f"the reading table of {card.title.part} has no room for its rows")
 
 
-def _lines(card: Card, steps: tuple[int, int]) -> list[StockRow | Group]:
-    lines: list[StockRow | Group] = []
+def _lines(card: Card, steps: tuple[int, int]) -> list[StockRow | ToolRows]:
+    lines: list[StockRow | ToolRows] = []
     for group in _groups(card, steps):
         lines += [group, *group.rows]
     return lines
 
 
 def _filled(
-    lines: Sequence[StockRow | Group], count: int, capacity: int, width: float, looks: Looks
-) -> Plan | None:
+    lines: Sequence[StockRow | ToolRows], count: int, capacity: int, width: float, looks: Looks
+) -> TablePlan | None:
     """The lines in `count` blocks of like height; no block ends with a heading; None if they do not fit."""
     sizes = [_lines_of(line, width, looks) for line in lines]
     for height in range(-(-sum(sizes) // count), capacity + 1):
-        blocks: list[list[StockRow | Group]] = [[]]
+        blocks: list[list[StockRow | ToolRows]] = [[]]
         used = 0
         for number, (line, size) in enumerate(zip(lines, sizes, strict=True)):
-            needed = size + (sizes[number + 1] if isinstance(line, Group) and number + 1 < len(sizes) else 0)
+            needed = size + (
+                sizes[number + 1] if isinstance(line, ToolRows) and number + 1 < len(sizes) else 0
+            )
             if used + needed > height:
                 blocks.append([])
                 used = 0
             blocks[-1].append(line)
             used += size
         if len(blocks) <= count:
-            return Plan(tuple(tuple(block) for block in blocks), height)
+            return TablePlan(tuple(tuple(block) for block in blocks), height)
     return None
 
 
@@ -242,7 +244,7 @@ def _coarser(card: Card, name: str) -> list[int]:
     return [own, *(step for step in series if step > own and step % own == 0)]
 
 
-def _groups(card: Card, steps: tuple[int, int]) -> tuple[Group, ...]:
+def _groups(card: Card, steps: tuple[int, int]) -> tuple[ToolRows, ...]:
     """The rows of each tool that lie on its step; the first, the last and those of a stage always stay."""
     groups = []
     for name, tool, step in zip(("rough", "finish"), _tools(card), steps, strict=True):
@@ -255,7 +257,7 @@ def _groups(card: Card, steps: tuple[int, int]) -> tuple[Group, ...]:
             or row.at is not None
         ]
         if kept:
-            groups.append(Group(tool, step, tuple(kept)))
+            groups.append(ToolRows(tool, step, tuple(kept)))
     return tuple(groups)
 
 

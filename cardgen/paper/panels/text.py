@@ -10,7 +10,7 @@ from functools import partial
 
 from cardgen.card.values import Card
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.press import tables
+from cardgen.paper.press import ruled_table
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
@@ -281,7 +281,7 @@ def _table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]
 
 
 def _parts(
-    head: tuple[Runs, ...], rows: tuple[tables.Row, ...], width: float, looks: Looks
+    head: tuple[Runs, ...], rows: tuple[ruled_table.Row, ...], width: float, looks: Looks
 ) -> list[tuple[int, ...]]:
     """The columns of each part: a table too wide is cut, each part beginning with the first column."""
     count = len(head)
@@ -290,7 +290,7 @@ def _parts(
         cut = [(0, *range(start, min(start + size, count))) for start in range(1, count, size)]
         try:
             for columns in cut:
-                tables.measured(_picked(head, columns), _picked_rows(rows, columns), width, looks)
+                ruled_table.measured(_picked(head, columns), _picked_rows(rows, columns), width, looks)
         except PaperError:
             if size <= 1:
                 raise
@@ -303,40 +303,46 @@ def _picked(cells: tuple[Runs, ...], columns: tuple[int, ...]) -> tuple[Runs, ..
     return tuple(cells[column] for column in columns) if len(cells) > max(columns) else cells
 
 
-def _picked_rows(rows: tuple[tables.Row, ...], columns: tuple[int, ...]) -> tuple[tables.Row, ...]:
+def _picked_rows(rows: tuple[ruled_table.Row, ...], columns: tuple[int, ...]) -> tuple[ruled_table.Row, ...]:
     return tuple(
-        tables.Row(_picked(row.cells, columns), _picked(row.under, columns) if row.under else ())
+        ruled_table.Row(_picked(row.cells, columns), _picked(row.under, columns) if row.under else ())
         for row in rows
     )
 
 
 def _part_of_table(
-    head: tuple[Runs, ...], rows: tuple[tables.Row, ...], width: float, looks: Looks
+    head: tuple[Runs, ...], rows: tuple[ruled_table.Row, ...], width: float, looks: Looks
 ) -> Iterator[Piece]:
-    table = tables.measured(head, rows, width, looks)
-    yield Piece(table.head_height, lambda pen: tables.draw_head(pen, table, looks), keep=True)
+    table = ruled_table.measured(head, rows, width, looks)
+    yield Piece(table.head_height, lambda pen: ruled_table.draw_head(pen, table, looks), keep=True)
     for number, row in enumerate(rows, 1):
-        height = tables.row_height(table, row, looks)
+        height = ruled_table.row_height(table, row, looks)
         draw = partial(_table_row, table, row, height, looks, number, number == len(rows))
         keep = len(rows) <= SHORT_TABLE or number in (1, len(rows) - 1)
         yield Piece(height, draw, keep and number < len(rows))
     yield Piece(0.8, lambda pen: None)
 
 
-def _table_rows(lines: Sequence[Line]) -> tuple[tables.Row, ...]:
-    rows: list[tables.Row] = []
+def _table_rows(lines: Sequence[Line]) -> tuple[ruled_table.Row, ...]:
+    rows: list[ruled_table.Row] = []
     for line in lines:
         if line.kind == "under cells" and rows:
-            rows[-1] = tables.Row(rows[-1].cells, line.fields)
+            rows[-1] = ruled_table.Row(rows[-1].cells, line.fields)
         else:
-            rows.append(tables.Row(_cells(line)))
+            rows.append(ruled_table.Row(_cells(line)))
     return tuple(rows)
 
 
 def _table_row(
-    table: tables.Table, row: tables.Row, height: float, looks: Looks, number: int, last: bool, pen: Pen
+    table: ruled_table.Table,
+    row: ruled_table.Row,
+    height: float,
+    looks: Looks,
+    number: int,
+    last: bool,
+    pen: Pen,
 ) -> None:
-    tables.draw_row(pen, table, row, height, looks, number, last)
+    ruled_table.draw_row(pen, table, row, height, looks, number, last)
 
 
 def _cells(line: Line) -> tuple[Runs, ...]:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from cardgen.paper.press.from_reportlab import Document
+from cardgen.paper.press.from_reportlab import PdfFile
 from cardgen.paper.press.typeface import packed_stream, typeface
 
 MM = 72 / 25.4  # points in a millimetre: our own, for a true A4 and true scales
@@ -38,7 +38,7 @@ class Surface:
 
 def pdf_bytes(surfaces: list[Surface], title: str, subject: str, keywords: str = "") -> bytes:
     """The finished file. No date goes in, so the same pages give the same bytes."""
-    document = Document(title, subject, keywords)
+    document = PdfFile(title, subject, keywords)
     for surface in surfaces:
         contents = packed_stream("\n".join(surface.operators).encode("latin-1"))
         document.add_page(surface.width * MM, surface.height * MM, contents)

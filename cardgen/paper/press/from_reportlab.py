@@ -26,7 +26,7 @@ class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
         return self.data
 
 
-class Document:
+class PdfFile:
     """A PDF in the making. No date goes in, so the same content gives the same bytes."""
 
     def __init__(self, title: str, subject: str, keywords: str) -> None:

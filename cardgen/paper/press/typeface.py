@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 
-from cardgen.paper.press.from_reportlab import Document, FontFile, unicode_map
+from cardgen.paper.press.from_reportlab import FontFile, PdfFile, unicode_map
 
 FONTS = Path(__file__).parent / "fonts"
 FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold.ttf"}
@@ -121,7 +121,7 @@ class Typeface:
         """The name by which pages call a subset."""
         return f"{self.weight}{subset}"
 
-    def embed(self, document: Document, subset: int) -> None:
+    def embed(self, document: PdfFile, subset: int) -> None:
         """Put a subset into a document as a font resource."""
         made = self.subset(subset)
         file = document.add(made.font_file)

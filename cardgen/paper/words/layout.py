@@ -46,14 +46,14 @@ class Columns:
 
 
 @dataclass(frozen=True)
-class Flow:
+class FlowingPanels:
     """Panels that run on from column to column, and on to further sides."""
 
     columns: int
     panels: tuple[str, ...]
 
 
-Band = Columns | Flow
+Band = Columns | FlowingPanels
 
 
 @dataclass(frozen=True)
@@ -143,7 +143,7 @@ class _Reader:
                 panels = self.words(value)
         return ColumnPlan(share, panels)
 
-    def flow(self, node: yaml.Node) -> Flow:
+    def flow(self, node: yaml.Node) -> FlowingPanels:
         columns = 1
         panels: tuple[str, ...] = ()
         for key, value in self.pairs(node, "a flow"):
@@ -151,7 +151,7 @@ class _Reader:
                 columns = int(self.number(value))
             else:
                 panels = self.words(value)
-        return Flow(columns, panels)
+        return FlowingPanels(columns, panels)
 
     def pairs(self, node: yaml.Node | None, what: str) -> list[tuple[yaml.Node, yaml.Node]]:
         if not isinstance(node, yaml.MappingNode) or not node.value:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from cardgen.booklet.tables import Remark, StandardSeries, TaperAnswer, TaperMatch
-from cardgen.paper.booklet.figures import TableFigures
+from cardgen.paper.book.table_figures import TableFigures
 
 _FIGURES = TableFigures("both")
 _ENDS = {"large": "large end", "small": "small end"}

@@ -15,8 +15,8 @@ from pydantic import BaseModel, ConfigDict, PlainValidator, WithJsonSchema
 from cardgen.spec.callout import (
     AngleTolerance,
     Callout,
-    ReadingTool,
     TaperUncertainty,
+    ToolCallout,
     read_angle_tolerance,
     read_callout,
     read_taper_uncertainty,
@@ -251,7 +251,7 @@ AngleLimits = Annotated[
 ]
 TaperCallout = Annotated[Callout, PlainValidator(read_callout), _CALLOUT_SCHEMA]
 Tool = Annotated[
-    ReadingTool, PlainValidator(read_tool), schema("a tool and one division", "steel rule 0.5 mm")
+    ToolCallout, PlainValidator(read_tool), schema("a tool and one division", "steel rule 0.5 mm")
 ]
 Count = Annotated[int, PlainValidator(_whole(1)), WithJsonSchema({"type": "integer", "minimum": 1})]
 CountOrNone = Annotated[int, PlainValidator(_whole(0)), WithJsonSchema({"type": "integer", "minimum": 0})]

@@ -30,7 +30,7 @@ from cardgen.spec.models.fields import (
     TwoMm,
     YesNo,
 )
-from cardgen.spec.models.shop import Shop, Units
+from cardgen.spec.models.toolroom import ShopRecord, Units
 from cardgen.spec.quantity import Figure
 
 Side = Literal["external", "internal"]
@@ -164,7 +164,7 @@ class PartInspection(Keys):
     discs_mm: TwoMm | None = Field(None, alias="discs", description="diameters of two discs")
 
 
-class Part(Keys):
+class PartRecord(Keys):
     """One operation on one part: everything its card is made from. Lengths in mm, angles in radians."""
 
     id: Id = Field(description="the part's number")
@@ -181,8 +181,8 @@ class Part(Keys):
     wheel: Reference = Field(description="id of the wheel")
     setup: Setup = Field(description="how it sits on the machine")
     inspection: PartInspection = Field(default_factory=PartInspection, description="means of inspection")
-    shop: Shop = Field(
-        default_factory=Shop, description="what differs from the shop's own record for this part"
+    shop: ShopRecord = Field(
+        default_factory=ShopRecord, description="what differs from the shop's own record for this part"
     )
     posted_at: Texts = Field((), description="where copies of the card hang")
     notes: Notes = Field(

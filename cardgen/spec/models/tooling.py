@@ -49,7 +49,7 @@ class GaugeLine(Keys):
     coverage_factor: Factor = Field(1.0, description="k of the uncertainty; 1 for a standard uncertainty")
 
 
-class Gauge(Keys):
+class GaugeRecord(Keys):
     """A ring, plug or light gauge.
 
     `gauge_line` is None only for a light gauge.
@@ -72,7 +72,7 @@ def _read_scale_division(text: str, beside: ValidationInfo) -> Figure:
     return AngleFigure(text) if shows in ("half_angle", "included_angle", None) else SlopeFigure(text)
 
 
-class Scale(Keys):
+class ScaleRecord(Keys):
     """One scale of the swivel.
 
     `division` is in radians for an angle, else a ratio on the diameter.
@@ -102,11 +102,11 @@ class Slips(Keys):
     type: AngleGiver = Field(description="sine, tangent, or chord for two equal buttons")
 
 
-class Swivel(Keys):
+class SwivelRecord(Keys):
     """The swivel of the table."""
 
     limit_rad: Radians = Field(alias="limit", description="of the half angle, each way")
-    scales: tuple[Scale, ...] = Field(description="every scale it can be set by")
+    scales: tuple[ScaleRecord, ...] = Field(description="every scale it can be set by")
     screw: Screw | None = Field(None, description="adjusting screw")
     slips: Slips | None = Field(None, description="place for slip gauges")
     indicator_radius_mm: Mm | None = Field(
@@ -127,7 +127,7 @@ class CrossFeed(Keys):
     division: Diameter = Field(description="one division, as it reads")
 
 
-class WheelHead(Keys):
+class WheelHeadRecord(Keys):
     """The wheel head, where it can be swivelled."""
 
     swivels: YesNo = Field(False, description="whether it can be swivelled")
@@ -142,17 +142,17 @@ class WheelHead(Keys):
     )
 
 
-class Machine(Keys):
+class MachineRecord(Keys):
     """A grinder: what can be turned on it, and how that is graduated."""
 
     id: Id = Field(description="names it for references")
     name: Text = Field(description="as the shop calls it")
-    swivel: Swivel = Field(description="the table's swivel")
+    swivel: SwivelRecord = Field(description="the table's swivel")
     cross_feed: CrossFeed = Field(description="the cross-feed's handwheel")
     work_speeds: RpmSteps = Field(description="work speeds, rpm")
     traverse: FeedRange = Field(description="table traverse, mm/min")
     wheel_speeds: RpmSteps = Field(description="wheel speeds, rpm")
-    wheel_head: WheelHead = Field(default_factory=WheelHead, description="the wheel head")
+    wheel_head: WheelHeadRecord = Field(default_factory=WheelHeadRecord, description="the wheel head")
     dwell_s: Seconds = Field(0.5, alias="dwell", description="at each reversal")
 
 
@@ -177,7 +177,7 @@ class Overlap(Keys):
     finish: Factor = Field(4.0, description="for finishing; unstated: 4")
 
 
-class Wheel(Keys):
+class WheelRecord(Keys):
     """A grinding wheel."""
 
     id: Id = Field(description="names it for references")

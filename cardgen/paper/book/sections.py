@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from cardgen.paper.booklet.blocks import blocks
-from cardgen.paper.booklet.flow import BodyPage, Flow, draw_body
-from cardgen.paper.booklet.style import FOOT, HEAD, SIDE, TOP, Sheet
+from cardgen.paper.book.blocks import blocks
+from cardgen.paper.book.flow import BodyPage, Flow, draw_body
+from cardgen.paper.book.style import FOOT, HEAD, SIDE, TOP, Sheet
 from cardgen.paper.press.document import Surface
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, text_width
@@ -20,7 +20,7 @@ TITLE_FROM_TOP = 62.0  # mm
 
 
 @dataclass(frozen=True)
-class Mark:
+class HeadingAt:
     """A heading and the page of its section that it stands on, counted from 0."""
 
     level: int
@@ -68,7 +68,7 @@ def _shortened(text: str, style: TextStyle, room: float) -> str:
 
 
 @dataclass(frozen=True)
-class Section:
+class BookletSection:
     """A section that has found its pages, not yet drawn."""
 
     title: str
@@ -80,10 +80,10 @@ class Section:
     deepest: int = 2  # of the headings that get a bookmark
 
     @property
-    def marks(self) -> tuple[Mark, ...]:
+    def marks(self) -> tuple[HeadingAt, ...]:
         """Every heading with its page."""
         return tuple(
-            Mark(each.level, each.text, number)
+            HeadingAt(each.level, each.text, number)
             for number, page in enumerate(self.pages)
             for each in page.headings
             if each.level <= self.deepest
@@ -99,26 +99,26 @@ class Section:
         return surface
 
 
-def set_section(template: str, words: Words, sheet: Sheet) -> Section:
+def set_section(template: str, words: Words, sheet: Sheet) -> BookletSection:
     """Set a template on pages. Its first line is the section's title: '= Title', or '= Title | 2 columns'."""
     return _set(template, words, sheet, 0.0)
 
 
-def title_page(template: str, words: Words, sheet: Sheet) -> Section:
+def title_page(template: str, words: Words, sheet: Sheet) -> BookletSection:
     """The title page: the title large and lower down, no running head."""
     large = replace(sheet, section=replace(sheet.section, size=TITLE_SIZE))
     made = _set(template, words, large, TITLE_FROM_TOP)
     return replace(made, has_head=False, deepest=0)
 
 
-def _set(template: str, words: Words, sheet: Sheet, start: float) -> Section:
+def _set(template: str, words: Words, sheet: Sheet, start: float) -> BookletSection:
     lines = words.lines(template)
     if not lines or lines[0].kind != "title":
         raise TemplateError(f"{template}.j2 must begin with the section's title: '= Title'")
     columns = int(lines[0].fields[1][0][0].split()[0]) if len(lines[0].fields) > 1 else 1
     flow = Flow(sheet, columns)
     pages = flow.place(blocks(lines, flow.column_width, sheet), start)
-    return Section(
+    return BookletSection(
         title=pages[0].headings[0].text,
         pages=tuple(pages),
         sheet=sheet,

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 
-from cardgen.booklet.gather import gather_booklet
+from cardgen.booklet.gather_booklet import gather_booklet
 from cardgen.booklet.tables import Booklet
 from cardgen.card.values import Card
-from cardgen.paper.booklet import booklet_pdf
+from cardgen.paper.book import booklet_pdf
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shop.folder import Shop
-from cardgen.shop.program import program_inputs
+from cardgen.shop.program_files import program_inputs
 
 KIND = "booklet"
 

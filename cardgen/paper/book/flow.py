@@ -7,7 +7,7 @@ part is shorter than five; a heading stays with what it heads.
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from cardgen.paper.booklet.blocks import (
+from cardgen.paper.book.blocks import (
     Block,
     Heading,
     Leader,
@@ -19,9 +19,9 @@ from cardgen.paper.booklet.blocks import (
     draw_paragraph,
     draw_rows,
 )
-from cardgen.paper.booklet.style import Sheet
+from cardgen.paper.book.style import Sheet
 from cardgen.paper.press.pen import Pen
-from cardgen.paper.press.tables import FIFTH
+from cardgen.paper.press.ruled_table import FIFTH
 from cardgen.paper.press.typeface import PaperError
 
 BEFORE_HEADING = (0.0, 4.0, 3.2)  # mm of air above a heading that does not begin its column

@@ -7,11 +7,11 @@ from cardgen import tapers
 from cardgen.booklet import (
     limits,
     lines,
+    machine_settings,
     proving_tables,
     putting_right,
     readings,
-    settings,
-    standards,
+    standard_sizes,
     tables,
 )
 from cardgen.booklet.conversions import conversions
@@ -19,7 +19,7 @@ from cardgen.booklet.tables import System
 from cardgen.card.stacks import INCH
 from cardgen.card.values import Card
 from cardgen.spec import Library
-from cardgen.spec.models import Booklet
+from cardgen.spec.models import BookletRecord
 
 INCH_BAR = 5 * INCH  # the sine bar of an inch shop that names none; common practice, no source
 METRIC_BAR = 100.0
@@ -36,7 +36,7 @@ class _Tools:
 
 
 def gather_booklet(
-    record: Booklet, library: Library, cards: Mapping[str, Card], wrong: Mapping[str, str], code: str
+    record: BookletRecord, library: Library, cards: Mapping[str, Card], wrong: Mapping[str, str], code: str
 ) -> tables.Booklet:
     """Everything a booklet says.
 
@@ -61,10 +61,10 @@ def gather_booklet(
         code=code,
         lines=found,
         conversions=conversions(),
-        standards=tuple(standards.standard_series(each) for each in series),
+        standards=tuple(standard_sizes.standard_series(each) for each in series),
         stock=tuple(readings.stock_table(group, systems) for group in lines.alike(found, chosen)),
         machines=tuple(
-            settings.machine_tables(library.machines[machine], found, common, tools[0].slip_set)
+            machine_settings.machine_tables(library.machines[machine], found, common, tools[0].slip_set)
             for machine in machine_ids
             if machine in library.machines
         ),

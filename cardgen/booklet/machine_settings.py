@@ -4,16 +4,19 @@ import math
 from collections.abc import Iterator, Sequence
 
 from cardgen import tapers
-from cardgen.booklet.tables import Line, MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow
+from cardgen.booklet.tables import MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow, TaperLine
 from cardgen.card.setting import UNIT_OF_SCALE, mark_to_set
 from cardgen.card.stacks import ARCSEC, near_stack
 from cardgen.compute import swivel, taper
-from cardgen.spec.models import Machine
-from cardgen.spec.models.tooling import AngleGiver, Scale
+from cardgen.spec.models import MachineRecord
+from cardgen.spec.models.tooling import AngleGiver, ScaleRecord
 
 
 def machine_tables(
-    machine: Machine, found: Sequence[Line], common: Sequence[Line], slip_set: tapers.SlipSet | None
+    machine: MachineRecord,
+    found: Sequence[TaperLine],
+    common: Sequence[TaperLine],
+    slip_set: tapers.SlipSet | None,
 ) -> MachineTables:
     """One machine's settings for every taper, and what its screw does at the common ones.
 
@@ -40,7 +43,7 @@ def machine_tables(
     )
 
 
-def _row(machine: Machine, line: Line, slip_set: tapers.SlipSet | None) -> SwivelRow:
+def _row(machine: MachineRecord, line: TaperLine, slip_set: tapers.SlipSet | None) -> SwivelRow:
     table, head = machine.swivel, machine.wheel_head
     half_angle = math.radians(line.half_angle_deg)
     if not swivel.within_limit(half_angle, table.limit_rad):
@@ -65,7 +68,7 @@ def _row(machine: Machine, line: Line, slip_set: tapers.SlipSet | None) -> Swive
     )
 
 
-def _mark(scale: Scale, half_angle: float, limit: float) -> ScaleMark:
+def _mark(scale: ScaleRecord, half_angle: float, limit: float) -> ScaleMark:
     mark = mark_to_set(scale, half_angle, limit)
     return ScaleMark(
         exact=swivel.scale_value(scale.shows, half_angle),
@@ -75,7 +78,7 @@ def _mark(scale: Scale, half_angle: float, limit: float) -> ScaleMark:
     )
 
 
-def _screw_rows(machine: Machine, found: Sequence[Line]) -> Iterator[ScrewRow]:
+def _screw_rows(machine: MachineRecord, found: Sequence[TaperLine]) -> Iterator[ScrewRow]:
     """What one division does at each taper that the table reaches; nothing without a screw."""
     table, screw = machine.swivel, machine.swivel.screw
     if screw is None:
@@ -94,12 +97,12 @@ def _screw_rows(machine: Machine, found: Sequence[Line]) -> Iterator[ScrewRow]:
             )
 
 
-def _indicator_type(machine: Machine) -> AngleGiver:
+def _indicator_type(machine: MachineRecord) -> AngleGiver:
     table = machine.swivel
     return table.indicator_type or (table.screw.type if table.screw is not None else "tangent")
 
 
-def _indicator_travel(machine: Machine, turned_from: float, turned_to: float) -> float | None:
+def _indicator_travel(machine: MachineRecord, turned_from: float, turned_to: float) -> float | None:
     radius = machine.swivel.indicator_radius_mm
     if radius is None:
         return None

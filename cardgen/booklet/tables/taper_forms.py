@@ -7,7 +7,7 @@ from cardgen.booklet.tables.system import System
 
 
 @dataclass(frozen=True)
-class Line:
+class TaperLine:
     """A taper with a line of its own in the tables: sizes of one series that taper alike, or a callout."""
 
     name: str
@@ -21,7 +21,7 @@ class Line:
 class LineFigures:
     """A taper and its figures, one for each column of the table."""
 
-    line: Line
+    line: TaperLine
     figures: tuple[float, ...]
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cardgen.booklet.tables.system import System
-from cardgen.booklet.tables.tapers import Line, LineFigures
+from cardgen.booklet.tables.taper_forms import LineFigures, TaperLine
 from cardgen.card.values import SineStack
 
 
@@ -12,7 +12,7 @@ from cardgen.card.values import SineStack
 class SineRow:
     """Height under a sine bar or sine centres for one taper, and the slip gauges under its rolls."""
 
-    line: Line
+    line: TaperLine
     angle_deg: float  # the angle set
     height_mm: float
     stack: SineStack | None

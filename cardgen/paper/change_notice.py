@@ -68,7 +68,7 @@ class Told(Protocol):
 
 
 @dataclass(frozen=True)
-class Row:
+class ChangedRow:
     """A line of the notice's table; `count` values of the card stand behind it."""
 
     label: str
@@ -110,13 +110,13 @@ def notice_page(told: Told, paper: str, templates: TemplateFiles) -> bytes:
     )
 
 
-def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[Row, ...]:
+def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[ChangedRow, ...]:
     """Single values first, in the card's order; of the long tables one line each that counts."""
     single = [change for change in changes if not change.path.startswith(TABLES) and change.path not in EXACT]
     single.sort(key=lambda change: change.path.endswith(LESS_PRESSING))
     texts = {change.path for change in single}
     rows = [
-        Row(_plain_label(change.label), *_old_and_new(change, figures))
+        ChangedRow(_plain_label(change.label), *_old_and_new(change, figures))
         for change in single
         # '11/64 in' says what the hand reads; the same in mm beside it would say it twice.
         if change.path.removesuffix("_mm") + "_text" not in texts
@@ -125,7 +125,9 @@ def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[Row, ...]
         count = sum(change.path.startswith(table) for change in changes)
         if count:
             rows.append(
-                Row(table.replace("_", " "), "—", f"{count} figure{'' if count == 1 else 's'} changed", count)
+                ChangedRow(
+                    table.replace("_", " "), "—", f"{count} figure{'' if count == 1 else 's'} changed", count
+                )
             )
     return tuple(rows)
 
@@ -189,7 +191,9 @@ def _old_and_new(change: Changed, figures: Figures) -> tuple[str, str]:
     return old, new
 
 
-def _looks(told: Told, rows: Sequence[Row], left_out: int, paper: str, templates: TemplateFiles) -> Looks:
+def _looks(
+    told: Told, rows: Sequence[ChangedRow], left_out: int, paper: str, templates: TemplateFiles
+) -> Looks:
     figures = Figures(told.units)
     context = {
         "n": told,

@@ -1,4 +1,4 @@
-"""The shop: what holds for every part that does not say otherwise."""
+"""The toolroom: what holds for every part that does not say otherwise, and booklets for its binder."""
 
 import re
 from typing import Annotated, Literal
@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 from pydantic import Field, PlainValidator, WithJsonSchema
 
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
-from cardgen.spec.models.fields import Count, Id, Kelvin, Keys, ManyMm, Mm, Text, Texts, read_text
+from cardgen.spec.models.fields import Count, Id, Kelvin, Keys, ManyMm, Mm, References, Text, Texts, read_text
 from cardgen.spec.number import tidy
 
 Units = Literal["inch", "metric", "both"]
@@ -35,7 +35,7 @@ Paper = Annotated[str, PlainValidator(read_paper), WithJsonSchema({"type": "stri
 DateFormat = Annotated[str, PlainValidator(read_date_format), WithJsonSchema({"type": "string"})]
 
 
-class Shop(Keys):
+class ShopRecord(Keys):
     """The shop's record; a part may override any of it under its own key `shop`."""
 
     id: Id = Field("shop", description="names the shop's record")
@@ -54,3 +54,15 @@ class Shop(Keys):
     temperature_difference_k: Kelvin = Field(
         1.0, alias="temperature_difference", description="standard uncertainty of work less gauge temperature"
     )
+
+
+class BookletRecord(Keys):
+    """Which tables the booklet holds; `all` stands alone for everything of the shop."""
+
+    id: Id = Field(description="names it for references")
+    title: Text = Field(description="on its first page")
+    units: Units = Field("both", description="units of its tables")
+    paper: Literal["A4", "letter"] = Field("A4", description="size of its pages")
+    machines: References = Field(("all",), description="ids of machines, or all")
+    parts: References = Field(("all",), description="ids of parts, or all")
+    tapers: Texts = Field(("all",), description="names of standard tapers or series, callouts, or all")

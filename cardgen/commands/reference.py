@@ -58,7 +58,7 @@ def _print_matches(answer: "TaperAnswer") -> None:
 @shop_option
 def booklet(booklet_id: str | None, folder: Path) -> None:
     """Make the booklet of tables ID; every booklet of the shop when none is named."""
-    from cardgen.shop.booklet import KIND, booklet_tables, draw_booklet
+    from cardgen.shop.booklet_pdf import KIND, booklet_tables, draw_booklet
     from cardgen.shop.folder import Shop
     from cardgen.spec.complaint import did_you_mean
 

@@ -3,8 +3,8 @@
 from cardgen.card.values import Card
 from cardgen.paper.assemble import assembled, draw_page
 from cardgen.paper.bench_card import LAYOUT_FILE, templates_of
-from cardgen.paper.booklet.sections import Mark, Running
-from cardgen.paper.booklet.style import SIDE, TOP, Sheet
+from cardgen.paper.book.sections import HeadingAt, Running
+from cardgen.paper.book.style import SIDE, TOP, Sheet
 from cardgen.paper.press.document import Surface
 from cardgen.paper.press.page import looks_for
 from cardgen.paper.press.pen import Pen
@@ -27,9 +27,9 @@ class CardPages:
         self.pages = assembled(read.layout[sheet.paper.name], card, self.looks, sheet.width, sheet.height)
 
     @property
-    def marks(self) -> tuple[Mark, ...]:
+    def marks(self) -> tuple[HeadingAt, ...]:
         """One bookmark a part, under that of the parts."""
-        return (Mark(1, self.title, 0),)
+        return (HeadingAt(1, self.title, 0),)
 
     def draw(self, number: int, label: str, running: Running) -> Surface:
         """Draw one side."""

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from cardgen.paper.booklet.style import Sheet
-from cardgen.paper.press import tables
+from cardgen.paper.book.style import Sheet
+from cardgen.paper.press import ruled_table
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import Runs, TextStyle, paragraph_height, text_width, wrapped
 from cardgen.paper.words.wording import Line, TemplateError
@@ -63,7 +63,7 @@ class NewPage:
 
 
 @dataclass(frozen=True)
-class Group:
+class ColumnsHeading:
     """A heading over some of a table's columns, from the first to the last."""
 
     text: str
@@ -75,9 +75,9 @@ class Group:
 class TableBlock:
     """A table measured for its width; its rows may go on over the page, its heads with them."""
 
-    table: tables.Table
-    groups: tuple[Group, ...]
-    rows: tuple[tables.Row, ...]
+    table: ruled_table.Table
+    groups: tuple[ColumnsHeading, ...]
+    rows: tuple[ruled_table.Row, ...]
     heights: tuple[float, ...]
     caption: str
     group_height: float
@@ -166,56 +166,60 @@ def _table(lines: Sequence[Line], width: float, sheet: Sheet, caption: str) -> T
         table=table,
         groups=groups,
         rows=rows,
-        heights=tuple(tables.row_height(table, row, sheet.looks) for row in rows),
+        heights=tuple(ruled_table.row_height(table, row, sheet.looks) for row in rows),
         caption=caption,
         group_height=lines_of_groups * style.line + GROUP_AIR if groups else 0.0,
     )
 
 
 def _fitted(
-    head: tuple[Runs, ...], rows: tuple[tables.Row, ...], groups: Sequence[Group], width: float, sheet: Sheet
-) -> tables.Table:
+    head: tuple[Runs, ...],
+    rows: tuple[ruled_table.Row, ...],
+    groups: Sequence[ColumnsHeading],
+    width: float,
+    sheet: Sheet,
+) -> ruled_table.Table:
     """No wider than its columns need with plenty of air, so that an eye finds its way along a row, yet wide
     enough for the words over its groups."""
     style = sheet.looks.table_head
-    table = tables.measured(head, rows, width, sheet.looks)
+    table = ruled_table.measured(head, rows, width, sheet.looks)
     wish = sum(column.width for column in table.columns) + WIDEST_GAP * (len(head) - 1)
     while wish < width:
-        narrow = tables.measured(head, rows, wish, sheet.looks)
+        narrow = ruled_table.measured(head, rows, wish, sheet.looks)
         if all(_longest_word(group, style) <= _span(group, narrow) for group in groups):
             return narrow
         wish += WIDEST_GAP
     return table
 
 
-def _span(group: Group, table: tables.Table) -> float:
+def _span(group: ColumnsHeading, table: ruled_table.Table) -> float:
     """Width of a group's columns, mm."""
     first, last = table.columns[group.first], table.columns[group.last]
     return last.x + last.width - first.x
 
 
-def _longest_word(group: Group, style: TextStyle) -> float:
+def _longest_word(group: ColumnsHeading, style: TextStyle) -> float:
     return max(text_width(word, style) for word in group.text.split(" "))
 
 
-def _wrapped(group: Group, table: tables.Table, style: TextStyle) -> tuple[Runs, ...]:
+def _wrapped(group: ColumnsHeading, table: ruled_table.Table, style: TextStyle) -> tuple[Runs, ...]:
     return wrapped(group.text, style, _span(group, table))
 
 
-def _row(line: Line) -> tables.Row:
+def _row(line: Line) -> ruled_table.Row:
     if line.kind == "cells":
-        return tables.Row(line.fields)
-    return tables.Row(tuple(tuple((text, True) for text, _ in cell) for cell in line.fields))
+        return ruled_table.Row(line.fields)
+    return ruled_table.Row(tuple(tuple((text, True) for text, _ in cell) for cell in line.fields))
 
 
-def _groups(cells: Sequence[Runs], columns: int, caption: str) -> tuple[Group, ...]:
+def _groups(cells: Sequence[Runs], columns: int, caption: str) -> tuple[ColumnsHeading, ...]:
     """'Rough :: 3' stands over three columns."""
-    groups: list[Group] = []
+    groups: list[ColumnsHeading] = []
     first = 0
     for cell in cells:
         text, _, span = "".join(part for part, _ in cell).partition(SPAN)
         last = first + int(span or 1) - 1
-        groups.append(Group(text.strip(), first, last))
+        groups.append(ColumnsHeading(text.strip(), first, last))
         first = last + 1
     if first != columns:
         raise TemplateError(f"the groups of the table {caption!r} stand over {first} columns of {columns}")
@@ -262,12 +266,12 @@ def draw_rows(pen: Pen, block: TableBlock, first: int, count: int, sheet: Sheet)
     """The heads and some of the rows of a table, with a rule between its groups."""
     looks, table = sheet.looks, block.table
     _draw_groups(pen, block, sheet)
-    tables.draw_head(pen.at(0, block.group_height), table, looks)
+    ruled_table.draw_head(pen.at(0, block.group_height), table, looks)
     y = block.head_height
     for number in range(first, first + count):
         height = block.heights[number]
         last = number == first + count - 1
-        tables.draw_row(pen.at(0, y), table, block.rows[number], height, looks, number + 1, last)
+        ruled_table.draw_row(pen.at(0, y), table, block.rows[number], height, looks, number + 1, last)
         y += height
     for group in block.groups[1:]:
         left, right = table.columns[group.first - 1], table.columns[group.first]

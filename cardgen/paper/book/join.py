@@ -13,7 +13,7 @@ from cardgen.paper.press.document import MM
 
 
 @dataclass(frozen=True)
-class Entry:
+class Bookmark:
     """A bookmark: its depth, its words, its page counted from 0 over the whole booklet."""
 
     level: int
@@ -44,7 +44,7 @@ class Properties:
 
 def joined(
     parts: Sequence[bytes],
-    bookmarks: Sequence[Entry],
+    bookmarks: Sequence[Bookmark],
     links: Sequence[Area],
     front_pages: int,
     opens_at: int,
@@ -79,7 +79,7 @@ def joined(
     return out.getvalue()
 
 
-def _bookmark(writer: PdfWriter, bookmarks: Sequence[Entry]) -> None:
+def _bookmark(writer: PdfWriter, bookmarks: Sequence[Bookmark]) -> None:
     """Each bookmark under the nearest one above it that is less deep; sections closed."""
     above: dict[int, IndirectObject] = {}
     for entry in bookmarks:

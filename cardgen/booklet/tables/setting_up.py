@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cardgen.booklet.tables.system import System
-from cardgen.booklet.tables.tapers import Line, LineFigures
+from cardgen.booklet.tables.taper_forms import LineFigures, TaperLine
 from cardgen.card.values import SlipStack
 
 
@@ -63,7 +63,7 @@ class ScaleMark:
 class SwivelRow:
     """One taper on one machine; without marks where the table does not reach it."""
 
-    line: Line
+    line: TaperLine
     by_wheel_head: bool  # beyond the table, within the wheel head
     marks: tuple[ScaleMark, ...]
     slip_mm: float | None
@@ -76,7 +76,7 @@ class SwivelRow:
 class ScrewRow:
     """What one division of the adjusting screw does, towards more taper, the table standing at this taper."""
 
-    line: Line
+    line: TaperLine
     arcsec: float
     ratio: float  # change of the taper ratio
     indicator_mm: float | None
@@ -122,7 +122,7 @@ class TurnRow:
 class TurnTable:
     """Error of taper over a contact length → turn of the swivel, for one taper that came out too shallow."""
 
-    line: Line
+    line: TaperLine
     system: System
     lengths_mm: tuple[float, ...]
     rows: tuple[TurnRow, ...]

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from cardgen.booklet.tables import Booklet
-from cardgen.paper.booklet.binder import Binder, Placed, roman
-from cardgen.paper.booklet.figures import TableFigures
-from cardgen.paper.booklet.join import Area, Entry, Properties, joined
-from cardgen.paper.booklet.parts import CardPages
-from cardgen.paper.booklet.sections import Running, Section, set_section, title_page, words_with
-from cardgen.paper.booklet.style import SIDE, TOP, Sheet, sheet_for
+from cardgen.paper.book.binder import Binder, BoundAt, roman
+from cardgen.paper.book.join import Area, Bookmark, Properties, joined
+from cardgen.paper.book.parts import CardPages
+from cardgen.paper.book.sections import BookletSection, Running, set_section, title_page, words_with
+from cardgen.paper.book.style import SIDE, TOP, Sheet, sheet_for
+from cardgen.paper.book.table_figures import TableFigures
 from cardgen.paper.press.document import pdf_bytes
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
@@ -50,7 +50,7 @@ def _template(name: str) -> str:
 
 def _add_parts(
     body: Binder, booklet: Booklet, words: Words, sheet: Sheet, templates: TemplateFiles
-) -> Mapping[str, Placed]:
+) -> Mapping[str, BoundAt]:
     """The list of parts and each part's card; where each card stands."""
     if not booklet.parts:
         return {}
@@ -83,7 +83,9 @@ def _front(words: Words, sheet: Sheet, body: Binder, pages: Mapping[str, int]) -
     return front
 
 
-def _index(booklet: Booklet, standards: Placed, stock: Placed, cards: Mapping[str, Placed]) -> dict[str, Any]:
+def _index(
+    booklet: Booklet, standards: BoundAt, stock: BoundAt, cards: Mapping[str, BoundAt]
+) -> dict[str, Any]:
     """Where each part and each taper stands."""
     series_page = {title: page for level, title, page in standards.marks() if level == 1}
     pages = [page for level, _, page in stock.marks() if level == 2]
@@ -122,12 +124,12 @@ def _in_order(name: str) -> list[tuple[int, int, str]]:
 def _bound(booklet: Booklet, front: Binder, body: Binder, running: Running) -> bytes:
     """Draw every section, make it a PDF, join them."""
     pdfs: list[bytes] = []
-    bookmarks: list[Entry] = []
+    bookmarks: list[Bookmark] = []
     for binder, before in ((front, 0), (body, front.count)):
         for placed in binder.placed:
             surfaces = placed.drawn(binder.label, running)
             pdfs.append(pdf_bytes(surfaces, title=placed.section.title, subject=booklet.code))
-            bookmarks += [Entry(level, name, before + page - 1) for level, name, page in placed.marks()]
+            bookmarks += [Bookmark(level, name, before + page - 1) for level, name, page in placed.marks()]
     _, contents, how_to = front.placed
     return joined(
         pdfs,
@@ -143,10 +145,10 @@ def _bound(booklet: Booklet, front: Binder, body: Binder, running: Running) -> b
     )
 
 
-def _links(contents: Placed, how_to: Placed, front_pages: int, body: Binder) -> Iterator[Area]:
+def _links(contents: BoundAt, how_to: BoundAt, front_pages: int, body: Binder) -> Iterator[Area]:
     """Every line of the contents leads to its page."""
     section = contents.section
-    if not isinstance(section, Section):
+    if not isinstance(section, BookletSection):
         raise TypeError("the contents are a section")
     targets = [how_to.first - 1, *(front_pages + page - 1 for _, _, page in body.headings(LISTED))]
     spots = [(number, spot) for number, page in enumerate(section.pages) for spot in page.leaders]

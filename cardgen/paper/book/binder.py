@@ -3,18 +3,18 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
-from cardgen.paper.booklet.parts import CardPages
-from cardgen.paper.booklet.sections import Running, Section
+from cardgen.paper.book.parts import CardPages
+from cardgen.paper.book.sections import BookletSection, Running
 from cardgen.paper.press.document import Surface
 
 Label = Callable[[int], str]  # a page's number, counted from 1, as it is printed
 
 
 @dataclass(frozen=True)
-class Placed:
+class BoundAt:
     """A section, or a part's card, with the number of its first page, counted from 1."""
 
-    section: Section | CardPages
+    section: BookletSection | CardPages
     first: int
 
     @property
@@ -38,11 +38,11 @@ class Binder:
     """A run of pages that is numbered through, and how its numbers are printed."""
 
     label: Label
-    placed: list[Placed] = field(default_factory=list)
+    placed: list[BoundAt] = field(default_factory=list)
 
-    def add(self, section: Section | CardPages) -> Placed:
+    def add(self, section: BookletSection | CardPages) -> BoundAt:
         """Put a section behind the last one."""
-        made = Placed(section, self.count + 1)
+        made = BoundAt(section, self.count + 1)
         self.placed.append(made)
         return made
 
