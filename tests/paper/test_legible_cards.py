@@ -134,11 +134,13 @@ def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], templ
     for card in demo_cards:
         figures = Figures("inch" if card.title.units == "inch" else "metric")
         text = text_of(bench_card(card, "A5", templates))
+        assert re.search(rf"about\s+{card.speeds.rough.passes}\b", text), card.title.part
+        assert f"{card.speeds.finish.passes} + {card.speeds.finish.spark_out_passes}" in text, card.title.part
         for phase in (card.speeds.rough, card.speeds.finish):
             wanted = [
                 figures.feed(phase.dress_traverse_mm_min),
                 figures.stock(phase.dress_infeed_mm),
-                f"{phase.passes} × {phase.divisions_per_pass} div",
+                f"{phase.divisions_per_pass} div",
             ]
             if not card.stroke.plunge:
                 wanted.append(figures.feed(phase.traverse_mm_min))

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from functools import partial
 
 import pytest
 from hypothesis import given
@@ -44,7 +45,7 @@ def test_the_line_that_is_ground_is_parallel_to_the_ways(half_angle: float, towa
     """Table swivelled: external work's far side, or the hole's wall, runs along the table's travel."""
     for plan in (
         external_plan(half_angle, towards, False, 30.0),
-        internal_plan(half_angle, towards, False, 30.0),
+        internal_plan(half_angle, towards, False, 30.0, through=False),
     ):
         (_, left), (_, right) = plan.ground
         assert left == pytest.approx(right, abs=1e-9)
@@ -65,7 +66,7 @@ def test_turned_to_more_the_wheel_cuts_deeper_at_the_mouth_of_a_hole(
     half_angle: float, towards: TableEnd
 ) -> None:
     """On either wall: the wheel, within the hole, takes more off at the mouth than at the inner end."""
-    plan = internal_plan(half_angle, towards, False, 30.0)
+    plan = internal_plan(half_angle, towards, False, 30.0, through=False)
     wheel_y = sum(y for _, y in plan.wheel) / 4
     above = wheel_y < plan.ground[0][1]
     inner, mouth = sorted(plan.ground, key=lambda point: radius_at(point, plan))
@@ -80,7 +81,7 @@ def test_the_end_that_the_machine_names_is_the_one_that_goes_towards_the_wheel(
     side = 1 if towards == "tailstock" else -1
     for plan in (
         external_plan(half_angle, towards, False, 30.0),
-        internal_plan(half_angle, towards, False, 30.0),
+        internal_plan(half_angle, towards, False, 30.0, through=False),
     ):
         end = (side * 30.0 * math.cos(plan.turn), -side * 30.0 * math.sin(plan.turn))
         assert turned_with_the_table(end, plan)[1] < end[1]
@@ -99,7 +100,7 @@ def test_a_swivelled_wheel_head_leaves_the_table_straight_and_lays_the_wheel_on_
     assert slope == pytest.approx((y2 - y1) / (x2 - x1))
 
 
-@pytest.mark.parametrize("make", [external_plan, internal_plan])
+@pytest.mark.parametrize("make", [external_plan, partial(internal_plan, through=False)])
 @given(half_angle=st.floats(math.radians(10), math.radians(34)), towards=st.sampled_from(ENDS))
 def test_a_wheel_head_turned_on_as_its_arrow_shows_grinds_more_taper(
     make: Callable[..., Plan], half_angle: float, towards: TableEnd
@@ -127,3 +128,18 @@ def test_each_choice_of_the_record_is_drawn_as_it_says(
     right = turned_with_the_table((plan.half_length, 0.0), plan)
     assert towards == end
     assert (right[1] < 0) == (record == "tailstock end towards wheel")
+
+
+def test_a_hole_that_goes_through_is_drawn_open_and_a_blind_one_with_its_bottom():
+    """The wheel runs past the inner end of the one; a hand who sees a bottom there would not let it."""
+    blind = internal_plan(0.05, "tailstock", False, 30.0, through=False)
+    through = internal_plan(0.05, "tailstock", False, 30.0, through=True)
+    assert any(y == pytest.approx(0.0) for _, y in _straight(blind.walls[0], blind.turn))
+    assert all(y < -1.0 for _, y in _straight(through.walls[0], through.turn))
+
+
+def _straight(outline, turn):
+    """An outline as it stands on the unswung table."""
+    return [
+        (x * math.cos(turn) - y * math.sin(turn), y * math.cos(turn) + x * math.sin(turn)) for x, y in outline
+    ]

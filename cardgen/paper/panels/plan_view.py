@@ -42,9 +42,10 @@ def plan_of(card: Card, width: float) -> tuple[Plan, TableEnd]:
     """The plan of a card's machine on this width, and which end of its table goes towards the wheel."""
     towards = TOWARDS_WHEEL[card.swivel.more_taper_moves]
     half_length = min(MOST_HALF_LENGTH, width / 2 - ARROW_ROOM)
-    make = external_plan if card.taper.side == "external" else internal_plan
-    half_angle = math.radians(card.taper.half_angle_deg)
-    return make(half_angle, towards, card.swivel.set_by == "wheel head", half_length), towards
+    how = (math.radians(card.taper.half_angle_deg), towards, card.swivel.set_by == "wheel head", half_length)
+    if card.taper.side == "external":
+        return external_plan(*how), towards
+    return internal_plan(*how, through=card.stroke.open_both_ends), towards
 
 
 def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:

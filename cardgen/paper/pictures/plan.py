@@ -88,8 +88,13 @@ def external_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, hal
     )
 
 
-def internal_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, half_length: float) -> Plan:
-    """A hole ground in a chuck, its mouth towards the tailstock's side; which wall follows from the turn."""
+def internal_plan(
+    half_angle: float, towards: TableEnd, by_wheel_head: bool, half_length: float, *, through: bool
+) -> Plan:
+    """A hole ground in a chuck, its mouth towards the tailstock's side; which wall follows from the turn.
+
+    through: whether the hole goes on behind the taper; else it is drawn with a bottom.
+    """
     angle = drawn_turn(half_angle, by_wheel_head)
     sense = 1.0 if towards == "tailstock" else -1.0  # +1: the operator's wall
     turn = 0.0 if by_wheel_head else sense * angle
@@ -98,8 +103,8 @@ def internal_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, hal
     mouth = small + depth * math.tan(angle)
     body = mouth + 0.1 * half_length
     back = front - depth - 0.1 * half_length
-    upper = ((back, -body), (front, -body), (front, -mouth), (front - depth, -small), (front - depth, 0.0))
-    wall = (*upper, (back, 0.0))
+    behind = ((back, -small),) if through else ((front - depth, 0.0), (back, 0.0))
+    wall = ((back, -body), (front, -body), (front, -mouth), (front - depth, -small), *behind)
     walls = tuple(_turned(each, turn) for each in (wall, tuple((x, -y) for x, y in wall)))
     inner, outer = (front - depth, sense * small), (front, sense * mouth)
     ground = (_turn(inner, turn), _turn(outer, turn))

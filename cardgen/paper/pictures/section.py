@@ -79,7 +79,8 @@ def _in_ring(card: Card, scale: float) -> Section:
     ring_bore = (_radius(card, start), _radius(card, end))
     ring = ring_bore[0] + max(0.2 * large, WALL / scale)
     # A ring that reaches past the large end leaves no room for a shoulder there.
-    body = large + max(0.14 * large, 0.8 * WALL / scale) if start >= 0 else 0.85 * large
+    no_shoulder = start < 0 or card.stroke.open_both_ends
+    body = 0.85 * large if no_shoulder else large + max(0.14 * large, 0.8 * WALL / scale)
     stub = STUB / scale - min(start, 0.0)
 
     profile: list[Point] = [(-stub, -body), (0.0, -body)]
@@ -152,7 +153,8 @@ def _on_plug(card: Card, scale: float) -> Section:
     tip = card.gauge.length_mm - standoff
     mouth, small, tip_radius = _radius(card, 0), _radius(card, length), _radius(card, tip)
     body = mouth + max(0.2 * mouth, WALL / scale)
-    clearance = 0.85 * small if tip <= length else small
+    # Behind a taper that is open at both ends nothing stands in the wheel's way; else a narrower hole does.
+    clearance = small if tip > length or card.stroke.open_both_ends else 0.85 * small
     back = max(length + relief, tip) + STUB / scale
     groove = small + _groove_depth(relief, small)
 
