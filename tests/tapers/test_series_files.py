@@ -160,7 +160,7 @@ def test_the_gauge_line_lies_at_the_end_that_the_standard_measures():
 
 
 def test_the_jarno_rule_holds_for_every_size():
-    """Ensures large end n/8, small end n/10, length n/2 in (rule as printed in an encyclopaedia article)."""
+    """Ensures large end n/8, small end n/10, length n/2 in (rule: Wikipedia, 'Machine taper')."""
     for taper in tapers.all_tapers():
         if taper.series == "Jarno":
             n = int(taper.size)

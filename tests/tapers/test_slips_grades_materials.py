@@ -28,9 +28,9 @@ def test_all_sets_are_known():
     [
         # NPL, questions on gauge blocks: 58.345 mm from an M 112 set
         ("112 metric", "58.345", ["1.005", "1.04", "1.3", "5", "50"]),
-        # A gauge-block maker's page on choosing blocks: 3.9762 in from an 81-piece set
+        # Starrett-Webber, How to Select Gage Blocks for Use in Combinations: 3.9762 in from an 81-piece set
         ("81 inch", "3.9762", ["0.1002", "0.126", "0.75", "3"]),
-        # Shop teaching text: 4.3300 in for 60° on a 5 in sine bar (its sum of pieces is right)
+        # Jo Block Stacks (northerndtool.com): 4.3300 in for 60° on a 5 in sine bar; its pieces are right
         ("81 inch", "4.3301", ["0.1001", "0.13", "0.1", "4"]),
     ],
 )
@@ -85,7 +85,7 @@ def test_a_run_that_does_not_end_on_its_last_piece_is_refused():
 @pytest.mark.parametrize(
     ("grade", "length", "urad"),
     [
-        # From memory (ISO 1947); AT2 at these lengths is borne out by a toolholder maker's page, see below
+        # From memory (ISO 1947); AT2 at these lengths is borne out by Lyndex-Nikken, see below
         ("AT2", 50.0, 31.5),
         ("AT2", 80.0, 25),
         ("AT6", 62.0, 200),
@@ -104,7 +104,7 @@ def test_an_angle_grade_is_taken_by_cone_length(grade, length, urad):
 def test_grade_at2_is_near_what_a_toolholder_maker_prints_as_half_of_it(length, printed_deg):
     """Ensures AT2 against print: ± half the zone, which the standard also prints in whole seconds.
 
-    Source: toolholder maker's page on 7:24 taper quality, sizes 40 and 50 (± 0.00083°, ± 0.00069°).
+    Source: Lyndex-Nikken (lyndexnikken.com/blog) on 7/24 tapers, sizes 40 and 50 (± 0.00083°, ± 0.00069°).
     """
     seconds = tapers.angle_grade("AT2", length).at_alpha_rad * 206264.806
     assert int(seconds) / 2 / 3600 == pytest.approx(printed_deg, abs=0.000005)
