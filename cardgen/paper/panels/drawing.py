@@ -26,7 +26,7 @@ from cardgen.paper.pictures.spread import spread
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import paragraph_height, text_width
+from cardgen.paper.press.typesetting import paragraph_height, text_width, wrapped
 
 # Height of the view as a fraction of the panel's width: the least in a column and over the whole paper's
 # width, where a small card has room for little else; and the best.
@@ -106,7 +106,7 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
     heading = title or looks.words.label("pictures", "drawing")
     above = (
         heading_height(looks, heading, width, _scale_note(scale, looks))
-        + looks.small.line
+        + paragraph_height(looks.words.label("pictures", "reading"), looks.small, width)
         + _reading_height(card, width, looks)
         + 1.5
     )
@@ -219,11 +219,12 @@ def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: 
     for x, start in corners:
         pen.line(x, start - 0.6, x, y - 1.0, THIN)
     text, limits = finish_text(card, looks), limits_text(card, looks)
-    words = looks.words.label("pictures", "reading")
+    words = wrapped(looks.words.label("pictures", "reading"), looks.small, width)
     beside = _beside(card, width, looks)
     reading_width = text_width(text, looks.hand)
     line_width = reading_width + (2.0 + text_width(limits, looks.label) if beside else 0.0)
-    block = max(line_width, text_width(words, looks.small), 0 if beside else text_width(limits, looks.label))
+    words_width = max(text_width(line, looks.small) for line in words)
+    block = max(line_width, words_width, 0 if beside else text_width(limits, looks.label))
     inside = high - low >= 5.5
     if inside:
         x = min((low + high - block) / 2, width - block)
@@ -241,7 +242,9 @@ def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: 
     else:
         pen.text(x, words_base, limits, looks.label)
         words_base -= looks.label.line
-    pen.text(x, words_base, words, looks.small)
+    for line in reversed(words):
+        pen.text(x, words_base, line, looks.small)
+        words_base -= looks.small.line
 
 
 def _draw_dimension_line(
