@@ -231,12 +231,14 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
         units = facts.records.part.units
         hidden = small_text(2 * card.blue_film_mm, units)
         allowed = small_text(card.taper.angle_tolerance_mm or 0.0, units)
+        light = facts.records.light_gauge
+        finer = "use thinner blue or a light gauge" if light is None else f"judge by the light on {light.id}"
         yield Finding(
             "warning",
             "blue-too-coarse",
             facts.place("taper.angle_tolerance"),
             f"blue hides up to {hidden}, the angle tolerance is {allowed}",
-            "use thinner blue or a light gauge; inspect the angle",
+            f"{finer}; inspect the angle",
         )
 
 

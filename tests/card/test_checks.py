@@ -36,6 +36,14 @@ COARSE_FEED = ("finish: 0.005 mm}", "finish: 0.01 mm}")
 BORE_WHEEL = ("new: 400 mm, worn: 320 mm", "new: 25 mm, worn: 20 mm")
 KEPT = ("setup:\n", "setup:\n  clearance: 3.1 mm\n")
 SCREW = "  screw: {radius: 520 mm, lead: 1.5 mm, divisions: 60, type: tangent}\n  indicator_radius: 450 mm\n"
+WITH_LIGHT: tuple[Change, ...] = (
+    ("  reading: shoulder_gap\n", "  light_gauge: L-204\n  reading: shoulder_gap\n"),
+    (
+        "kind: gauge\n",
+        "kind: gauge\nid: L-204\ntype: light\ntaper: {callout: 1:8}\nlength: 50 mm\n"
+        "gauge_line: {diameter: 38.000 mm, uncertainty: 0.0015 mm}\n---\nkind: gauge\n",
+    ),
+)
 BARE_SCALE: tuple[Change, ...] = (
     (SCREW, ""),
     ("    - {shows: half_angle, division: 10 arcmin}\n", ""),
@@ -132,6 +140,22 @@ def test_figures_that_make_no_card_are_refused_in_words(
     """Nonsense that only the sums can see is a complaint like any other, never a traceback."""
     found = shop(tmp_path, *changes).complaints_of("SN-204")
     assert any(wrong in str(complaint) for complaint in found), [str(complaint) for complaint in found]
+
+
+@pytest.mark.parametrize(
+    ("changes", "right"),
+    [
+        ((), "use thinner blue or a light gauge; inspect the angle"),
+        (WITH_LIGHT, "judge by the light on L-204; inspect the angle"),
+    ],
+)
+def test_where_blue_is_too_coarse_a_light_gauge_that_is_there_is_named(
+    tmp_path: Path, changes: tuple[Change, ...], right: str
+) -> None:
+    """Nobody is told to look for a gauge that the part already has."""
+    found = gathered(tmp_path, *changes)
+    (text,) = [check.text for check in found.card.checks if check.code == "blue-too-coarse"]
+    assert text.endswith(f"; {right}")
 
 
 def test_a_part_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
