@@ -26,6 +26,8 @@ LESS_PRESSING = (
 )
 # Exact limits of size, which no paper prints: what the tool shows of them are stages.
 EXACT = {f"reading.{name}_mm" for name in ("finish", "finish_low", "finish_high", "stock_low", "stock_high")}
+# What the card shows as lengths: along the axis, of a stroke, of gauges and of radii.
+LENGTHS = ("length", "relief", "slant", "width", "radius", "reverse_at_shoulder", "reverse_at_open")
 TABLES = ("stock_table", "correction", "blue", "light", "warmth")
 
 
@@ -161,6 +163,11 @@ def _number(key: str, value: float, figures: Figures) -> str:
         ("_deg", figures.degrees),
         ("_rpm", figures.rpm),
         ("diameter_mm", figures.size),
+        ("travel_mm", figures.length_down),
+        ("overrun_open_mm", figures.length_down),
+        ("overrun_shoulder_mm", figures.length_down),
+        ("clearance_mm", figures.length_up),
+        *((f"{name}_mm", figures.length) for name in LENGTHS),
         ("_mm", figures.slip),
         ("_k", figures.warmer),
         ("_s", figures.time),

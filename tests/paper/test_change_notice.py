@@ -54,7 +54,7 @@ def test_it_says_what_changed_from_what_to_what_and_where_copies_hang():
         "SN-204 · Spindle nose",
         "Change notice",
         "SN-204-B-1a2b3c4d is replaced by SN-204-C-5e6f7a8b",
-        "stroke, travel 3.000 mm 3.200 mm",
+        "stroke, travel 3.0 mm 3.2 mm",
         "specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",
         "Grinder 2",
         "Toolroom binder",
@@ -113,6 +113,12 @@ def test_values_that_print_alike_are_shown_to_where_they_part():
     ("path", "value", "units", "text"),
     [
         ("taper.large_diameter_mm", 25.4, "both", "25.400 mm (1.0000 in)"),
+        ("stroke.travel_mm", 33.96, "metric", "33.9 mm"),
+        ("stroke.overrun_shoulder_mm", -1.52, "both", "−1.6 mm (−.060 in)"),
+        ("stroke.clearance_mm", 1.016, "inch", ".040 in"),
+        ("taper.length_mm", 62.0, "metric", "62.0 mm"),
+        ("swivel.slip_radius_mm", 254.0, "inch", "10.000 in"),
+        ("swivel.slip_mm", 15.5952, "metric", "15.595 mm"),
         ("swivel.half_angle_deg", 3.5763344, "metric", "3.5763°"),
         ("taper.per_foot_in", 0.602, "inch", ".60200 in/ft"),
         ("speeds.rough.traverse_mm_min", 1000.0, "metric", "1000 mm/min"),
@@ -144,7 +150,7 @@ def test_long_names_and_many_places_still_make_one_page(paper):
     )
     text = printed(told, paper)
     assert all(place in text for place in told.posted_at)
-    assert "stroke, travel 3.000 mm 3.200 mm" in text
+    assert "stroke, travel 3.0 mm 3.2 mm" in text
 
 
 def test_the_same_notice_gives_the_same_bytes():
