@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from mpmath import mpf
 
-from cardgen.paper.booklet import booklet_pdf
+from cardgen.paper.book import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
-from cardgen.shop.booklet import booklet_tables
+from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop
 from tests.booklet.conftest import TOP, Made, demo_shop
 from tests.booklet.reading_back import ReadBack, Table, plain, read_back

@@ -134,6 +134,8 @@ def in_child(run, arguments: list[str], strain: dict) -> int:
 
 
 if __name__ == "__main__":
+    # Tests that a shell runs in its background are deaf to Ctrl-C, and so would be what they start.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     name, strain_text, *given = sys.argv[1:]
     entry, strain = program(name), json.loads(strain_text)
     if strain.get("every_moment"):

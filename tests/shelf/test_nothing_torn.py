@@ -9,6 +9,7 @@ import sys
 import threading
 import time
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -16,7 +17,7 @@ import cardgen
 from cardgen.shelf.contents import is_sealed, read_card
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.writing import LOCK_NAME, alone, write_whole
-from tests.shelf.conftest import Trial, environment
+from tests.shelf.conftest import Trial, environment, lay_out
 
 as_root = pytest.mark.skipif(os.geteuid() != 0, reason="only root can mount a small disk or become nobody")
 
@@ -132,12 +133,16 @@ def test_a_limit_on_file_size_is_told_and_loses_nothing(trial):
 
 @as_root
 @others_may_read
-def test_an_account_without_rights_is_told_so(trial, tmp_path):
+def test_an_account_without_rights_is_told_so(trial):
     """Nobody may look, and may not write: nothing is changed, and the message names the place."""
+    # Not in pytest's own folder, which every other run of pytest that begins shuts to other accounts.
+    with TemporaryDirectory() as place:
+        Path(place).chmod(0o755)
+        nobody_looks_and_makes(lay_out(trial.program, Path(place) / "shop"))
+
+
+def nobody_looks_and_makes(trial: Trial) -> None:
     with_work_to_do(trial)
-    for folder in (tmp_path, *tmp_path.parents):
-        if folder.stat().st_uid == 0 and folder != Path("/"):
-            folder.chmod(folder.stat().st_mode | 0o055)
     before = trial.files()
     done = trial.run("make", strain={"nobody": True})
     assert done.returncode not in (0, None)
