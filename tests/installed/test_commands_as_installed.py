@@ -32,13 +32,13 @@ def readme_commands() -> list[str]:
 
 
 def cardgen(shop: Path, *words: str, status: int = 0) -> str:
-    """What a command prints; it ends with this status and without a Python traceback."""
+    """What a command prints; it ends with this status, and tells of nothing wrong but warnings of a part."""
     assert PROGRAM, "cardgen is not installed beside this Python: pip install '.[test]'"
     ended = subprocess.run(
         [PROGRAM, *words], cwd=shop, env=WITHOUT_SOURCE, capture_output=True, encoding="utf-8", timeout=120
     )
-    assert "Traceback" not in ended.stderr
-    assert (ended.returncode, ended.stderr) == (status, ""), ended.stdout + ended.stderr
+    wrong = [line for line in ended.stderr.splitlines() if not line.startswith("warning  ")]
+    assert (ended.returncode, wrong) == (status, []), ended.stdout + ended.stderr
     return ended.stdout
 
 
