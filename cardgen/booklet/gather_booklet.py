@@ -15,15 +15,13 @@ from cardgen.booklet import (
     tables,
 )
 from cardgen.booklet.conversions import conversions
-from cardgen.booklet.tables import System
-from cardgen.card.stacks import INCH
 from cardgen.card.values import Card
 from cardgen.spec import Library
 from cardgen.spec.models import BookletRecord
+from cardgen.terms import INCH, SYSTEMS, System
 
 INCH_BAR = 5 * INCH  # the sine bar of an inch shop that names none; common practice, no source
 METRIC_BAR = 100.0
-SYSTEMS: dict[str, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
 
 
 @dataclass(frozen=True)

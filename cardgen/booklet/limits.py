@@ -10,12 +10,12 @@ from cardgen.booklet.tables import (
     GrowthRow,
     GrowthTable,
     LineFigures,
-    System,
     TaperLine,
     WarmReadings,
 )
-from cardgen.card.stacks import ARCSEC, INCH
+from cardgen.card.stacks import ARCSEC
 from cardgen.compute import inspection, warmth
+from cardgen.terms import MM, System
 
 WARMER_K = (1.0, 2.0, 3.0, 5.0, 8.0, 10.0, 15.0, 20.0, 30.0)
 DIAMETERS: dict[System, tuple[float, ...]] = {
@@ -26,7 +26,6 @@ GROWTHS: dict[System, tuple[float, ...]] = {
     "mm": (0.001, 0.002, 0.003, 0.004, 0.005, 0.006, 0.008, 0.010, 0.015, 0.020),
     "in": (0.0001, 0.0002, 0.0003, 0.0004, 0.0005, 0.0006, 0.0008, 0.0010, 0.0015, 0.0020),
 }
-MM: dict[System, float] = {"mm": 1.0, "in": INCH}
 
 
 def angle_grades() -> AngleGrades:

@@ -3,13 +3,13 @@
 import math
 from collections.abc import Iterator, Sequence
 
-from cardgen import tapers
+from cardgen import tapers, terms
 from cardgen.booklet.tables import MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow, TaperLine
-from cardgen.card.setting import UNIT_OF_SCALE, mark_to_set
+from cardgen.card.setting import mark_to_set
 from cardgen.card.stacks import ARCSEC, near_stack
 from cardgen.compute import swivel, taper
 from cardgen.spec.models import MachineRecord
-from cardgen.spec.models.tooling import AngleGiver, ScaleRecord
+from cardgen.spec.models.tooling import ScaleRecord
 
 
 def machine_tables(
@@ -31,7 +31,8 @@ def machine_tables(
         wheel_head_limit_deg=math.degrees(head_limit) if head.swivels else None,
         set_name=slip_set.name if slip_set is not None else None,
         scales=tuple(
-            ScaleHead(scale.shows, UNIT_OF_SCALE[scale.shows], scale.division.text) for scale in table.scales
+            ScaleHead(scale.shows, terms.scale(scale.shows).unit, scale.division.text)
+            for scale in table.scales
         ),
         slip_type=table.slips.type if table.slips is not None else None,
         slip_radius_mm=table.slips.radius_mm if table.slips is not None else None,
@@ -97,7 +98,7 @@ def _screw_rows(machine: MachineRecord, found: Sequence[TaperLine]) -> Iterator[
             )
 
 
-def _indicator_type(machine: MachineRecord) -> AngleGiver:
+def _indicator_type(machine: MachineRecord) -> terms.SwingType:
     table = machine.swivel
     return table.indicator_type or (table.screw.type if table.screw is not None else "tangent")
 

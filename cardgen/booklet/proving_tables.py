@@ -10,13 +10,13 @@ from cardgen.booklet.tables import (
     SineAngles,
     SineRow,
     SineTable,
-    System,
     TaperLine,
     TestBarTable,
 )
 from cardgen.card.proving import LAID_FLAT
-from cardgen.card.stacks import INCH, sine_stack
+from cardgen.card.stacks import sine_stack
 from cardgen.compute import inspection, swivel
+from cardgen.terms import MM, System
 
 TRAVELS: dict[System, tuple[float, ...]] = {
     "mm": (10.0, 25.0, 50.0, 100.0, 150.0, 200.0, 250.0, 300.0),
@@ -27,7 +27,6 @@ ROLLS: dict[System, tuple[float, ...]] = {
     "in": (0.25, 0.375, 0.5, 0.75, 1.0),
 }
 RAISES: dict[System, tuple[float, ...]] = {"mm": (10.0, 25.0, 50.0, 100.0), "in": (0.5, 1.0, 2.0, 4.0)}
-MM: dict[System, float] = {"mm": 1.0, "in": INCH}
 MINUTES = (0, 10, 20, 30, 40, 50)
 STEEPEST_DEGREES = 59  # a sine bar is not set steeper: an error of the stack then counts more than double
 

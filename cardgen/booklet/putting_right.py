@@ -9,13 +9,13 @@ from cardgen.booklet.tables import (
     Corrections,
     LightTable,
     LineFigures,
-    System,
     TaperLine,
     TurnRow,
     TurnTable,
 )
-from cardgen.card.stacks import ARCSEC, INCH
+from cardgen.card.stacks import ARCSEC
 from cardgen.compute import correction
+from cardgen.terms import MM, System
 
 # Ratios that the trade meets most; the tables of correction are for these and for the shop's own parts.
 COMMON_ONE_IN = (50.0, 20.0, 16.0, 12.0, 10.0, 8.0, 5.0, 4.0, 24 / 7)
@@ -57,7 +57,6 @@ GAPS: dict[System, tuple[float, ...]] = {
     "in": (0.00005, 0.0001, 0.00015, 0.0002, 0.00025, 0.0003, 0.0004, 0.0005, 0.0008, 0.001),
 }
 MARKED = ((1, 5), (1, 4), (1, 3), (2, 5), (1, 2), (3, 5), (2, 3), (3, 4), (4, 5), (1, 1))
-MM: dict[System, float] = {"mm": 1.0, "in": INCH}
 
 
 def common_lines(found: Sequence[TaperLine], of_parts: Sequence[float]) -> tuple[TaperLine, ...]:

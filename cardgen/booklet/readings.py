@@ -3,9 +3,9 @@
 from fractions import Fraction
 
 from cardgen.booklet.lines import Alike
-from cardgen.booklet.tables import ReadingStock, StockScale, StockTable, System, TaperLine
-from cardgen.card.stacks import INCH
+from cardgen.booklet.tables import ReadingStock, StockScale, StockTable, TaperLine
 from cardgen.compute import reading, taper
+from cardgen.terms import MM, System
 
 ROWS = 25
 SCALES: dict[System, tuple[tuple[Fraction, int | None], ...]] = {
@@ -33,7 +33,7 @@ def stock_table(group: Alike, systems: tuple[System, ...]) -> StockTable:
 
 
 def _scale(line: TaperLine, system: System, division: Fraction, denominator: int | None) -> StockScale:
-    division_mm = float(division) * (INCH if system == "in" else 1.0)
+    division_mm = float(division) * MM[system]
     per_reading = reading.stock_per_reading("shoulder_gap", line.ratio)
     rows = []
     for count in range(1, ROWS + 1):

@@ -6,6 +6,7 @@ The codes and what each means are listed in `codes`.
 from collections.abc import Iterator
 from datetime import date
 
+from cardgen import terms
 from cardgen.card import values
 from cardgen.card.correcting import blue_resolution, contact_length
 from cardgen.card.facts import Facts
@@ -64,7 +65,7 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
             f"the gauge touches only {facts.told(touching)} of the ground {facts.told(ground)}",
             "it says nothing of the rest; use a longer gauge, or check the rest by other means",
         )
-    if facts.kind == "shoulder_gap" and card.reading.finish_low_mm <= 0:
+    if terms.reading(facts.kind).closes and card.reading.finish_low_mm <= 0:
         yield Finding(
             "error",
             "gauge-meets-shoulder",

@@ -1,7 +1,6 @@
 """What every section of a card is worked out from: the records, the geometry, how the angle is set."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from cardgen import tapers
 from cardgen.card.finding import Finding, PartErrors, Place
@@ -9,6 +8,7 @@ from cardgen.card.geometry import Geometry, resolve
 from cardgen.card.messages import length_text
 from cardgen.compute import infeed, reading, seat, stages, swivel
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
+from cardgen.terms import ReadingKind, SetBy
 
 
 @dataclass(frozen=True)
@@ -29,9 +29,9 @@ class Facts:
 
     records: Records
     geometry: Geometry
-    kind: reading.ReadingKind
+    kind: ReadingKind
     per_reading: float  # stock on the diameter for 1 mm of reading, signed
-    set_by: Literal["table", "wheel head"]
+    set_by: SetBy
     feed_angle: float  # rad
     seat: seat.Seat
     sizing: stages.Sizing
@@ -106,7 +106,7 @@ def _require_hole(part: PartRecord, geometry: Geometry) -> None:
         raise PartErrors([Finding("error", "no-hole", place, wrong, "correct the stock or the diameters")])
 
 
-def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> Literal["table", "wheel head"]:
+def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> SetBy:
     """What carries the angle: as the part says, else the table, else a wheel head that can be swivelled."""
     if part.setup.set_by is not None:
         return "wheel head" if part.setup.set_by == "wheel_head" else "table"

@@ -5,8 +5,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 
 from cardgen.card.codes import CODES
-from cardgen.card.values import Check, Level
+from cardgen.card.values import Check
 from cardgen.compute.sum_error import SumError
+from cardgen.terms import Level
 
 
 @dataclass(frozen=True)

@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from cardgen.card.angles import AngleLimit, Ratio, angle_limit, ratio_of
 from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.messages import length_text, small_text
-from cardgen.card.values import Level
 from cardgen.compute import inspection, reading, taper
 from cardgen.spec.models import GaugeRecord, PartRecord
 from cardgen.spec.quantity import Figure
+from cardgen.terms import Level
 
 NOISE = 1e-9  # mm: what is nearer than this is alike
 TOLD_FROM = 1e-6  # mm: the card's maker is told of any disagreement above this
@@ -193,29 +193,16 @@ class _Resolver:
         finish = self.part.gauging.finish
         if finish is None:
             return None
-        gauge_length = self.gauge.length_mm
-        match self.part.gauging.reading:
-            case "shoulder_gap":
-                return finish.nominal
-            case "small_end_standout":
-                return length - gauge_length - finish.nominal
-            case "plug_standoff":
-                return -finish.nominal
-            case "plug_depth":
-                return -(gauge_length - finish.nominal - self.part.gauging.plane_mm)
+        gauging = self.part.gauging
+        return reading.gauge_line_from_face(
+            gauging.reading, finish.nominal, length, self.gauge.length_mm, gauging.plane_mm
+        )
 
     def _reading_at(self, ratio: float, face: float, length: float) -> float:
         """What the gauge shows on a piece whose taper has this diameter in the plane of its face."""
+        kind, plane = self.part.gauging.reading, self.part.gauging.plane_mm
         gauge_diameter, gauge_length = self._gauge_diameter(), self.gauge.length_mm
-        gap = reading.finish_shoulder_gap(face, gauge_diameter, ratio)
-        standoff = reading.finish_plug_standoff(gauge_diameter, face, ratio)
-        plane = self.part.gauging.plane_mm
-        return {
-            "shoulder_gap": gap,
-            "small_end_standout": reading.finish_small_end_standout(length, gauge_length, gap),
-            "plug_standoff": standoff,
-            "plug_depth": reading.finish_plug_depth(gauge_length, standoff, plane),
-        }[self.part.gauging.reading]
+        return reading.finish_reading(kind, face, gauge_diameter, ratio, length, gauge_length, plane)
 
     def _size_tolerance(self, ratio: float) -> tuple[float, float]:
         """Allowances of the gauge-line diameter: what the print gives, the tighter where it gives two."""

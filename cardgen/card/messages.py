@@ -1,8 +1,6 @@
 """Lengths in the words of a message: in the part's own units, as a person would say them."""
 
-from cardgen.card.values import Units
-
-INCH = 25.4
+from cardgen.terms import INCH, Units
 
 
 def length_text(value_mm: float, units: Units) -> str:

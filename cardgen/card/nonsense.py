@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
@@ -38,7 +39,7 @@ def _off_piece(facts: Facts) -> Iterator[Finding]:
     """The fullest blank still shows a reading on this gauge."""
     most = facts.records.part.stock.blank.high
     shown = facts.geometry.finish_reading + most / facts.per_reading
-    if not can_be_read(facts, shown) or (facts.kind == "plug_depth" and shown < 0):
+    if not can_be_read(facts, shown) or (terms.reading(facts.kind).from_plane and shown < 0):
         yield Finding(
             "error",
             "reading-off-piece",

@@ -8,9 +8,10 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import told_at
 from cardgen.card.rows import reading_text
-from cardgen.card.stacks import ARCSEC, INCH, shop_slip_set, sine_stack
+from cardgen.card.stacks import ARCSEC, shop_slip_set, sine_stack
 from cardgen.compute import batch, doubt, inspection, stages, taper, warmth
 from cardgen.spec.callout import TaperUncertainty
+from cardgen.terms import INCH
 
 COVERAGE = 2.0  # k, for about 95 % (JCGM 100)
 WARMER_K = (5.0, 10.0, 20.0, 30.0)

@@ -4,8 +4,8 @@ import math
 
 from cardgen.card.values import ReadingTool
 from cardgen.compute.reading import whole_down, whole_up
+from cardgen.terms import INCH
 
-INCH = 25.4
 MOST_DIGITS = 6  # decimals of a reading in words: a millionth is below what any tool shows
 
 # How many divisions from row to row, the first that fits. A rule in fractions of an inch is halved and

@@ -1,24 +1,21 @@
 """The swivel setting on this machine: scales, test bar, slip gauges, indicator, screw, wheel head."""
 
 import math
+import re
 from dataclasses import dataclass
 from fractions import Fraction
 
+from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.card.stacks import ARCSEC, INCH, near_stack, shop_slip_set
+from cardgen.card.stacks import ARCSEC, near_stack, shop_slip_set
 from cardgen.compute import swivel
 from cardgen.spec.models.tooling import MachineRecord, ScaleRecord
+from cardgen.terms import INCH
 
 TRAVELS_MM = (50.0, 100.0, 200.0, 300.0)
 TRAVELS_IN = (2.0, 4.0, 8.0, 12.0)
-UNIT_OF_SCALE = {
-    "half_angle": "deg",
-    "included_angle": "deg",
-    "taper_per_foot": "in/ft",
-    "mm_per_m": "mm/m",
-    "per_cent": "%",
-}
+FRACTION = re.compile(r"\d\s*/\s*\d")  # in a division's own text, where a unit may have a stroke too
 
 
 def swivel_values(facts: Facts) -> values.Swivel:
@@ -108,7 +105,7 @@ def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
     at_mark = mark.half_angle
     return values.ScaleSetting(
         shows=scale.shows,
-        unit=UNIT_OF_SCALE[scale.shows],
+        unit=terms.scale(scale.shows).unit,
         exact=swivel.scale_value(scale.shows, half_angle),
         division=swivel.as_engraved(scale.shows, scale.division.value),
         division_text=scale.division.text,
@@ -124,12 +121,11 @@ def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
 
 def _mark_text(scale: ScaleRecord, mark: float) -> str:
     """The mark as the scale is engraved: '3°30′', '5/8 in/ft', '12.5 %'."""
-    if UNIT_OF_SCALE[scale.shows] == "deg":
+    unit = terms.scale(scale.shows).unit
+    if unit == "deg":
         degrees, minutes = divmod(round(mark * 60, 6), 60)
         return f"{degrees:.0f}°{minutes:02.0f}′" if minutes == round(minutes) else f"{mark:.3f}°"
-    unit = UNIT_OF_SCALE[scale.shows]
-    in_fractions = "/" in scale.division.text.removesuffix("in/ft").removesuffix("mm/m")
-    if in_fractions:
+    if FRACTION.search(scale.division.text):
         return f"{_fraction(Fraction(mark).limit_denominator(128))} {unit}"
     return f"{round(mark, 6):g} {unit}"
 
@@ -159,7 +155,7 @@ def _wheel_head(facts: Facts) -> values.WheelHead | None:
     )
 
 
-def _head_turns(machine: MachineRecord) -> values.HeadTurns:
+def _head_turns(machine: MachineRecord) -> terms.HeadTurns:
     """How the wheel head turns for more taper: by its own record, else as the work that the table's suits.
 
     The head lays the wheel's face along the work: where the table would bring the tailstock end towards the
@@ -172,7 +168,7 @@ def _head_turns(machine: MachineRecord) -> values.HeadTurns:
     return "clockwise" if towards else "anticlockwise"
 
 
-def _table_moves(facts: Facts) -> values.TableMoves:
+def _table_moves(facts: Facts) -> terms.TableMoves:
     """How the table turns for more taper; work that suits a swivelled head is held as the head needs it."""
     machine = facts.records.machine
     if facts.set_by == "table":

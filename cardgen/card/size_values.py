@@ -1,10 +1,8 @@
 """What a card says of readings, sizes and the batch; `values` has the whole card, and hands these on."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
-StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
+from cardgen.terms import HandwheelReads, ReadingKind, ReadingMoves, StageName, System, ToolUse
 
 
 @dataclass(frozen=True)
@@ -13,7 +11,7 @@ class ReadingTool:
 
     name: str
     division_mm: float
-    unit: Literal["in", "mm"]
+    unit: System
     denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
     division_text: str  # '1/64 in', '0.02 mm'
     stock_per_division_mm: float  # what one division is worth on the diameter
@@ -31,9 +29,9 @@ class Reading:
     stock_high_mm: float  # stock at the larger-metal limit of size (positive or zero)
     rough_tool: ReadingTool
     finish_tool: ReadingTool
-    plane_mm: float | None  # plug_depth: the plane read from, from the mouth into the hole
+    plane_mm: float | None  # of a plug's depth: what it is read from, from the mouth into the hole
 
-    def tool(self, use: Literal["rough", "finish"]) -> ReadingTool:
+    def tool(self, use: ToolUse) -> ReadingTool:
         """The tool that roughing or finishing is read with."""
         return self.rough_tool if use == "rough" else self.finish_tool
 
@@ -43,7 +41,7 @@ class Stage:
     """A size on the way, at a reading that its tool can show: everything else belongs to that reading."""
 
     name: StageName
-    tool: Literal["rough", "finish"]
+    tool: ToolUse
     reading_mm: float
     reading_text: str
     stock_mm: float
@@ -66,7 +64,7 @@ class StockRow:
     divisions_to_rough: int  # to the rough target, where that is still to come
     stage: str  # the stage a piece with this reading stands at
     past_size: bool  # whether too much metal is gone
-    tool: Literal["rough", "finish"]
+    tool: ToolUse
     at: StageName | None  # the stage that has this very reading
 
 
@@ -87,7 +85,7 @@ class StockAnswer:
 
 @dataclass(frozen=True)
 class Handwheel:
-    reads: Literal["diameter", "radius"]
+    reads: HandwheelReads
     division_mm: float  # as the handwheel reads
     division_text: str
     travel_per_division_mm: float
@@ -112,7 +110,7 @@ class Batch:
         float  # what the reading may move before the stop is moved; 0: size each piece by itself
     )
     allowed_drift_text: str  # the same as the tool shows it; empty where it is 0
-    wear_moves_reading: Literal["up", "down"]  # as the wheel wears and metal stays on
+    wear_moves_reading: ReadingMoves  # as the wheel wears and metal stays on
     move_at_mm: float | None  # the reading at which the stop is moved
     move_at_text: str
     stop_divisions: int  # of the handwheel, to feed the stop in then

@@ -1,5 +1,6 @@
 """The reading, the stages and the stock table: from what the gauge shows to what the hand feeds."""
 
+from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.rows import on_division, reading_text, readings_between
@@ -25,7 +26,7 @@ def reading_values(facts: Facts) -> values.Reading:
         stock_high_mm=facts.allowances.finish_high,
         rough_tool=_tool(gauging.read_with.rough, geometry.ratio),
         finish_tool=_tool(gauging.read_with.finish, geometry.ratio),
-        plane_mm=gauging.plane_mm if facts.kind == "plug_depth" else None,
+        plane_mm=gauging.plane_mm if terms.reading(facts.kind).from_plane else None,
     )
 
 
@@ -83,7 +84,7 @@ def _rows(
     facts: Facts,
     planned: tuple[stages.PlannedStage, ...],
     read: values.Reading,
-    use: stages.ToolUse,
+    use: terms.ToolUse,
     ends: tuple[float, float],
 ) -> tuple[int, list[values.StockRow]]:
     tool = read.tool(use)
@@ -115,7 +116,7 @@ def _rows(
 
 def stock_at(facts: Facts, planned: tuple[stages.PlannedStage, ...], reading_mm: float) -> values.StockAnswer:
     """The stock that a reading tells, how far to feed for it, and the stage the piece stands at."""
-    side = reading.SIDE[facts.kind]
+    side = terms.reading(facts.kind).side
     left = stages.left_at(reading_mm, facts.sizing)
     rough = next(stage.reading for stage in planned if stage.name == "rough")
     word = stages.standing(left.stock, planned, facts.allowances, side)
@@ -132,9 +133,9 @@ def stock_at(facts: Facts, planned: tuple[stages.PlannedStage, ...], reading_mm:
     )
 
 
-def past_size(facts: Facts) -> stages.PastSize:
+def past_size(facts: Facts) -> terms.PastSize:
     """What a piece of this side is called that has too much metal gone."""
-    return stages.PAST_SIZE[reading.SIDE[facts.kind]]
+    return stages.PAST_SIZE[terms.reading(facts.kind).side]
 
 
 def _as_shown(facts: Facts, reading_mm: float) -> str:

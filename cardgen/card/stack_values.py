@@ -1,13 +1,14 @@
 """Slip gauges as a card tells them: a stack for a height, and what goes under the rolls of a sine bar."""
 
 from dataclasses import dataclass
-from typing import Literal
+
+from cardgen.terms import System
 
 
 @dataclass(frozen=True)
 class SlipStack:
     set_name: str
-    unit: Literal["in", "mm"]  # of the set: what its pieces are engraved in
+    unit: System  # of the set: what its pieces are engraved in
     height_mm: float
     pieces_mm: tuple[float, ...]
     pieces_text: tuple[str, ...]
@@ -20,7 +21,7 @@ class SineStack:
     """Slip gauges under a sine bar or sine centres; under both rolls where one stack would miss."""
 
     set_name: str
-    unit: Literal["in", "mm"]
+    unit: System
     pieces_mm: tuple[float, ...]
     pieces_text: tuple[str, ...]
     other_pieces_mm: tuple[float, ...]  # under the other roll; none where it stands on the plate

@@ -8,10 +8,9 @@ from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.compute import inspection, two_stacks
+from cardgen.terms import INCH, MM
 
-INCH = 25.4
 ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
-UNIT_MM = {"mm": 1.0, "in": INCH}
 
 # Farther off than this the nearest stack is no answer: the height is lower than the set can build.
 NEAR_MM = {"mm": 0.005, "in": 0.0005 * INCH}
@@ -33,7 +32,7 @@ def near_stack(height_mm: float, slip_set: tapers.SlipSet | None) -> values.Slip
         stack = inspection.closest_stack(_in_unit(height_mm, slip_set), slip_set.sizes)
     except inspection.HeightOutOfReachError:
         return None
-    made_mm = float(stack.height) * UNIT_MM[slip_set.unit]
+    made_mm = float(stack.height) * MM[slip_set.unit]
     if abs(height_mm - made_mm) > NEAR_MM[slip_set.unit]:
         return None
     return values.SlipStack(
@@ -59,7 +58,7 @@ def sine_stack(angle: float, length_mm: float, slip_set: tapers.SlipSet | None) 
 
     def standing_on(pieces: Iterable[Fraction | int], other: Iterable[Fraction | int]) -> values.SineStack:
         here, there = tuple(pieces), tuple(other)
-        made_mm = float(sum(here) - sum(there)) * UNIT_MM[slip_set.unit]
+        made_mm = float(sum(here) - sum(there)) * MM[slip_set.unit]
         return values.SineStack(
             set_name=slip_set.name,
             unit=slip_set.unit,
@@ -84,11 +83,11 @@ def sine_stack(angle: float, length_mm: float, slip_set: tapers.SlipSet | None) 
 
 
 def _in_unit(height_mm: float, slip_set: tapers.SlipSet) -> Fraction:
-    return Fraction(height_mm / UNIT_MM[slip_set.unit]).limit_denominator(10**7)
+    return Fraction(height_mm / MM[slip_set.unit]).limit_denominator(10**7)
 
 
 def _in_mm(pieces: Iterable[Fraction | int], slip_set: tapers.SlipSet) -> tuple[float, ...]:
-    return tuple(float(piece) * UNIT_MM[slip_set.unit] for piece in pieces)
+    return tuple(float(piece) * MM[slip_set.unit] for piece in pieces)
 
 
 def _engraved(pieces: Iterable[Fraction | int], slip_set: tapers.SlipSet) -> tuple[str, ...]:

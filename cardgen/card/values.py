@@ -6,29 +6,38 @@ from its own JSON is equal to the card it was written from, so paper can draw ei
 """
 
 from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from typing import Any
 
 from cardgen.card.size_values import Batch as Batch
 from cardgen.card.size_values import Handwheel as Handwheel
 from cardgen.card.size_values import Reading as Reading
-from cardgen.card.size_values import ReadingKind as ReadingKind
 from cardgen.card.size_values import ReadingTool as ReadingTool
 from cardgen.card.size_values import Stage as Stage
-from cardgen.card.size_values import StageName as StageName
 from cardgen.card.size_values import StockAnswer as StockAnswer
 from cardgen.card.size_values import StockRow as StockRow
 from cardgen.card.stack_values import SineStack as SineStack
 from cardgen.card.stack_values import SlipStack as SlipStack
+from cardgen.terms import (
+    End,
+    GaugeType,
+    HeadTurns,
+    Level,
+    Meaning,
+    PastSize,
+    ScaleShows,
+    ScaleUnit,
+    SetBy,
+    Side,
+    StageName,
+    SwingType,
+    TableMoves,
+    ToolUse,
+    Towards,
+    Turn,
+    Units,
+)
 
 FORMAT = 2  # of the JSON: raised where a key goes, is renamed or comes to mean something else (CHANGES.md)
-
-Units = Literal["inch", "metric", "both"]
-Side = Literal["external", "internal"]
-Level = Literal["error", "warning", "note"]
-End = Literal["large", "small", "both", "none"]
-Turn = Literal["more", "less"]
-TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
-HeadTurns = Literal["clockwise", "anticlockwise"]
 
 
 @dataclass(frozen=True)
@@ -74,7 +83,7 @@ class Taper:
 @dataclass(frozen=True)
 class Gauge:
     id: str
-    type: Literal["ring", "plug", "light"]
+    type: GaugeType
     gauge_line_diameter_mm: float
     length_mm: float
     uncertainty_mm: float
@@ -87,8 +96,8 @@ class Gauge:
 
 @dataclass(frozen=True)
 class ScaleSetting:
-    shows: Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
-    unit: str  # 'deg', 'in/ft', 'mm/m', '%'
+    shows: ScaleShows
+    unit: ScaleUnit
     exact: float
     division: float
     division_text: str
@@ -119,14 +128,14 @@ class WheelHead:
 class Swivel:
     machine: str
     machine_name: str
-    set_by: Literal["table", "wheel head"]
+    set_by: SetBy
     half_angle_deg: float
     limit_deg: float
     beyond_limit: bool
     more_taper_moves: TableMoves  # of the table, the work held as the card draws it
     scales: tuple[ScaleSetting, ...]
     test_bar: tuple[TestBarRise, ...]
-    slip_type: Literal["sine", "tangent", "chord"] | None
+    slip_type: SwingType | None
     slip_radius_mm: float | None
     slip_mm: float | None
     slip_stack: SlipStack | None
@@ -140,7 +149,7 @@ class Swivel:
 @dataclass(frozen=True)
 class CorrectionRow:
     error_mm: float  # difference of diameters over the contact length; positive: too shallow
-    turn: Turn
+    turn: Towards
     heavy_end: End
     arcsec: float
     screw_divisions: float | None
@@ -180,8 +189,8 @@ class PatternShown:
 
     heavy_end: End  # 'both' is the even pattern
     light_end: End
-    meaning: Literal["too shallow", "too steep", "right"]
-    turn: Literal["more", "less", "none"]
+    meaning: Meaning
+    turn: Turn
 
 
 @dataclass(frozen=True)
@@ -202,7 +211,7 @@ class Stroke:
 class Phase:
     """Roughing or finishing: what to set, how long it takes."""
 
-    name: Literal["rough", "finish"]
+    name: ToolUse
     infeed_per_pass_mm: float  # on the diameter
     divisions_per_pass: int
     work_rpm: float
@@ -328,7 +337,7 @@ class Card:
     batch: Batch
     sources: tuple[str, ...]
     checks: tuple[Check, ...]
-    past_size: Literal["under size", "over size"]  # what a piece is called that has too much metal gone
+    past_size: PastSize  # what a piece is called that has too much metal gone
 
     @property
     def shows_minus(self) -> bool:

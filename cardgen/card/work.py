@@ -2,11 +2,11 @@
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.card.messages import INCH
 from cardgen.card.sizes import handwheel
 from cardgen.compute import speeds, stages, stroke
 from cardgen.compute.sum_error import SumError
 from cardgen.spec.quantity import Steps
+from cardgen.terms import INCH
 
 CLEARANCE_MM = 1.0  # at a shoulder or a bottom, where the part states none: an assumption, no source
 CLEARANCE_IN = 0.04 * INCH

@@ -12,17 +12,11 @@ D(u) = 2 (h / cos θ + u tan θ). Where that line has moved off the work nothing
 
 import math
 from dataclasses import dataclass
-from typing import Literal
 
 from cardgen.compute import reading, taper
-from cardgen.compute.reading import Side
 from cardgen.compute.seat import Seat, contact_ends, finish_diameter
 from cardgen.compute.sum_error import SumError
-
-End = Literal["large", "small", "both", "none"]
-HeavyEnd = Literal["large", "small", "both"]
-Meaning = Literal["too shallow", "too steep", "right"]
-Turn = Literal["more", "less", "none"]
+from cardgen.terms import End, HeavyEnd, Meaning, OneEnd, ReadingKind, Side, Turn
 
 
 @dataclass(frozen=True)
@@ -128,7 +122,7 @@ def heavy_end(side: Side, error: float) -> HeavyEnd:
     return "small" if (side == "external") == (error > 0) else "large"
 
 
-def signed_error(side: Side, heavy: Literal["large", "small"], size: float) -> float:
+def signed_error(side: Side, heavy: OneEnd, size: float) -> float:
     """An error of known size given its sign by the end that bears: positive when the work is too shallow.
 
     side: of the work; heavy: the end that bears (light shows at the other); size: mm, ≥ 0. Result: mm.
@@ -264,7 +258,7 @@ def least_stock(seat: Seat, actual: float) -> LeastStock:
 
 
 def correct(
-    kind: reading.ReadingKind,
+    kind: ReadingKind,
     seat: Seat,
     error: float,
     length: float,

@@ -6,14 +6,10 @@ Morse taper, 1 % at 7:24, 3.4 % at 30° and 13 % at 60° included: it is never d
 """
 
 import math
-from typing import Literal
 
 from cardgen.compute import reading
 from cardgen.compute.sum_error import SumError
-
-HandwheelReads = Literal["diameter", "radius"]
-Swivelled = Literal["table", "wheel_head"]
-SlideFed = Literal["above", "below"]
+from cardgen.terms import HandwheelReads, SlideFed, Swivelled
 
 
 def _acute(name: str, angle: float) -> None:

@@ -13,26 +13,12 @@ is left on: external work is then above size, internal work below.
 """
 
 import math
-from typing import Literal
+from typing import assert_never
 
+from cardgen import terms
 from cardgen.compute import taper
 from cardgen.compute.sum_error import SumError
-
-ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
-Side = Literal["external", "internal"]
-
-SIDE: dict[ReadingKind, Side] = {
-    "shoulder_gap": "external",
-    "small_end_standout": "external",
-    "plug_standoff": "internal",
-    "plug_depth": "internal",
-}
-GROWS_WITH_STOCK: dict[ReadingKind, bool] = {
-    "shoulder_gap": True,
-    "small_end_standout": False,
-    "plug_standoff": True,
-    "plug_depth": False,
-}
+from cardgen.terms import ReadingKind, Side
 
 # A count of divisions this near to a whole number is that number: arithmetic noise is a thousand times
 # less, and no hand or eye tells a ten-millionth of a division.
@@ -99,6 +85,58 @@ def finish_plug_depth(gauge_length: float, finish_standoff: float, plane: float)
     return gauge_length - finish_standoff - plane
 
 
+def finish_reading(
+    kind: ReadingKind,
+    face_diameter: float,
+    gauge_diameter: float,
+    ratio: float,
+    length: float,
+    gauge_length: float,
+    plane: float,
+) -> float:
+    """What the gauge shows on a finished piece, by the kind of reading: g_f as the four functions above.
+
+    face_diameter: D₀, mm, in the plane of the shoulder or the mouth; gauge_diameter: D_g, mm; ratio: C,
+    positive; length: L, mm; gauge_length: l_g, mm; plane: mm, from the mouth into the hole. Result: mm.
+    Raises SumError when the ratio is not positive. Source: those functions.
+    """
+    match kind:
+        case "shoulder_gap":
+            return finish_shoulder_gap(face_diameter, gauge_diameter, ratio)
+        case "small_end_standout":
+            gap = finish_shoulder_gap(face_diameter, gauge_diameter, ratio)
+            return finish_small_end_standout(length, gauge_length, gap)
+        case "plug_standoff":
+            return finish_plug_standoff(gauge_diameter, face_diameter, ratio)
+        case "plug_depth":
+            standoff = finish_plug_standoff(gauge_diameter, face_diameter, ratio)
+            return finish_plug_depth(gauge_length, standoff, plane)
+        case _:
+            assert_never(kind)
+
+
+def gauge_line_from_face(
+    kind: ReadingKind, finish: float, length: float, gauge_length: float, plane: float
+) -> float:
+    """Where the gauge's own line lies on a finished piece: the reverse of the four functions above.
+
+    shoulder_gap g_f; small_end_standout L − l_g − g_f; plug_standoff −g_f; plug_depth −(l_g − g_f − plane).
+    finish: g_f, mm; length: L, mm; gauge_length: l_g, mm; plane: mm, from the mouth into the hole.
+    Result: mm from the shoulder or the mouth towards the small end. Source: common practice, no source.
+    """
+    match kind:
+        case "shoulder_gap":
+            return finish
+        case "small_end_standout":
+            return length - gauge_length - finish
+        case "plug_standoff":
+            return -finish
+        case "plug_depth":
+            return -(gauge_length - finish - plane)
+        case _:
+            assert_never(kind)
+
+
 def stock_per_reading(kind: ReadingKind, ratio: float) -> float:
     """Stock on the diameter for one millimetre of reading: k = +C or −C, by the kind of reading.
 
@@ -107,7 +145,7 @@ def stock_per_reading(kind: ReadingKind, ratio: float) -> float:
     """
     if not ratio > 0:
         raise SumError(f"taper ratio must be above zero, not {ratio!r}")
-    return ratio if GROWS_WITH_STOCK[kind] else -ratio
+    return ratio if terms.reading(kind).grows_with_stock else -ratio
 
 
 def stock_from_reading(reading: float, finish_reading: float, per_reading: float) -> float:
@@ -151,7 +189,8 @@ def size_limits_as_readings(
     not positive or an allowance is negative. Source: common practice, no source.
     """
     per_reading = stock_per_reading(kind, ratio)
-    ends = [reading_from_stock(s, finish_reading, per_reading) for s in stock_limits(SIDE[kind], minus, plus)]
+    limits = stock_limits(terms.reading(kind).side, minus, plus)
+    ends = [reading_from_stock(stock, finish_reading, per_reading) for stock in limits]
     return min(ends), max(ends)
 
 
@@ -169,7 +208,7 @@ def reading_tolerance_as_size(
     if minus < 0 or plus < 0:
         raise SumError(f"allowances below and above the nominal must not be negative: {minus!r}, {plus!r}")
     size = abs(stock_per_reading(kind, ratio))
-    if kind in ("shoulder_gap", "plug_depth"):
+    if terms.reading(kind).grows_with_diameter:
         return size * minus, size * plus
     return size * plus, size * minus
 

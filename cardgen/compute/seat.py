@@ -6,8 +6,8 @@ Places along the work are counted from the swivel's pivot, positive towards the 
 from dataclasses import dataclass
 
 from cardgen.compute import taper
-from cardgen.compute.reading import Side
 from cardgen.compute.sum_error import SumError
+from cardgen.terms import Side
 
 
 @dataclass(frozen=True)

@@ -10,17 +10,13 @@ high' is near its upper limit of size, internal work near its lower.
 from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
 
+from cardgen import terms
 from cardgen.compute import infeed, reading, taper
-
-StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
-ToolUse = Literal["rough", "finish"]
-PastSize = Literal["under size", "over size"]
-Standing = PastSize | Literal["finished", "finishing", "roughing", "cleaning up", "blank", "too much stock"]
+from cardgen.terms import HandwheelReads, PastSize, ReadingKind, Side, StageName, StandsAt, ToolUse
 
 # A piece with too much metal gone: a shank is then too small, a bore too large.
-PAST_SIZE: dict[reading.Side, PastSize] = {"external": "under size", "internal": "over size"}
+PAST_SIZE: dict[Side, PastSize] = {"external": "under size", "internal": "over size"}
 
 # Stocks nearer to a limit than this stand on it, mm on the diameter: arithmetic noise, no more.
 NOISE = 1e-9
@@ -30,13 +26,13 @@ NOISE = 1e-9
 class Sizing:
     """What turns a reading into stock, sizes and handwheel divisions: the part, its gauge, tools, machine."""
 
-    kind: reading.ReadingKind
+    kind: ReadingKind
     ratio: float
     finish_reading: float  # mm
     line_diameter: float  # mm, of the finished taper in the plane of its gauge line
     small_diameter: float  # mm, of the finished taper
     feed_angle: float  # rad, see infeed.feed_angle
-    handwheel_reads: infeed.HandwheelReads
+    handwheel_reads: HandwheelReads
     handwheel_division: float  # mm as engraved
     rough_division: float  # mm, of the tool that roughing is read with
     finish_division: float  # mm, of the tool that finishing is read with
@@ -115,7 +111,7 @@ def stage_at(name: StageName, shown: float, tool: ToolUse, sizing: Sizing) -> Pl
     Source: left_at; the sign of the metal is the side's.
     """
     left = left_at(shown, sizing)
-    metal = left.stock if reading.SIDE[sizing.kind] == "external" else -left.stock
+    metal = left.stock if terms.reading(sizing.kind).side == "external" else -left.stock
     return PlannedStage(
         left.stock,
         left.travel,
@@ -240,9 +236,7 @@ _DOWNWARDS: tuple[StageName, ...] = (
 )
 
 
-def standing(
-    stock: float, planned: tuple[PlannedStage, ...], allowances: Allowances, side: reading.Side
-) -> Standing:
+def standing(stock: float, planned: tuple[PlannedStage, ...], allowances: Allowances, side: Side) -> StandsAt:
     """Where a piece with this stock stands among the stages planned for it.
 
     stock: mm on the diameter; planned: from stages, for these allowances. Result: a word of the trade; a
@@ -254,7 +248,7 @@ def standing(
     limit |= {step.name: step.stock for step in planned}
     if stock < limit["finish low"] - NOISE:
         return PAST_SIZE[side]
-    reached: tuple[tuple[StageName, Standing], ...] = (
+    reached: tuple[tuple[StageName, StandsAt], ...] = (
         ("finish high", "finished"),
         ("rough", "finishing"),
         ("clean-up", "roughing"),

@@ -7,13 +7,12 @@ Ways of measuring the swing of the table at a radius R from its pivot:
 """
 
 import math
-from typing import Literal
+from typing import assert_never
 
+from cardgen import terms
 from cardgen.compute import taper
 from cardgen.compute.sum_error import SumError
-
-ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
-SwingType = Literal["sine", "tangent", "chord"]
+from cardgen.terms import ScaleShows, SwingType
 
 _NOISE = 1e-6  # of a division: 7.9999999 divisions are eight, as within_limit has it
 
@@ -27,17 +26,12 @@ def as_engraved(shows: ScaleShows, quantity: float) -> float:
     """A setting or a division as the number engraved on the scale: degrees, in/ft, mm/m or per cent.
 
     quantity: rad on a scale of angles, diameter per length on the others. Result: degrees; in/ft (12 C),
-    mm/m (1000 C), per cent (100 C). Source: common practice (definitions).
+    mm/m (1000 C), per cent (100 C), as terms.scale has it. Source: common practice (definitions).
     """
-    match shows:
-        case "half_angle" | "included_angle":
-            return math.degrees(quantity)
-        case "taper_per_foot":
-            return taper.per_foot_from_ratio(quantity)
-        case "mm_per_m":
-            return taper.mm_per_m_from_ratio(quantity)
-        case "per_cent":
-            return taper.per_cent_from_ratio(quantity)
+    scale = terms.scale(shows)
+    if isinstance(scale, terms.ScaleOfAngle):
+        return quantity * (scale.in_turn / math.tau)
+    return scale.of_ratio * quantity
 
 
 def scale_value(shows: ScaleShows, half_angle: float) -> float:
@@ -48,13 +42,9 @@ def scale_value(shows: ScaleShows, half_angle: float) -> float:
     Source: common practice, no source.
     """
     ratio = taper.ratio_from_half_angle(half_angle)
-    match shows:
-        case "half_angle":
-            return as_engraved(shows, half_angle)
-        case "included_angle":
-            return as_engraved(shows, taper.included_angle(half_angle))
-        case _:
-            return as_engraved(shows, ratio)
+    scale = terms.scale(shows)
+    shown = scale.half_angles * half_angle if isinstance(scale, terms.ScaleOfAngle) else ratio
+    return as_engraved(shows, shown)
 
 
 def half_angle_at_mark(shows: ScaleShows, mark: float) -> float:
@@ -65,13 +55,10 @@ def half_angle_at_mark(shows: ScaleShows, mark: float) -> float:
     """
     if mark < 0:
         raise SumError(f"a mark counts from zero upwards, not {mark!r}")
-    match shows:
-        case "half_angle":
-            return math.radians(mark)
-        case "included_angle":
-            return math.radians(mark) / 2
-        case _:
-            return math.atan(mark / as_engraved(shows, 1.0) / 2)
+    scale = terms.scale(shows)
+    if isinstance(scale, terms.ScaleOfAngle):
+        return mark * (math.tau / scale.in_turn) / scale.half_angles
+    return math.atan(mark / scale.of_ratio / 2)
 
 
 def nearest_mark(value: float, division: float) -> float:
@@ -149,6 +136,8 @@ def slip_height(kind: SwingType, radius: float, half_angle: float) -> float:
             return radius * math.tan(half_angle)
         case "chord":
             return 2 * radius * math.sin(half_angle / 2)
+        case _:
+            assert_never(kind)
 
 
 def half_angle_from_slips(kind: SwingType, radius: float, height: float) -> float:
@@ -165,6 +154,8 @@ def half_angle_from_slips(kind: SwingType, radius: float, height: float) -> floa
             return math.atan(height / radius)
         case "chord":
             return 2 * math.asin(height / (2 * radius))
+        case _:
+            assert_never(kind)
 
 
 def indicator_travel(kind: SwingType, radius: float, half_angle_from: float, half_angle_to: float) -> float:
@@ -196,6 +187,8 @@ def screw_division_angle(
             return per_division * math.cos(half_angle) ** 2
         case "chord":
             return per_division / math.cos(half_angle / 2)
+        case _:
+            assert_never(kind)
 
 
 def screw_divisions_between(

@@ -1,17 +1,7 @@
 """Warm work: what a piece straight from the wheel reads, against what it will measure when cold."""
 
-from typing import Literal
-
+from cardgen import terms
 from cardgen.compute.sum_error import SumError
-
-# Which way the reading moves when the work grows: a larger plug lets the ring on less far, a larger hole
-# lets the plug in further.
-_READING_WITH_GROWTH = {
-    "shoulder_gap": 1.0,
-    "small_end_standout": -1.0,
-    "plug_standoff": -1.0,
-    "plug_depth": 1.0,
-}
 
 
 def growth(diameter: float, expansion: float, warmer: float) -> float:
@@ -23,11 +13,7 @@ def growth(diameter: float, expansion: float, warmer: float) -> float:
     return diameter * expansion * warmer
 
 
-def reading_when_warm(
-    kind: Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"],
-    diameter_growth: float,
-    ratio: float,
-) -> float:
+def reading_when_warm(kind: terms.ReadingKind, diameter_growth: float, ratio: float) -> float:
     """How far the reading of a warm piece lies from what the same piece reads when cold.
 
     ± ΔD / C: warm outside work shows a wider gap and stands out less, as if it had more stock; a warm hole
@@ -37,4 +23,5 @@ def reading_when_warm(
     """
     if ratio == 0:
         raise SumError("a straight piece gives no reading")
-    return _READING_WITH_GROWTH[kind] * diameter_growth / abs(ratio)
+    sign = 1.0 if terms.reading(kind).grows_with_diameter else -1.0
+    return sign * diameter_growth / abs(ratio)

@@ -4,7 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from cardgen.card.values import Units
 from cardgen.paper.panels.text import pieces
 from cardgen.paper.press.document import Surface, pdf_bytes
 from cardgen.paper.press.page import Looks, looks_for, paper_format
@@ -13,6 +12,7 @@ from cardgen.paper.press.typeface import PaperError, typeface
 from cardgen.paper.words.digits import NBSP, decimal, with_fractions
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
+from cardgen.terms import Units
 
 TEMPLATE = "change_notice"
 MOST_REASONS = 4

@@ -16,8 +16,9 @@ from cardgen.paper.press.page import FORMATS, Format, Looks, looks_for
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import text_width
-from cardgen.paper.words.digits import INCH, STOCK, System, in_system, plain_number
+from cardgen.paper.words.digits import STOCK, in_system, plain_number
 from cardgen.paper.words.figures import Figures
+from cardgen.terms import INCH, System
 
 MARGIN = 9.0  # mm: printers leave the edge white
 SCALE = 8.6  # mm of height for a scale and its figures

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from cardgen.card.values import Units
 from cardgen.shelf.changes import Cause, Change, cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Job, file_name
+from cardgen.terms import Units
 
 FOLDER = "notices"
 KIND = "change notice"

@@ -7,11 +7,12 @@ machine is set to half of it, and a bare '60 deg' has spoilt work both ways.
 import math
 import re
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any
 
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.number import refuse_comma, tidy
 from cardgen.spec.quantity import Figure, read_angle, read_length, read_slope, read_tolerance
+from cardgen.terms import System
 
 
 @dataclass(frozen=True)
@@ -46,7 +47,7 @@ class ToolCallout:
 
     name: str  # 'steel rule'
     division_mm: float
-    unit: Literal["in", "mm"]
+    unit: System
     denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
     division_text: str  # '1/64 in'
     text: str

@@ -6,6 +6,7 @@ the card, which computes.
 
 from collections.abc import Iterator
 
+from cardgen import terms
 from cardgen.spec.complaint import Mistake
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, WheelRecord
 from cardgen.spec.models.part import PartTaper
@@ -97,20 +98,15 @@ def _run_out(part: PartRecord) -> Iterator[Mistake]:
         )
 
 
-_READINGS = {
-    "external": ("shoulder_gap", "small_end_standout"),
-    "internal": ("plug_standoff", "plug_depth"),
-}
-
-
 def _reading(part: PartRecord) -> Iterator[Mistake]:
     """The reading is one of the side's, and something says how far it may be off."""
     gauging, side = part.gauging, part.taper.side
-    if gauging.reading not in _READINGS[side]:
+    facts = {kind: terms.reading(kind) for kind in terms.READING_KINDS}
+    if facts[gauging.reading].side != side:
         yield Mistake(
             ("gauging", "reading"),
             f"{gauging.reading} is no reading of an {side} taper",
-            f"write {' or '.join(_READINGS[side])}",
+            f"write {' or '.join(kind for kind in facts if facts[kind].side == side)}",
         )
     finish = gauging.finish
     if part.taper.gauge_line.tolerance is None and not (finish and finish.stated):
@@ -119,14 +115,15 @@ def _reading(part: PartRecord) -> Iterator[Mistake]:
             "nothing says how far the size may be off",
             "give gauge_line: {tolerance: ± 0.010 mm}, or the finish reading with ±",
         )
-    if finish and gauging.reading == "shoulder_gap" and finish.nominal - finish.minus <= 0:
+    if finish and facts[gauging.reading].closes and finish.nominal - finish.minus <= 0:
         yield Mistake(
             ("gauging", "finish"),
             f"the gap {finish.text} closes within its tolerance",
             "a ring against the shoulder shows nothing: give a gap that stays open",
         )
-    if gauging.plane_mm > 0 and gauging.reading != "plug_depth":
-        yield Mistake(("gauging", "plane"), "only plug_depth is read from a plane", "leave the plane out")
+    if gauging.plane_mm > 0 and not facts[gauging.reading].from_plane:
+        from_plane = " and ".join(kind for kind in facts if facts[kind].from_plane)
+        yield Mistake(("gauging", "plane"), f"only {from_plane} is read from a plane", "leave the plane out")
 
 
 def _stock(part: PartRecord) -> Iterator[Mistake]:

@@ -6,12 +6,11 @@ from fractions import Fraction
 from functools import cache
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
-from cardgen.tapers.printed import exact
+from cardgen.tapers.printed import MM_PER_UNIT, exact
 from cardgen.tapers.series import Conflict, read_conflicts
 
 _TO_M_MIN = {"m/min": Fraction(1), "ft/min": Fraction("0.3048")}
 _TO_M_S = {"m/s": Fraction(1), "m/min": Fraction(1, 60), "ft/min": Fraction("0.3048") / 60}
-_TO_MM = {"mm": Fraction(1), "in": Fraction("25.4")}
 _TO_PER_K = {"K": Fraction(1), "F": Fraction(9, 5)}
 
 
@@ -146,8 +145,8 @@ def _practice(group: str, entry: Entry) -> Practice:
         work_speed=_range(entry.text("work_speed"), _TO_M_MIN),
         rough_traverse=_range(entry.text("rough_fraction"), {"": Fraction(1)}),
         finish_traverse=_range(entry.text("finish_fraction"), {"": Fraction(1)}),
-        rough_infeed=_range(entry.text("rough_infeed"), _TO_MM),
-        finish_infeed=_range(entry.text("finish_infeed"), _TO_MM),
+        rough_infeed=_range(entry.text("rough_infeed"), MM_PER_UNIT),
+        finish_infeed=_range(entry.text("finish_infeed"), MM_PER_UNIT),
         wheel_speed=_range(entry.text("wheel_speed"), _TO_M_S),
         source=entry.text("source"),
         confidence=entry.confidence(),

@@ -7,9 +7,11 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Literal
 
-Unit = Literal["in", "mm"]
+from cardgen.terms import MM, System
+
+Unit = System
 UNITS: tuple[Unit, ...] = ("in", "mm")
-MM_PER_UNIT: dict[Unit, Fraction] = {"in": Fraction("25.4"), "mm": Fraction(1)}
+MM_PER_UNIT: dict[str, Fraction] = {unit: Fraction(str(MM[unit])) for unit in UNITS}
 
 _DECIMAL = re.compile(r"\d*\.?\d+")
 _MIXED = re.compile(r"(?:(\d+) )?(\d+)/(\d+)")

@@ -4,12 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
-from typing import Literal, get_args
+from typing import get_args
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
 from cardgen.tapers.printed import UNITS, Length, Rate, RateKind, Unit
-
-GaugeLineAt = Literal["large", "small"]
+from cardgen.terms import OneEnd
 
 
 @dataclass(frozen=True)
@@ -32,7 +31,7 @@ class StandardTaper:
     spellings: tuple[str, ...]  # other spellings of the size, without the series' name
     rate: Rate
     gauge_line: Length | None  # basic diameter at the gauge line
-    gauge_line_at: GaugeLineAt | None  # the end it lies at; None where the standard fixes no size
+    gauge_line_at: OneEnd | None  # the end it lies at; None where the standard fixes no size
     large: Length | None
     small: Length | None
     length: Length | None  # from the large diameter to the small one, along the axis
@@ -102,7 +101,7 @@ class _Head:
     series: str
     label: str
     unit: Unit
-    gauge_line_at: GaugeLineAt | None
+    gauge_line_at: OneEnd | None
     rate: Rate | None
     source: str
     confidence: Confidence
@@ -171,9 +170,9 @@ def read_unit(entry: Entry) -> Unit:
     raise DataFileError(f"{entry.where}: unit {text!r} is neither in nor mm")
 
 
-def _gauge_line_at(entry: Entry) -> GaugeLineAt | None:
+def _gauge_line_at(entry: Entry) -> OneEnd | None:
     text = entry.optional_text("gauge_line_at")
-    for end in get_args(GaugeLineAt):
+    for end in get_args(OneEnd):
         if text == end:
             return end  # type: ignore[no-any-return]
     if text is None:

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.book.table_figures import TableFigures, sexagesimal
-from cardgen.paper.words.digits import decimal, in_last_digits
+from cardgen.paper.book.table_figures import TableFigures
+from cardgen.paper.words.digits import decimal, degrees_minutes_seconds, in_last_digits
 from cardgen.paper.words.digits import inch_decimal as inches
 
 BOTH = TableFigures("both")
@@ -61,7 +61,7 @@ def test_inches_have_no_nought_before_the_point(value: float, digits: int, writt
 )
 def test_seconds_carry_into_minutes_and_degrees(degrees: float, written: str) -> None:
     """Ensures that no angle is written with 60 seconds or 60 minutes."""
-    assert sexagesimal(degrees) == written
+    assert degrees_minutes_seconds(degrees) == written
 
 
 def test_divisions_carry_into_turns() -> None:

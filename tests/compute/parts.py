@@ -3,7 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from cardgen.compute import correction, infeed, reading, seat
+from cardgen.compute import correction, reading, seat
+from cardgen.terms import ReadingKind, Side, SlideFed, Swivelled
 from tests.brute_force import work
 from tests.brute_force.grinder import Grinder, set_up
 from tests.brute_force.plane import Line, through
@@ -15,7 +16,7 @@ NEAR = 1e-9  # mm on the diameter
 class Case:
     """A part, its gauge and how it stands in the grinder. Places are counted from the pivot."""
 
-    kind: reading.ReadingKind
+    kind: ReadingKind
     ratio: float
     face_diameter: float  # of the finished taper carried on to the shoulder, or at the mouth
     length: float
@@ -24,11 +25,11 @@ class Case:
     line_off_face: float  # finish gap of the ring or finish standoff of the plug
     relief: float = 0.0
     plane: float = 0.0  # where plug_depth is read from
-    swung: infeed.Swivelled = "table"
-    slide_fed: infeed.SlideFed = "below"
+    swung: Swivelled = "table"
+    slide_fed: SlideFed = "below"
 
     @property
-    def side(self) -> reading.Side:
+    def side(self) -> Side:
         return "external" if self.kind in ("shoulder_gap", "small_end_standout") else "internal"
 
     @property

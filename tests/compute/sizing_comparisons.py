@@ -4,7 +4,9 @@ Each comparison fails where the two part. The formulas are reached through their
 of mistakes can put a wrong one in their place and see the comparison fail.
 """
 
+from cardgen import terms
 from cardgen.compute import infeed, reading, stages, taper
+from cardgen.terms import HandwheelReads
 from tests.brute_force import work
 from tests.compute.parts import NEAR, Case, line_reading, near
 
@@ -65,9 +67,7 @@ def handwheel_moves(reads: str, division: float, divisions: float) -> float:
     return divisions * division * (0.5 if reads == "diameter" else 1.0)
 
 
-def whole_divisions_never_overshoot(
-    case: Case, stock: float, reads: infeed.HandwheelReads, division: float
-) -> None:
+def whole_divisions_never_overshoot(case: Case, stock: float, reads: HandwheelReads, division: float) -> None:
     grinder = case.grinder(case.with_stock(stock))
     divisions = infeed.handwheel_divisions(travel_for(case, stock), reads, division)
     feed = infeed.divisions_to_feed(divisions)
@@ -77,9 +77,7 @@ def whole_divisions_never_overshoot(
     assert one_more < NEAR, "a whole division more could have been fed"
 
 
-def position_back_leaves_the_stock(
-    case: Case, stock: float, reads: infeed.HandwheelReads, division: float
-) -> None:
+def position_back_leaves_the_stock(case: Case, stock: float, reads: HandwheelReads, division: float) -> None:
     at_finish = case.grinder(case.surface)
     divisions = infeed.handwheel_divisions(travel_for(case, stock), reads, division)
     back = infeed.position_back(divisions)
@@ -103,7 +101,7 @@ def next_readable_leaves_the_stock(case: Case, stock: float, division: float) ->
     assert case.stock_on(case.profile(line_reading(case, other, line))) <= stock + NEAR
 
 
-def stages_are_true(case: Case, stock: float, reads: infeed.HandwheelReads, division: float) -> None:
+def stages_are_true(case: Case, stock: float, reads: HandwheelReads, division: float) -> None:
     """A piece ground to a stage measures and reads as the stage says."""
     piece = case.profile(case.with_stock(stock))
     half_angle = taper.half_angle_from_ratio(case.ratio)
@@ -134,7 +132,7 @@ def limits_of_size_read_as_said(case: Case, minus: float, plus: float) -> None:
     low, high = reading.size_limits_as_readings(case.kind, case.ratio, finish_reading(case), minus, plus)
     near(case.ratio * low, case.ratio * min(small, large))
     near(case.ratio * high, case.ratio * max(small, large))
-    least, most = reading.stock_limits(reading.SIDE[case.kind], minus, plus)
+    least, most = reading.stock_limits(terms.reading(case.kind).side, minus, plus)
     true = [case.stock_on(case.profile(case.surface.moved((0.0, by / 2)))) for by in (-minus, plus)]
     near(least, min(true))
     near(most, max(true))

@@ -7,6 +7,7 @@ of mistakes can put a wrong one in their place and see the comparison fail.
 import math
 
 from cardgen.compute import correction, reading, seat, swivel, taper
+from cardgen.terms import ScaleShows, SwingType
 from tests.brute_force import work
 from tests.brute_force.grinder import Grinder
 from tests.brute_force.plane import Line, through, turned
@@ -126,7 +127,7 @@ def blue_marks_as_said(wrong: Wrong) -> None:
     near(per_length * case.length, abs(wrong.error) / seat.contact_length(wrong.seat) * case.length)
 
 
-def swing_measures_as_said(kind: swivel.SwingType, radius: float, angle: float) -> None:
+def swing_measures_as_said(kind: SwingType, radius: float, angle: float) -> None:
     """A button on the table, an edge of the table, two buttons: turned about the pivot and measured."""
     button = turned((radius, 0.0), angle)
     match kind:
@@ -148,7 +149,7 @@ def bar_rises_as_said(travel: float, angle: float, bar_radius: float) -> None:
 
 
 def screw_turns_as_said(
-    kind: swivel.SwingType, radius: float, lead: float, divisions: int, angle: float, change: float
+    kind: SwingType, radius: float, lead: float, divisions: int, angle: float, change: float
 ) -> None:
     """A nut that the screw drives is a division further for every division turned."""
 
@@ -172,7 +173,7 @@ def screw_turns_as_said(
     near(one * (swing(angle + step) - swing(angle - step)) / (2 * step), lead / divisions)
 
 
-def scale_shows_what_is_ground(shows: swivel.ScaleShows, angle: float) -> None:
+def scale_shows_what_is_ground(shows: ScaleShows, angle: float) -> None:
     """A piece ground at the setting has the taper its scale is engraved in, measured on the piece."""
     surface = Line((0.0, 0.0), (1.0, 0.0)).turned(angle)
     over_a_foot = 2 * surface.height_at(304.8) / 25.4

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from cardgen.compute import correction, infeed, reading, taper
+from cardgen.terms import HeavyEnd, Side
 
 INCH = 25.4
 MORSE_3 = 0.60235 / 12  # in/ft over 12; common practice, no source
@@ -56,16 +57,14 @@ def test_a_plug_that_bears_at_its_small_end_asks_for_less_taper_in_the_hole() ->
 
 
 @pytest.mark.parametrize("side", ["external", "internal"])
-def test_blue_even_over_the_whole_length_means_the_taper_is_right(side: reading.Side) -> None:
+def test_blue_even_over_the_whole_length_means_the_taper_is_right(side: Side) -> None:
     """No light anywhere, nothing to turn."""
     assert correction.pattern(side, "both") == correction.Pattern("both", "none", "right", "none")
 
 
 @pytest.mark.parametrize("heavy", ["large", "small"])
 @pytest.mark.parametrize("side", ["external", "internal"])
-def test_light_anywhere_on_the_light_gauge_means_the_taper_is_not_right(
-    side: reading.Side, heavy: correction.HeavyEnd
-) -> None:
+def test_light_anywhere_on_the_light_gauge_means_the_taper_is_not_right(side: Side, heavy: HeavyEnd) -> None:
     """Wherever light shows at an end the swivel has to be turned."""
     seen = correction.pattern(side, heavy)
     assert seen.light_end in ("large", "small")

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 
 from cardgen.compute import correction, infeed, reading, seat, swivel, taper
+from cardgen.terms import HandwheelReads
 from tests.compute import sizing_comparisons as sizing
 from tests.compute import swivel_comparisons as setting
 from tests.compute.parts import Case, Wrong
@@ -31,7 +32,7 @@ HEADS = tuple(
 )
 
 
-def each(parts: tuple[Case, ...]) -> Iterator[tuple[Case, float, infeed.HandwheelReads]]:
+def each(parts: tuple[Case, ...]) -> Iterator[tuple[Case, float, HandwheelReads]]:
     """Every part with a stock, on a handwheel of either kind."""
     for part in parts:
         for stock in (0.083, 0.4):

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cardgen.compute import infeed, reading, stages
+from cardgen.terms import ReadingKind
 from tests.compute.cases import KINDS, between
 
 SIZING = stages.Sizing("shoulder_gap", 1 / 8, 3.0, 38.375, 30.625, 0.0, "diameter", 0.0025, 0.5, 0.02)
@@ -21,7 +22,7 @@ def named(name: str) -> stages.PlannedStage:
 
 @given(st.sampled_from(KINDS), between(0.02, 1.2), between(-0.5, 1.0), between(-20.0, 60.0))
 def test_reading_to_stock_to_reading_is_the_same_reading(
-    kind: reading.ReadingKind, ratio: float, stock: float, finish: float
+    kind: ReadingKind, ratio: float, stock: float, finish: float
 ) -> None:
     """For the four kinds of reading, under size too."""
     per_reading = reading.stock_per_reading(kind, ratio)

@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cardgen.compute import infeed
+from cardgen.terms import HandwheelReads
 from tests.compute import sizing_comparisons
 from tests.compute.cases import between, cases, cases_with_stock
 from tests.compute.parts import Case
@@ -45,7 +45,7 @@ def test_a_cut_takes_off_as_said(drawn: tuple[Case, float]) -> None:
 @SOME
 @given(cases_with_stock(), READS, DIVISIONS)
 def test_whole_handwheel_divisions_never_overshoot(
-    drawn: tuple[Case, float], reads: infeed.HandwheelReads, division: float
+    drawn: tuple[Case, float], reads: HandwheelReads, division: float
 ) -> None:
     """Fed as many divisions as said, the piece has stock left; a division more would take it under."""
     sizing_comparisons.whole_divisions_never_overshoot(*drawn, reads, division)
@@ -54,7 +54,7 @@ def test_whole_handwheel_divisions_never_overshoot(
 @SOME
 @given(cases_with_stock(), READS, DIVISIONS)
 def test_stopping_at_a_position_counted_back_leaves_the_stock_on(
-    drawn: tuple[Case, float], reads: infeed.HandwheelReads, division: float
+    drawn: tuple[Case, float], reads: HandwheelReads, division: float
 ) -> None:
     """The stop stands on the side that leaves at least the stock asked for, and not a division further."""
     sizing_comparisons.position_back_leaves_the_stock(*drawn, reads, division)
@@ -72,7 +72,7 @@ def test_the_next_readable_division_leaves_at_least_the_stock_asked(
 @SOME
 @given(cases_with_stock(), READS, DIVISIONS)
 def test_a_piece_ground_to_a_stage_measures_as_the_stage_says(
-    drawn: tuple[Case, float], reads: infeed.HandwheelReads, division: float
+    drawn: tuple[Case, float], reads: HandwheelReads, division: float
 ) -> None:
     """Diameters, reading and the feed that is left."""
     sizing_comparisons.stages_are_true(*drawn, reads, division)

@@ -3,7 +3,7 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cardgen.compute import swivel
+from cardgen.terms import ScaleShows, SwingType
 from tests.compute import swivel_comparisons
 from tests.compute.cases import between, wrong_tapers
 from tests.compute.parts import Wrong
@@ -60,7 +60,7 @@ def test_a_light_gap_at_the_far_end_tells_the_error(drawn: tuple[Wrong, float]) 
 @SOME
 @given(SWINGS, between(100.0, 900.0), between(0.001, 0.7))
 def test_the_swing_measured_at_a_radius_is_the_height_said(
-    kind: swivel.SwingType, radius: float, angle: float
+    kind: SwingType, radius: float, angle: float
 ) -> None:
     """For a button on the table, its edge, and two equal buttons."""
     swivel_comparisons.swing_measures_as_said(kind, radius, angle)
@@ -90,7 +90,7 @@ def test_the_blue_marks_where_the_gap_is_thinner_than_the_film(drawn: tuple[Wron
     between(-0.009, 0.009),
 )
 def test_screw_divisions_turn_the_table_there_and_back(
-    kind: swivel.SwingType, radius: float, lead: float, divisions: int, angle: float, change: float
+    kind: SwingType, radius: float, lead: float, divisions: int, angle: float, change: float
 ) -> None:
     """Exact between two angles; one division for a small turn by its slope there."""
     swivel_comparisons.screw_turns_as_said(kind, radius, lead, divisions, angle, change)
@@ -98,7 +98,7 @@ def test_screw_divisions_turn_the_table_there_and_back(
 
 @SOME
 @given(SHOWS, between(0.001, 1.0))
-def test_the_scale_shows_the_taper_that_is_ground(shows: swivel.ScaleShows, angle: float) -> None:
+def test_the_scale_shows_the_taper_that_is_ground(shows: ScaleShows, angle: float) -> None:
     """Half or included angle in degrees; inches per foot, millimetres per metre, per cent on the diameter."""
     swivel_comparisons.scale_shows_what_is_ground(shows, angle)
 

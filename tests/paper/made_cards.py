@@ -6,12 +6,13 @@ from typing import Any, Literal
 
 from cardgen.card import values
 from cardgen.card.values import Card, CorrectionRow, ReadingTool, Stage, StockRow
+from cardgen.terms import HeadTurns, ReadingKind, Side, TableMoves, Units
 from tests.paper.sample import SPINDLE, sample_card
 
-KINDS: tuple[values.ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
+KINDS: tuple[ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
 SIXTY_FOURTH = ReadingTool("steel rule", 25.4 / 64, "in", 64, "1/64 in", 0.0)
 HALF_MM = ReadingTool("steel rule", 0.5, "mm", None, "0.5 mm", 0.0)
-HEAD_WITH: dict[values.TableMoves, values.HeadTurns] = {
+HEAD_WITH: dict[TableMoves, HeadTurns] = {
     "tailstock end towards wheel": "clockwise",
     "tailstock end away from wheel": "anticlockwise",
 }
@@ -20,14 +21,14 @@ CALIPER = ReadingTool("caliper", 0.02, "mm", None, "0.02 mm", 0.0)
 
 
 def made_card(
-    kind: values.ReadingKind = "shoulder_gap",
+    kind: ReadingKind = "shoulder_gap",
     ratio: float = 1 / 8,
     large: float = 38.375,
     length: float = 62.0,
     gauge_length: float = 50.0,
     finish: float = 3.0,
     relief: float = 3.0,
-    units: values.Units = "metric",
+    units: Units = "metric",
     tolerance: float = 0.01,
     blank: tuple[float, float] = (0.35, 0.50),
     leave: float = 0.08,
@@ -35,10 +36,10 @@ def made_card(
     tools: tuple[ReadingTool, ReadingTool] = (HALF_MM, CALIPER),
     set_by: Literal["table", "wheel head"] = "table",
     screw: bool = True,
-    more_taper_moves: values.TableMoves = "tailstock end towards wheel",
+    more_taper_moves: TableMoves = "tailstock end towards wheel",
 ) -> Card:
     """A card whose values agree with one another; mm throughout, `finish` is the finish reading."""
-    side: values.Side = "external" if kind in ("shoulder_gap", "small_end_standout") else "internal"
+    side: Side = "external" if kind in ("shoulder_gap", "small_end_standout") else "internal"
     per_mm = ratio if kind in ("shoulder_gap", "plug_standoff") else -ratio
     theta = math.atan(ratio / 2)
     gauge_line = {
@@ -278,7 +279,7 @@ def _light(gap: float, taper: values.Taper, screw: bool) -> values.LightRow:
     return values.LightRow(gap, error, *_amounts(error, taper, screw))
 
 
-def _patterns(side: values.Side) -> tuple[values.PatternShown, ...]:
+def _patterns(side: Side) -> tuple[values.PatternShown, ...]:
     shallow: tuple[values.End, values.End] = ("small", "large") if side == "external" else ("large", "small")
     return (
         values.PatternShown(*shallow, "too shallow", "more"),
@@ -288,7 +289,7 @@ def _patterns(side: values.Side) -> tuple[values.PatternShown, ...]:
 
 
 def _swivel(
-    half_angle: float, set_by: Literal["table", "wheel head"], more_taper_moves: values.TableMoves
+    half_angle: float, set_by: Literal["table", "wheel head"], more_taper_moves: TableMoves
 ) -> values.Swivel:
     return replace(
         sample_card(SPINDLE).swivel,

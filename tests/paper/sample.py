@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass, replace
 
 from cardgen.card import values as v
+from cardgen.terms import ReadingKind, Side, Units
 
 INCH = 25.4
 
@@ -19,10 +20,10 @@ class Job:
 
     part: str
     name: str
-    units: v.Units
+    units: Units
     ratio: float
     callout: str
-    kind: v.ReadingKind
+    kind: ReadingKind
     line: float  # gauge-line diameter
     large: float
     length: float
@@ -110,7 +111,7 @@ def sample_card(job: Job) -> v.Card:
     half = math.atan(job.ratio / 2)
     kind_sign = 1 if job.kind in ("shoulder_gap", "plug_standoff") else -1
     per_mm = kind_sign * job.ratio
-    side: v.Side = "external" if job.kind in ("shoulder_gap", "small_end_standout") else "internal"
+    side: Side = "external" if job.kind in ("shoulder_gap", "small_end_standout") else "internal"
     job = replace(
         job,
         rough_tool=replace(job.rough_tool, stock_per_division_mm=job.ratio * job.rough_tool.division_mm),
@@ -232,7 +233,7 @@ class Maker:
     job: Job
     half: float
     per_mm: float
-    side: v.Side
+    side: Side
 
     @property
     def shown(self) -> float:
@@ -573,7 +574,7 @@ class Maker:
         )
 
 
-def patterns(side: v.Side) -> tuple[v.PatternShown, ...]:
+def patterns(side: Side) -> tuple[v.PatternShown, ...]:
     shallow, steep = ("small", "large") if side == "external" else ("large", "small")
     return (
         v.PatternShown(shallow, steep, "too shallow", "more"),  # type: ignore[arg-type]

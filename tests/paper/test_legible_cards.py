@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cardgen.card.values import Card, Units
+from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates, bench_card, read_templates
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.words.figures import Figures
+from cardgen.terms import Units
 from tests.paper.conftest import ROOT
 from tests.paper.legibility import complaints, largest_size_of, sides, table_words, text_of
 from tests.paper.sample import NECK, SOCKET, SPINDLE, sample_card

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 import pytest
 
-from cardgen.card.values import Card, ReadingKind, TableMoves, Units
+from cardgen.card.values import Card
 from cardgen.paper.panels import PANELS
 from cardgen.paper.panels.drawing import best_in
 from cardgen.paper.words.figures import Figures
+from cardgen.terms import ReadingKind, TableMoves, Units
 from tests.paper.looking import looks_of, printed
 from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.card.values import ReadingKind, TableMoves
 from cardgen.paper.panels.plan_view import TOWARDS_WHEEL, plan_of
 from cardgen.paper.pictures.plan import Plan, Point, TableEnd, external_plan, internal_plan
+from cardgen.terms import ReadingKind, TableMoves
 from tests.paper.made_cards import made_card
 
 ENDS: tuple[TableEnd, ...] = ("headstock", "tailstock")

@@ -2,8 +2,8 @@
 
 import pytest
 
-from cardgen.card.values import End, Side
 from cardgen.paper.pictures import rubs
+from cardgen.terms import End, Side
 
 SIDES: tuple[Side, ...] = ("external", "internal")
 ONE_SIDED: tuple[End, ...] = ("large", "small")

@@ -5,11 +5,12 @@ from typing import get_args
 
 import pytest
 
-from cardgen.card.values import Card, ReadingKind, StockAnswer
+from cardgen.card.values import Card, StockAnswer
 from cardgen.paper.bench_card import Templates
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.words.answer import answer_lines
 from cardgen.paper.words.digits import NBSP
+from cardgen.terms import ReadingKind
 from tests.paper.made_cards import made_card
 
 FINISH = {"plug_depth": 47.0, "small_end_standout": 4.0}

@@ -32,7 +32,6 @@ from cardgen.booklet.tables.setting_up import (
     TurnRow,
     TurnTable,
 )
-from cardgen.booklet.tables.system import System
 from cardgen.booklet.tables.taper_forms import (
     Conversion,
     Conversions,
@@ -78,7 +77,6 @@ __all__ = [
     "StockScale",
     "StockTable",
     "SwivelRow",
-    "System",
     "TaperAnswer",
     "TaperLine",
     "TaperMatch",

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.booklet.tables.system import System
 from cardgen.booklet.tables.taper_forms import LineFigures, TaperLine
 from cardgen.card.values import SineStack
+from cardgen.terms import System
 
 
 @dataclass(frozen=True)

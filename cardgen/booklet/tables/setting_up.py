@@ -1,11 +1,10 @@
 """Tables for setting up: readings and stock, the swivel, the test bar, correction."""
 
 from dataclasses import dataclass
-from typing import Literal
 
-from cardgen.booklet.tables.system import System
 from cardgen.booklet.tables.taper_forms import LineFigures, TaperLine
 from cardgen.card.values import SlipStack
+from cardgen.terms import ScaleShows, ScaleUnit, SwingType, System
 
 
 @dataclass(frozen=True)
@@ -44,8 +43,8 @@ class StockTable:
 class ScaleHead:
     """A scale of a machine's swivel."""
 
-    shows: Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
-    unit: str
+    shows: ScaleShows
+    unit: ScaleUnit
     division_text: str
 
 
@@ -91,10 +90,10 @@ class MachineTables:
     limit_deg: float
     wheel_head_limit_deg: float | None
     scales: tuple[ScaleHead, ...]
-    slip_type: Literal["sine", "tangent", "chord"] | None
+    slip_type: SwingType | None
     slip_radius_mm: float | None
     set_name: str | None  # of the slip gauges
-    indicator_type: Literal["sine", "tangent", "chord"] | None
+    indicator_type: SwingType | None
     indicator_radius_mm: float | None
     screw_turn_divisions: int | None
     rows: tuple[SwivelRow, ...]

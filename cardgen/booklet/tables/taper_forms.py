@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.booklet.tables.system import System
+from cardgen.terms import OneEnd, System
 
 
 @dataclass(frozen=True)
@@ -96,7 +96,7 @@ class StandardSeries:
     title: str
     unit: System
     planes: str
-    gauge_line_at: Literal["large", "small"] | None
+    gauge_line_at: OneEnd | None
     one_taper: bool  # whether all its sizes taper alike
     fractions: bool  # whether a size such as 3/4 is a common fraction; 10/19 names two sizes
     all_per_foot: bool  # whether every size's taper is given as a decimal taper per foot
@@ -112,7 +112,7 @@ class TaperMatch:
 
     name: str
     size: StandardSize
-    gauge_line_at: Literal["large", "small"] | None
+    gauge_line_at: OneEnd | None
     alike: int  # sizes of its series that taper alike, itself counted
     difference_mm: float | None  # asked about less standard, on the diameter over the length; None by name
     agrees: bool  # by name, or within what the rounding of the figures explains

@@ -1,7 +1,6 @@
 """The whole booklet."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from cardgen.booklet.tables.proofs import (
     AngleGrades,
@@ -14,7 +13,8 @@ from cardgen.booklet.tables.proofs import (
 )
 from cardgen.booklet.tables.setting_up import Corrections, MachineTables, StockTable, TestBarTable
 from cardgen.booklet.tables.taper_forms import Conversions, StandardSeries, TaperLine
-from cardgen.card.values import Card, Units
+from cardgen.card.values import Card
+from cardgen.terms import PaperSize, Units
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Booklet:
     title: str
     shop: str
     units: Units
-    paper: Literal["A4", "letter"]
+    paper: PaperSize
     code: str
     lines: tuple[TaperLine, ...]
     conversions: Conversions

@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass, replace
 
-from cardgen.card.values import Units
 from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
 from cardgen.paper.press.typesetting import TextStyle
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import Words
+from cardgen.terms import Units
 
 SIDE = 16.0  # mm: clears punched holes, whichever side of the sheet they are on
 HEAD = 11.0  # mm: baseline of the running head

@@ -5,18 +5,17 @@ How a number is rounded is the business of paper/figures.py, for card and bookle
 
 import math
 
-from cardgen.booklet.tables import Printed, System
-from cardgen.card.values import Units
-from cardgen.paper.words.digits import INCH, NBSP, decimal, in_last_digits, inch_decimal, with_fractions
-
-SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
-
-
-def sexagesimal(degrees: float) -> str:
-    """An angle to the nearest second: 1°25′56″."""
-    seconds = in_last_digits(degrees * 3600, 0)
-    whole, rest = divmod(abs(seconds), 3600)
-    return f"{'−' if seconds < 0 else ''}{whole}°{rest // 60:02d}′{rest % 60:02d}″"
+from cardgen.booklet.tables import Printed
+from cardgen.paper.words.digits import (
+    NBSP,
+    decimal,
+    degrees_minutes_seconds,
+    in_last_digits,
+    inch_decimal,
+    on_scale,
+    with_fractions,
+)
+from cardgen.terms import INCH, SCALE_UNITS, SYSTEMS, ScaleUnit, System, Units
 
 
 class TableFigures:
@@ -56,7 +55,7 @@ class TableFigures:
 
     def dms(self, degrees: float) -> str:
         """Degrees, minutes and seconds."""
-        return sexagesimal(degrees)
+        return degrees_minutes_seconds(degrees)
 
     def plain(self, value: float, digits: int) -> str:
         """A number without decimals that say nothing: 31.5, 50."""
@@ -71,21 +70,15 @@ class TableFigures:
         """A length of the shop's in the unit that it is round in: 20 in, 250 mm."""
         return min((self.round_size(value_mm, system) for system in SYSTEMS["both"]), key=len)
 
-    def scale(self, value: float, unit: str) -> str:
+    def scale(self, value: float, unit: ScaleUnit) -> str:
         """What a swivel's scale must show, bare: its heading has the unit."""
-        match unit:
-            case "deg":
-                return sexagesimal(value)
-            case "in/ft":
-                return inch_decimal(value, 5)
-            case "mm/m":
-                return decimal(value, 3)
-            case _:
-                return decimal(value, 4)
+        return on_scale(value, unit)
 
     def mark(self, text: str) -> str:
         """A mark as the scale is engraved, without its unit: '5/8 in/ft' is set 5⁄8."""
-        return with_fractions(text.partition(" in/ft")[0].partition(" mm/m")[0].removesuffix(" %"))
+        for unit in SCALE_UNITS:
+            text = text.removesuffix(f" {unit}")
+        return with_fractions(text)
 
     def printed(self, length: Printed | None, system: System) -> str:
         """A standard's length: as its source prints it, or worked out in the other system."""

@@ -6,8 +6,9 @@ from cardgen.card.values import Card, Taper
 from cardgen.paper.pictures.section import Point, Section
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.typesetting import TextStyle, text_width
-from cardgen.paper.words.digits import INCH, NBSP, System
+from cardgen.paper.words.digits import NBSP
 from cardgen.paper.words.figures import Figures
+from cardgen.terms import INCH, System
 
 NOTE_AIR = 3.0  # mm between two notes below the view
 COARSE = 0.02  # of a tolerance: rounding that changes it by more takes a further digit

@@ -15,7 +15,8 @@ from cardgen.paper.pictures.spread import free_places, spread
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, text_width
-from cardgen.paper.words.digits import INCH, NBSP, System
+from cardgen.paper.words.digits import NBSP
+from cardgen.terms import INCH, System
 
 LEADER = 3.6  # mm from the bar to a label, for ticks and slanted leaders
 TICK = 1.1

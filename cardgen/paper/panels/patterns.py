@@ -7,13 +7,13 @@ them say the same. How far is told in this machine's own divisions; from blue it
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cardgen.card.values import BlueRow, Card, End, LightRow, PatternShown
+from cardgen.card.values import BlueRow, Card, LightRow, PatternShown
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pictures import rubs
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
-from cardgen.paper.words.digits import INCH
+from cardgen.terms import INCH, End
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
 WIDEST_PICTURE = 34.0

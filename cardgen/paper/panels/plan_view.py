@@ -7,7 +7,7 @@ the work is held in it, for held the other way round everything is reversed.
 import math
 from collections.abc import Mapping, Sequence
 
-from cardgen.card.values import Card, TableMoves
+from cardgen.card.values import Card
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pictures.plan import (
     TABLE_DEPTH,
@@ -22,6 +22,7 @@ from cardgen.paper.pictures.spread import spread
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import paragraph_height, text_width
+from cardgen.terms import TableMoves
 
 ARROW_ROOM = 7.5  # mm at each end of the table, for the arrows
 ARROW_OFF = 3.0  # mm between the table's end and the arrow

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from cardgen.card.values import Card, ReadingTool, StockRow, Units
+from cardgen.card.values import Card, ReadingTool, StockRow
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.press import ruled_table
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
@@ -16,6 +16,7 @@ from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import Runs, paragraph_height
 from cardgen.paper.words.figures import Figures
+from cardgen.terms import Units
 
 DECIMAL_STEPS = tuple(factor * 10**power for power in range(6) for factor in (1, 2, 5))
 FRACTION_STEPS = tuple(2**power for power in range(12))  # a rule in fractions is halved and halved again

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cardgen.card.values import Card, Stage, StockRow
+from cardgen.terms import ToolUse
 
 ZoneName = Literal["too much", "blank", "cleaning up", "roughing", "finishing", "finished", "past size"]
 CLEAR_SHARE = 0.12  # of a rail: limits of size thinner than this get a rail of their own
@@ -29,7 +30,7 @@ class Zone:
 class Rail:
     """One scale of the ladder: from `low` to `high` stock, mm on the diameter."""
 
-    tool: Literal["rough", "finish"]
+    tool: ToolUse
     low: float
     high: float
     zones: tuple[Zone, ...]  # from the top
@@ -91,9 +92,7 @@ def _zones(stocks: dict[str, float], top: float, bottom: float) -> tuple[Zone, .
     return tuple(zones)
 
 
-def _rail(
-    card: Card, tool: Literal["rough", "finish"], low: float, high: float, zones: tuple[Zone, ...]
-) -> Rail:
+def _rail(card: Card, tool: ToolUse, low: float, high: float, zones: tuple[Zone, ...]) -> Rail:
     inside = [
         Zone(zone.name, max(zone.low, low), min(zone.high, high))
         for zone in zones

@@ -6,7 +6,7 @@ between headstock and tailstock; a plug goes into its hole from the right, so it
 
 from dataclasses import dataclass
 
-from cardgen.card.values import End, Side
+from cardgen.terms import End, Side
 
 Point = tuple[float, float]
 Outline = tuple[Point, ...]

@@ -8,6 +8,7 @@ paper and is broken off.
 
 from dataclasses import dataclass
 
+from cardgen import terms
 from cardgen.card.values import Card
 
 Point = tuple[float, float]
@@ -39,7 +40,7 @@ class Section:
     ends: tuple[float, float]  # x of the taper's large end (shoulder, mouth) and of its small end
     end_radii: tuple[float, float]
     relief: tuple[float, float] | None  # x of the groove's sides, the taper's side last
-    plane: float | None  # plug_depth: x of the plane read from, where it is not the mouth
+    plane: float | None  # of a plug's depth: x of the plane read from, where it is not the mouth
     left: float
     right: float
     radius: float  # the largest
@@ -101,7 +102,7 @@ def _in_ring(card: Card, scale: float) -> Section:
     cut = (wall, mirrored(wall))
     edges += [(*half, half[0]) for half in cut]
 
-    if card.reading.kind == "small_end_standout":
+    if terms.reading(card.reading.kind).gauge_end == "small":
         faces, spot = (Face(length, small), Face(end, ring)), (length, -small)
     else:
         faces, spot = (Face(0.0, body), Face(start, ring)), (0.0, -large)
@@ -127,7 +128,7 @@ def ring_start(card: Card) -> float:
 
     The gap itself, or the length less the ring and the standout.
     """
-    if card.reading.kind == "small_end_standout":
+    if terms.reading(card.reading.kind).gauge_end == "small":
         return card.taper.length_mm - card.gauge.length_mm - card.reading.finish_mm
     return card.reading.finish_mm
 
@@ -137,7 +138,7 @@ def plug_standoff(card: Card) -> float:
 
     The reading itself, or for a depth the plug's length less what of it is inside.
     """
-    if card.reading.kind == "plug_standoff":
+    if terms.reading(card.reading.kind).gauge_end == "large":
         return card.reading.finish_mm
     return card.gauge.length_mm - plug_plane(card) - card.reading.finish_mm
 
@@ -171,7 +172,7 @@ def _on_plug(card: Card, scale: float) -> Section:
         edges.append(((0.0, -mouth), (0.0, mouth)))
 
     plane = plug_plane(card)
-    if card.reading.kind == "plug_standoff":
+    if terms.reading(card.reading.kind).gauge_end == "large":
         faces, spot = (Face(0.0, body), Face(standoff, _radius(card, -standoff))), (0.0, -mouth)
     else:
         corner = body if plane <= 0 else _radius(card, plane)

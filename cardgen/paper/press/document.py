@@ -4,8 +4,9 @@ from dataclasses import dataclass, field
 
 from cardgen.paper.press.from_reportlab import PdfFile
 from cardgen.paper.press.typeface import packed_stream, typeface
+from cardgen.terms import INCH
 
-MM = 72 / 25.4  # points in a millimetre: our own, for a true A4 and true scales
+MM = 72 / INCH  # points in a millimetre: our own, for a true A4 and true scales
 
 
 @dataclass

@@ -8,9 +8,9 @@ from typing import Any
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import SMALLEST_PT, TextStyle, paragraph_height, text_width, wrapped
-from cardgen.paper.words.digits import INCH
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import Words
+from cardgen.terms import INCH
 
 
 @dataclass(frozen=True)

@@ -11,11 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
 from functools import lru_cache
-from typing import Literal
+from typing import assert_never
 
-INCH = 25.4
+from cardgen.terms import INCH, ScaleUnit, System
+
 NBSP = "\u00a0"
-System = Literal["mm", "in"]
 
 _INCH_NOUGHT = re.compile(r"(?<![\d.])0(?=\.\d+[ \u00a0]?in\b)")
 _FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/([1-9]\d*)(?![\d./])")  # a pin of size 7/0 is none
@@ -122,10 +122,24 @@ def common_fraction(value_in: float, denominator: int) -> str:
 
 def degrees_minutes_seconds(degrees: float) -> str:
     """An angle as 7°07′30″, to the nearest second."""
-    seconds = round(abs(degrees) * 3600)
-    sign = "−" if degrees < 0 and seconds else ""
-    whole, rest = divmod(seconds, 3600)
-    return f"{sign}{whole}°{rest // 60:02d}′{rest % 60:02d}″"
+    seconds = in_last_digits(degrees * 3600, 0)
+    whole, rest = divmod(abs(seconds), 3600)
+    return f"{'−' if seconds < 0 else ''}{whole}°{rest // 60:02d}′{rest % 60:02d}″"
+
+
+def on_scale(value: float, unit: ScaleUnit) -> str:
+    """What a swivel's scale must show, without its unit (an angle has its marks)."""
+    match unit:
+        case "deg":
+            return degrees_minutes_seconds(value)
+        case "in/ft":
+            return inch_decimal(value, 5)
+        case "mm/m":
+            return decimal(value, 3)
+        case "%":
+            return decimal(value, 4)
+        case _:
+            assert_never(unit)
 
 
 def decimals_of(division: float) -> int:

@@ -8,18 +8,17 @@ import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack, Units
+from cardgen import terms
+from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack
 from cardgen.paper.words.digits import (
     DIAMETER,
     FINE,
-    INCH,
     KINDS,
     LENGTH,
     NBSP,
     SLIP,
     STOCK,
     Digits,
-    System,
     common_fraction,
     decimal,
     decimals_of,
@@ -28,10 +27,12 @@ from cardgen.paper.words.digits import (
     in_system,
     inch_decimal,
     inch_plain,
+    on_scale,
     plain_number,
     signed,
     with_fractions,
 )
+from cardgen.terms import INCH, SYSTEMS, System, Units
 
 FOOT_M = 0.3048
 
@@ -50,7 +51,7 @@ class Figures:
     @property
     def systems(self) -> tuple[System, ...]:
         """The systems of units shown, the leading one first."""
-        return {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}[self.units]  # type: ignore[return-value]
+        return SYSTEMS[self.units]
 
     @property
     def leading(self) -> System:
@@ -244,13 +245,13 @@ class Figures:
 
     def scale_value(self, scale: ScaleSetting) -> str:
         """What a swivel scale should show exactly."""
-        return {
-            "half_angle": self.angle,
-            "included_angle": self.angle,
-            "taper_per_foot": self.per_foot,
-            "mm_per_m": self.mm_per_m,
-            "per_cent": self.per_cent,
-        }[scale.shows](scale.exact)
+        text = on_scale(scale.exact, scale.unit)
+        return text if scale.unit == "deg" else f"{text}{NBSP}{scale.unit}"
+
+    def half_angles(self, scale: ScaleSetting) -> int:
+        """How many half angles a scale of angles shows: 2 on one of included angles; 0 on one of tapers."""
+        facts = terms.scale(scale.shows)
+        return facts.half_angles if isinstance(facts, terms.ScaleOfAngle) else 0
 
     def travel_round(self, value_mm: float) -> str:
         """A round travel of the table: 100 mm, 4 in."""

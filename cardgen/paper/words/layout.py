@@ -19,6 +19,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+from typing import Literal, TypeVar, assert_never
 
 import yaml
 
@@ -66,6 +67,8 @@ class SidePlan:
 
 
 Layout = Mapping[str, tuple[SidePlan, ...]]
+Key = TypeVar("Key", bound=str)
+SIDE_KEYS: tuple[Literal["side", "bands", "foot"], ...] = ("side", "bands", "foot")
 
 
 @lru_cache(maxsize=16)
@@ -110,13 +113,15 @@ class _Reader:
         name = foot = ""
         bands: tuple[Band, ...] = ()
         for key, value in self.pairs(node, "a side"):
-            match self.key(key, ("side", "bands", "foot")):
+            match self.key(key, SIDE_KEYS):
                 case "side":
                     name = self.word(value)
                 case "foot":
                     foot = self.word(value)
-                case _:
+                case "bands":
                     bands = tuple(self.band(each) for each in self.items(value, "bands"))
+                case never:
+                    assert_never(never)
         if not bands:
             raise self.wrong(node, "a side needs 'bands', a list of panels")
         return SidePlan(name, bands, foot)
@@ -185,11 +190,12 @@ class _Reader:
             raise self.wrong(node, f"a number above 0 is needed here, not {node.value}")
         return value
 
-    def key(self, node: yaml.Node, known: tuple[str, ...]) -> str:
+    def key(self, node: yaml.Node, known: tuple[Key, ...]) -> Key:
         word = self.word(node)
-        if word not in known:
-            raise self.wrong(node, f"unknown key {word!r}; {_nearest(word, known)}")
-        return word
+        for each in known:
+            if each == word:
+                return each
+        raise self.wrong(node, f"unknown key {word!r}; {_nearest(word, known)}")
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:

@@ -1,7 +1,7 @@
 """The library's answer to 'what taper is this?', as heads, rows and remarks for a screen."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import NamedTuple, assert_never
 
 from cardgen.booklet.tables import Remark, StandardSeries, TaperAnswer, TaperMatch
 from cardgen.paper.book.table_figures import TableFigures
@@ -98,8 +98,10 @@ def _remark(remark: Remark, sizes: set[str]) -> str:
             return f"{of}source: {remark.text} ({remark.source})."
         case "disagrees":
             return f"{of}these figures do not agree among themselves: {remark.text}."
-        case _:
+        case "note":
             return f"{of}{remark.text}."
+        case _:
+            assert_never(remark.kind)
 
 
 def _plain(cells: tuple[str, ...]) -> tuple[str, ...]:

@@ -1,7 +1,5 @@
 """A part: the taper its drawing calls for, how it is gauged, the stock on it, and where it is ground."""
 
-from typing import Literal
-
 from pydantic import Field
 
 from cardgen.spec.models.fields import (
@@ -30,11 +28,9 @@ from cardgen.spec.models.fields import (
     TwoMm,
     YesNo,
 )
-from cardgen.spec.models.toolroom import ShopRecord, Units
+from cardgen.spec.models.toolroom import ShopRecord
 from cardgen.spec.quantity import Figure
-
-Side = Literal["external", "internal"]
-ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
+from cardgen.terms import ReadingKind, Side, Swivelled, Units
 
 
 class PartGaugeLine(Keys):
@@ -142,7 +138,7 @@ class Setup(Keys):
         alias="gauge_line_from_pivot",
         description="along the work axis; positive when the gauge line is on the large-end side of the pivot",
     )
-    set_by: Literal["table", "wheel_head"] | None = Field(
+    set_by: Swivelled | None = Field(
         None, description="what is swivelled; unstated: the table, the wheel head beyond the table's limit"
     )
     overrun_mm: MmOrNothing | None = Field(None, alias="overrun", description="overrun at the open end")

@@ -1,9 +1,10 @@
 """What stands in the shop: gauges, machines and wheels."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field, PlainValidator, ValidationInfo
 
+from cardgen import terms
 from cardgen.spec.models.fields import (
     AngleFigure,
     Count,
@@ -28,11 +29,7 @@ from cardgen.spec.models.fields import (
     schema,
 )
 from cardgen.spec.quantity import Figure
-
-AngleGiver = Literal["sine", "tangent", "chord"]
-TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
-HeadTurns = Literal["clockwise", "anticlockwise"]
-ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
+from cardgen.terms import GaugeType, HandwheelReads, HeadTurns, ScaleShows, SlideFed, SwingType, TableMoves
 
 
 class GaugeTaper(Keys):
@@ -57,7 +54,7 @@ class GaugeRecord(Keys):
 
     id: Id = Field(description="names it for references")
     name: Text | None = Field(None, description="what it is")
-    type: Literal["ring", "plug", "light"] = Field(description="ring, plug, or light gauge")
+    type: GaugeType = Field(description="ring, plug, or light gauge")
     taper: GaugeTaper = Field(description="its taper")
     taper_uncertainty: SlopeOrAngle | None = Field(None, description="standard uncertainty of its taper")
     gauge_line: GaugeLine | None = Field(None, description="its calibrated diameter")
@@ -69,7 +66,8 @@ class GaugeRecord(Keys):
 def _read_scale_division(text: str, beside: ValidationInfo) -> Figure:
     """A division of a scale: an angle or a slope, as what the scale shows demands."""
     shows = beside.data.get("shows")  # absent where it is itself a mistake
-    return AngleFigure(text) if shows in ("half_angle", "included_angle", None) else SlopeFigure(text)
+    of_taper = shows is not None and isinstance(terms.scale(shows), terms.ScaleOfTaper)
+    return SlopeFigure(text) if of_taper else AngleFigure(text)
 
 
 class ScaleRecord(Keys):
@@ -92,14 +90,14 @@ class Screw(Keys):
     radius_mm: Mm = Field(alias="radius", description="from the pivot to the screw")
     lead_mm: Mm = Field(alias="lead", description="travel of one turn")
     divisions: Count = Field(description="divisions of its dial")
-    type: AngleGiver = Field(description="how its travel goes with the angle")
+    type: SwingType = Field(description="how its travel goes with the angle")
 
 
 class Slips(Keys):
     """The place for slip gauges at the end of the table."""
 
     radius_mm: Mm = Field(alias="radius", description="from the pivot to the buttons")
-    type: AngleGiver = Field(description="sine, tangent, or chord for two equal buttons")
+    type: SwingType = Field(description="sine, tangent, or chord for two equal buttons")
 
 
 class SwivelRecord(Keys):
@@ -112,7 +110,7 @@ class SwivelRecord(Keys):
     indicator_radius_mm: Mm | None = Field(
         None, alias="indicator_radius", description="from the pivot to an indicator at the table's end"
     )
-    indicator_type: AngleGiver | None = Field(None, description="unstated: as the screw, else tangent")
+    indicator_type: SwingType | None = Field(None, description="unstated: as the screw, else tangent")
     more_taper: TableMoves = Field(
         "tailstock end towards wheel",
         description="how the table turns for more taper: towards where outside work has its small end at the "
@@ -123,7 +121,7 @@ class SwivelRecord(Keys):
 class CrossFeed(Keys):
     """The handwheel of the cross-feed."""
 
-    reads: Literal["diameter", "radius"] = Field(description="what its figures are")
+    reads: HandwheelReads = Field(description="what its figures are")
     division: Diameter = Field(description="one division, as it reads")
 
 
@@ -132,7 +130,7 @@ class WheelHeadRecord(Keys):
 
     swivels: YesNo = Field(False, description="whether it can be swivelled")
     limit_rad: Radians | None = Field(None, alias="limit", description="each way")
-    slide_fed: Literal["below", "above"] = Field(
+    slide_fed: SlideFed = Field(
         "below", description="whether the slide that feeds lies below the swivel or above it"
     )
     more_taper: HeadTurns | None = Field(

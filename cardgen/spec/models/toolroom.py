@@ -8,8 +8,8 @@ from pydantic import Field, PlainValidator, WithJsonSchema
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.models.fields import Count, Id, Kelvin, Keys, ManyMm, Mm, References, Text, Texts, read_text
 from cardgen.spec.number import tidy
+from cardgen.terms import PaperSize, Units
 
-Units = Literal["inch", "metric", "both"]
 PAPERS = ("A6", "A5", "A4", "half letter", "letter", "5x8 in")
 
 
@@ -62,7 +62,7 @@ class BookletRecord(Keys):
     id: Id = Field(description="names it for references")
     title: Text = Field(description="on its first page")
     units: Units = Field("both", description="units of its tables")
-    paper: Literal["A4", "letter"] = Field("A4", description="size of its pages")
+    paper: PaperSize = Field("A4", description="size of its pages")
     machines: References = Field(("all",), description="ids of machines, or all")
     parts: References = Field(("all",), description="ids of parts, or all")
     tapers: Texts = Field(("all",), description="names of standard tapers or series, callouts, or all")

@@ -1,0 +1,129 @@
+"""The trade's fixed vocabularies, each with its facts once; every room may import this, it imports none.
+
+A new word is added to its Literal; the type checker then names each place that must know it, for a `match`
+over these words ends in `assert_never`. The names that a card prints for them are in the templates.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, assert_never, get_args
+
+# The work and how it is held.
+
+Side = Literal["external", "internal"]
+End = Literal["large", "small", "both", "none"]  # of the taper
+OneEnd = Literal["large", "small"]
+HeavyEnd = Literal["large", "small", "both"]
+GaugeType = Literal["ring", "plug", "light"]
+
+# Readings.
+
+ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
+
+
+@dataclass(frozen=True)
+class ReadingFacts:
+    """What holds of every reading of a kind."""
+
+    side: Side
+    grows_with_stock: bool
+    gauge_end: OneEnd  # of the gauge, that the reading is taken at
+    from_plane: bool = False  # read from a plane that the part may name
+    closes: bool = False  # at nought gauge and work meet, and nothing is shown any more
+
+    @property
+    def grows_with_diameter(self) -> bool:
+        """Whether larger work reads more: stock makes a shank larger, and leaves a hole smaller."""
+        return self.grows_with_stock == (self.side == "external")
+
+
+def reading(kind: ReadingKind) -> ReadingFacts:
+    """The facts of a kind of reading."""
+    match kind:
+        case "shoulder_gap":
+            return ReadingFacts("external", grows_with_stock=True, gauge_end="large", closes=True)
+        case "small_end_standout":
+            return ReadingFacts("external", grows_with_stock=False, gauge_end="small")
+        case "plug_standoff":
+            return ReadingFacts("internal", grows_with_stock=True, gauge_end="large")
+        case "plug_depth":
+            return ReadingFacts("internal", grows_with_stock=False, gauge_end="small", from_plane=True)
+        case _:
+            assert_never(kind)
+
+
+READING_KINDS: tuple[ReadingKind, ...] = get_args(ReadingKind)
+
+# Stages on the way to size.
+
+StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
+ToolUse = Literal["rough", "finish"]
+PastSize = Literal["under size", "over size"]
+StandsAt = PastSize | Literal["finished", "finishing", "roughing", "cleaning up", "blank", "too much stock"]
+
+# The machine: scales of the swivel, what measures its swing, which way it turns.
+
+ScaleShows = Literal["half_angle", "included_angle", "taper_per_foot", "mm_per_m", "per_cent"]
+ScaleUnit = Literal["deg", "in/ft", "mm/m", "%"]
+SCALE_UNITS: tuple[ScaleUnit, ...] = get_args(ScaleUnit)
+DEGREES_IN_TURN = 360
+
+
+@dataclass(frozen=True)
+class ScaleOfAngle:
+    """What a scale of angles is engraved in."""
+
+    unit: ScaleUnit
+    in_turn: int  # units in a full turn
+    half_angles: Literal[1, 2]  # that it shows: 2 on a scale of included angles
+
+
+@dataclass(frozen=True)
+class ScaleOfTaper:
+    """What a scale of tapers on the diameter is engraved in."""
+
+    unit: ScaleUnit
+    of_ratio: int  # units in a taper ratio of 1
+
+
+def scale(shows: ScaleShows) -> ScaleOfAngle | ScaleOfTaper:
+    """The facts of what a swivel's scale shows."""
+    match shows:
+        case "half_angle":
+            return ScaleOfAngle("deg", DEGREES_IN_TURN, half_angles=1)
+        case "included_angle":
+            return ScaleOfAngle("deg", DEGREES_IN_TURN, half_angles=2)
+        case "taper_per_foot":
+            return ScaleOfTaper("in/ft", 12)
+        case "mm_per_m":
+            return ScaleOfTaper("mm/m", 1000)
+        case "per_cent":
+            return ScaleOfTaper("%", 100)
+        case _:
+            assert_never(shows)
+
+
+SwingType = Literal["sine", "tangent", "chord"]
+Swivelled = Literal["table", "wheel_head"]  # as a spec writes it
+SetBy = Literal["table", "wheel head"]  # as a card says it
+SlideFed = Literal["below", "above"]
+HandwheelReads = Literal["diameter", "radius"]
+TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
+HeadTurns = Literal["clockwise", "anticlockwise"]
+
+# Putting the taper right.
+
+Meaning = Literal["too shallow", "too steep", "right"]
+Towards = Literal["more", "less"]  # taper
+Turn = Towards | Literal["none"]
+ReadingMoves = Literal["up", "down"]
+
+# The paper.
+
+Level = Literal["error", "warning", "note"]
+Units = Literal["inch", "metric", "both"]
+System = Literal["mm", "in"]
+PaperSize = Literal["A4", "letter"]
+
+SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
+INCH = 25.4  # mm, the international inch of 1959
+MM: dict[System, float] = {"mm": 1.0, "in": INCH}
