@@ -1,8 +1,9 @@
 """The fixed vocabularies of the trade stand once, and a new word leaves no place unnamed.
 
-Tried by hand with a scale engraved in gon (400 to a turn), which was then taken out again: it touched
-`terms.py` (the two Literals and the row of facts), how the figure is written in `paper/words/digits.py`,
-what it is called in `templates/scales.j2`, and the unit that a spec may name in `spec/units.txt`.
+Tried by hand with a scale of half angles engraved in gon (400 to a turn), set on a card and in the booklet
+and then taken out again. It touched five files, nine lines: `terms.py` (its word, its unit, its facts),
+`digits.py` (how many decimals), `templates/scales.j2` (what it is called), and for the unit that
+a spec gives its division in `spec/units.txt` and `spec/units.py`.
 """
 
 import re
@@ -39,10 +40,10 @@ def files(found: list[str]) -> list[str]:
 def test_a_scale_stands_in_four_places() -> None:
     """Its word and its facts, how its unit is written and what it is called: a new scale touches no more."""
     facts = ["cardgen/terms.py"] * 2
-    change_of_taper = ["cardgen/paper/notice.py"]  # a value of the card that bears the same name
+    change_of_taper = ["cardgen/paper/change_notice.py"]  # a value of the card that bears the same name
     assert files(places("mm_per_m")) == [*change_of_taper, *facts, "templates/scales.j2"]
     of_the_package = [file for file in files(places("mm/m")) if file.startswith("cardgen/")]
-    assert of_the_package == ["cardgen/paper/words/digits.py", *facts]
+    assert of_the_package == ["cardgen/digits.py", *facts]
 
 
 def test_a_kind_of_reading_stands_in_five_places() -> None:
@@ -101,7 +102,7 @@ def test_the_type_checker_names_every_place_that_a_new_word_left_out(tmp_path: P
         ("cardgen/compute/reading.py", "ring_depth"),
         ("cardgen/compute/reading.py", "ring_depth"),
         *[("cardgen/compute/swivel.py", "arc")] * 3,
-        ("cardgen/paper/words/digits.py", "gon"),
+        ("cardgen/digits.py", "gon"),
         ("cardgen/terms.py", "half_angle_gon"),
         ("cardgen/terms.py", "ring_depth"),
     ], told.stdout + told.stderr

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from cardgen.booklet.tables import Conversion, Conversions
 from cardgen.compute import taper
+from cardgen.digits import plain_fraction
 
 # Round figures of each form, finer where the trade's tapers lie close together.
 PER_FOOT = (
@@ -27,7 +28,8 @@ def conversions() -> Conversions:
     """The same conversion entered by each form of callout, from the shallow to the steep."""
     return Conversions(
         by_per_foot=tuple(
-            _from_ratio(taper.ratio_from_per_foot(float(each)), _fraction(each)) for each in _steps(PER_FOOT)
+            _from_ratio(taper.ratio_from_per_foot(float(each)), plain_fraction(*each.as_integer_ratio()))
+            for each in _steps(PER_FOOT)
         ),
         by_ratio=tuple(
             _from_ratio(taper.ratio_from_one_in(each), f"1:{each}") for each in sorted(ONE_IN, reverse=True)
@@ -44,13 +46,6 @@ def _steps(runs: tuple[tuple[Fraction, Fraction], ...]) -> Iterator[Fraction]:
         while reached < upto:
             reached += step
             yield reached
-
-
-def _fraction(value: Fraction) -> str:
-    whole, rest = divmod(value, 1)
-    if not rest:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
 
 
 def _from_ratio(ratio: float, given: str) -> Conversion:

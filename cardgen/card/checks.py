@@ -11,10 +11,10 @@ from cardgen.card import values
 from cardgen.card.correcting import blue_resolution, contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
-from cardgen.card.messages import small_text
 from cardgen.card.nonsense import nonsense
 from cardgen.card.size_checks import check_batch, check_sizes
 from cardgen.compute import doubt
+from cardgen.digits import small_text
 
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
 BLUE_AT_MOST = 2 / 3  # of the angle tolerance: the film's thickness is itself an estimate

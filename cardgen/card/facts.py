@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from cardgen import tapers
 from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.geometry import Geometry, resolve
-from cardgen.card.messages import length_text
 from cardgen.compute import infeed, reading, seat, stages, swivel
+from cardgen.digits import length_text
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 from cardgen.terms import ReadingKind, SetBy
 

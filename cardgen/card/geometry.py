@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 from cardgen.card.angles import AngleLimit, Ratio, angle_limit, ratio_of
 from cardgen.card.finding import Finding, PartErrors, Place
-from cardgen.card.messages import length_text, small_text
 from cardgen.compute import inspection, reading, taper
+from cardgen.digits import length_text, small_text
 from cardgen.spec.models import GaugeRecord, PartRecord
 from cardgen.spec.quantity import Figure
 from cardgen.terms import Level

@@ -1,12 +1,9 @@
 """Which rows a table gets: readings on the tool's own divisions, no more of them than there is room for."""
 
-import math
-
 from cardgen.card.values import ReadingTool
 from cardgen.compute.reading import whole_down, whole_up
-from cardgen.terms import INCH
-
-MOST_DIGITS = 6  # decimals of a reading in words: a millionth is below what any tool shows
+from cardgen.digits import decimals_of, plain_fraction
+from cardgen.terms import MM
 
 # How many divisions from row to row, the first that fits. A rule in fractions of an inch is halved and
 # halved again, so its rows go by twos; a decimal scale goes by one, two and five.
@@ -42,30 +39,14 @@ def reading_text(reading_mm: float, tool: ReadingTool) -> str:
     """A reading as the tool shows it: '1 5/64 in', '3.50 mm'; one digit more where it is off a division."""
     shown = on_division(reading_mm, tool)
     if tool.denominator and shown:
-        return f"{_fraction(round(reading_mm / tool.division_mm), tool.denominator)} {tool.unit}"
-    value = reading_mm / INCH if tool.unit == "in" else reading_mm
+        return f"{plain_fraction(round(reading_mm / tool.division_mm), tool.denominator)} {tool.unit}"
+    value = reading_mm / MM[tool.unit]
     digits = _decimals(tool) + (0 if shown else 1)
     text = f"{value:.{digits}f}"
     return f"{text.lstrip('-') if not float(text) else text} {tool.unit}"
 
 
-def _fraction(count: int, denominator: int) -> str:
-    sign = "-" if count < 0 else ""
-    whole, numerator = divmod(abs(count), denominator)
-    if numerator == 0:
-        return f"{sign}{whole}"
-    common = math.gcd(numerator, denominator)
-    part = f"{numerator // common}/{denominator // common}"
-    return f"{sign}{whole} {part}" if whole else f"{sign}{part}"
-
-
 def _decimals(tool: ReadingTool) -> int:
     if tool.denominator:
         return 3  # thousandths: enough beside a rule in fractions
-    division = tool.division_mm / INCH if tool.unit == "in" else tool.division_mm
-    exact = (
-        digits
-        for digits in range(MOST_DIGITS)
-        if abs(division * 10**digits - round(division * 10**digits)) < 1e-6
-    )
-    return next(exact, MOST_DIGITS)  # an odd division is shown as near as anyone reads
+    return decimals_of(tool.division_mm / MM[tool.unit])

@@ -3,13 +3,13 @@
 import math
 import re
 from dataclasses import dataclass
-from fractions import Fraction
 
 from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.stacks import ARCSEC, near_stack, shop_slip_set
 from cardgen.compute import swivel
+from cardgen.digits import engraved_mark
 from cardgen.spec.models.tooling import MachineRecord, ScaleRecord
 from cardgen.terms import INCH
 
@@ -96,7 +96,8 @@ def mark_to_set(scale: ScaleRecord, half_angle: float, limit: float) -> NearestM
     """The mark nearest to a half angle that the swivel reaches: the one rule, for cards and booklets."""
     division = swivel.as_engraved(scale.shows, scale.division.value)
     number = swivel.reachable_mark(scale.shows, half_angle, division, limit)
-    return NearestMark(number, _mark_text(scale, number), swivel.half_angle_at_mark(scale.shows, number))
+    text = engraved_mark(number, terms.scale(scale.shows).unit, bool(FRACTION.search(scale.division.text)))
+    return NearestMark(number, text, swivel.half_angle_at_mark(scale.shows, number))
 
 
 def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
@@ -117,24 +118,6 @@ def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
         left_over_indicator_mm=indicator_travel(facts, at_mark, half_angle),
         within_limit=swivel.within_limit(half_angle, limit),
     )
-
-
-def _mark_text(scale: ScaleRecord, mark: float) -> str:
-    """The mark as the scale is engraved: '3°30′', '5/8 in/ft', '12.5 %'."""
-    unit = terms.scale(scale.shows).unit
-    if unit == "deg":
-        degrees, minutes = divmod(round(mark * 60, 6), 60)
-        return f"{degrees:.0f}°{minutes:02.0f}′" if minutes == round(minutes) else f"{mark:.3f}°"
-    if FRACTION.search(scale.division.text):
-        return f"{_fraction(Fraction(mark).limit_denominator(128))} {unit}"
-    return f"{round(mark, 6):g} {unit}"
-
-
-def _fraction(value: Fraction) -> str:
-    whole, rest = divmod(value, 1)
-    if rest == 0:
-        return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
 
 
 def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:

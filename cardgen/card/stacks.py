@@ -8,6 +8,7 @@ from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.compute import inspection, two_stacks
+from cardgen.digits import inch_plain, plain_number
 from cardgen.terms import INCH, MM
 
 ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
@@ -92,5 +93,5 @@ def _in_mm(pieces: Iterable[Fraction | int], slip_set: tapers.SlipSet) -> tuple[
 
 def _engraved(pieces: Iterable[Fraction | int], slip_set: tapers.SlipSet) -> tuple[str, ...]:
     """Pieces as they are engraved: '1.0005', '50', '.1005'."""
-    texts = (f"{float(piece):.4f}".rstrip("0").rstrip(".") for piece in pieces)
-    return tuple(text.removeprefix("0") if slip_set.unit == "in" else text for text in texts)
+    write = inch_plain if slip_set.unit == "in" else plain_number
+    return tuple(write(float(piece), 4) for piece in pieces)

@@ -4,12 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Protocol
 
+from cardgen.digits import NBSP, decimal, with_fractions
 from cardgen.paper.panels.text import pieces
 from cardgen.paper.press.document import Surface, pdf_bytes
 from cardgen.paper.press.page import Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError, typeface
-from cardgen.paper.words.digits import NBSP, decimal, with_fractions
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 from cardgen.terms import Units

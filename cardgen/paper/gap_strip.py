@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from cardgen.card.values import Card, Stage
+from cardgen.digits import STOCK, in_system, plain_number
 from cardgen.paper.bench_card import Templates
 from cardgen.paper.press.document import Surface, pdf_bytes
 from cardgen.paper.press.page import FORMATS, Format, Looks, looks_for
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import text_width
-from cardgen.paper.words.digits import STOCK, in_system, plain_number
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import INCH, System
 

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cardgen.digits import decimal, degrees_minutes_seconds, in_last_digits
+from cardgen.digits import inch_decimal as inches
 from cardgen.paper.book.table_figures import TableFigures
-from cardgen.paper.words.digits import decimal, degrees_minutes_seconds, in_last_digits
-from cardgen.paper.words.digits import inch_decimal as inches
 
 BOTH = TableFigures("both")
 

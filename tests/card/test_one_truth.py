@@ -18,9 +18,9 @@ from cardgen.card.facts import Facts, facts_of
 from cardgen.card.finding import PartErrors
 from cardgen.card.gather import Gathered, stock_answer
 from cardgen.card.values import Card, Stage, StockRow
+from cardgen.digits import NBSP
 from cardgen.paper.bench_card import templates_of
 from cardgen.paper.press.page import FORMATS
-from cardgen.paper.words.digits import NBSP
 from cardgen.paper.words.figures import Figures
 from cardgen.shop.folder import Shop
 from tests.made.bench import ground, reading, shown, size_with, stock_of

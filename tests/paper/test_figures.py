@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.words.digits import (
+from cardgen.digits import (
     NBSP,
     common_fraction,
     decimal,

@@ -6,10 +6,10 @@ from typing import get_args
 import pytest
 
 from cardgen.card.values import Card, StockAnswer
+from cardgen.digits import NBSP
 from cardgen.paper.bench_card import Templates
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.words.answer import answer_lines
-from cardgen.paper.words.digits import NBSP
 from cardgen.terms import ReadingKind
 from tests.paper.made_cards import made_card
 

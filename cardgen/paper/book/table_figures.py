@@ -6,13 +6,14 @@ How a number is rounded is the business of paper/figures.py, for card and bookle
 import math
 
 from cardgen.booklet.tables import Printed
-from cardgen.paper.words.digits import (
+from cardgen.digits import (
     NBSP,
     decimal,
     degrees_minutes_seconds,
     in_last_digits,
     inch_decimal,
     on_scale,
+    plain_fraction,
     with_fractions,
 )
 from cardgen.terms import INCH, SCALE_UNITS, SYSTEMS, ScaleUnit, System, Units
@@ -109,10 +110,4 @@ class TableFigures:
 
     def sixty_fourths(self, count: int, denominator: int) -> str:
         """So many 64ths of an inch, reduced: 7⁄32."""
-        while count % 2 == 0 and denominator > 1:
-            count, denominator = count // 2, denominator // 2
-        whole, rest = divmod(count, denominator)
-        if not rest:
-            return str(whole)
-        fraction = f"{rest}⁄{denominator}"
-        return f"{whole}{NBSP}{fraction}" if whole else fraction
+        return with_fractions(plain_fraction(count, denominator))

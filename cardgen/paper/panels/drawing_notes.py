@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from cardgen.card.values import Card, Taper
+from cardgen.digits import NBSP
 from cardgen.paper.pictures.section import Point, Section
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.typesetting import TextStyle, text_width
-from cardgen.paper.words.digits import NBSP
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import INCH, System
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cardgen.card.values import Card, Stage
+from cardgen.digits import NBSP
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pictures.levels import Rail, Zone, magnification, rails
 from cardgen.paper.pictures.scales import round_step
@@ -15,7 +16,6 @@ from cardgen.paper.pictures.spread import free_places, spread
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, text_width
-from cardgen.paper.words.digits import NBSP
 from cardgen.terms import INCH, System
 
 LEADER = 3.6  # mm from the bar to a label, for ticks and slanted leaders

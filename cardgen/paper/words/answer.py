@@ -1,7 +1,7 @@
 """The answer to one reading at the bench, as lines of text for a screen."""
 
 from cardgen.card.values import Card, StockAnswer
-from cardgen.paper.words.digits import NBSP
+from cardgen.digits import NBSP
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 

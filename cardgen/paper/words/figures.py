@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from cardgen import terms
 from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack
-from cardgen.paper.words.digits import (
+from cardgen.digits import (
     DIAMETER,
     FINE,
     KINDS,

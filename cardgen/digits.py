@@ -1,4 +1,4 @@
-"""Numbers become text: the one place where digits and signs are chosen, whatever the card's units.
+"""Numbers become text: the one place where digits and signs are chosen, for paper, values and messages.
 
 Metric figures have a leading zero (0.117 mm); inch figures have none (.0046 in), as drawings write
 them (ASME Y14.5). A minus is a true minus sign (U+2212); a number and its unit are held together by a
@@ -10,10 +10,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
+from fractions import Fraction
 from functools import lru_cache
 from typing import assert_never
 
-from cardgen.terms import INCH, ScaleUnit, System
+from cardgen.terms import INCH, ScaleUnit, System, Units
 
 NBSP = "\u00a0"
 
@@ -108,16 +109,21 @@ def with_fractions(text: str) -> str:
     return _INCH_NOUGHT.sub("", _FRACTION.sub(fraction, text))
 
 
-def common_fraction(value_in: float, denominator: int) -> str:
-    """Inches to the nearest 1/denominator as a reduced common fraction: '1 7⁄32'."""
-    parts = round(abs(value_in) * denominator)
-    whole, numerator = divmod(parts, denominator)
-    sign = "−" if value_in < 0 and parts else ""
-    if not numerator:
+def plain_fraction(count: int, denominator: int) -> str:
+    """So many of a common part, reduced, as it is typed: '1 7/32', '-3/4', '2'."""
+    sign = "-" if count < 0 else ""
+    whole, rest = divmod(abs(count), denominator)
+    if not rest:
         return f"{sign}{whole}"
-    shared = math.gcd(numerator, denominator)
-    fraction = f"{numerator // shared}⁄{denominator // shared}"
-    return f"{sign}{whole}{NBSP}{fraction}" if whole else f"{sign}{fraction}"
+    shared = math.gcd(rest, denominator)
+    fraction = f"{rest // shared}/{denominator // shared}"
+    return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"
+
+
+def common_fraction(value_in: float, denominator: int) -> str:
+    """Inches to the nearest 1/denominator as a reduced common fraction, to be set: '1 7⁄32'."""
+    text = plain_fraction(round(value_in * denominator), denominator)
+    return with_fractions(text).replace("-", "−")
 
 
 def degrees_minutes_seconds(degrees: float) -> str:
@@ -140,6 +146,16 @@ def on_scale(value: float, unit: ScaleUnit) -> str:
             return decimal(value, 4)
         case _:
             assert_never(unit)
+
+
+def engraved_mark(mark: float, unit: ScaleUnit, fractions: bool) -> str:
+    """A mark as the scale is engraved: '3°30′', '5/8 in/ft' (where it has fractions), '12.5 %'."""
+    if unit == "deg":
+        degrees, minutes = divmod(round(mark * 60, 6), 60)
+        return f"{degrees:.0f}°{minutes:02.0f}′" if minutes == round(minutes) else f"{mark:.3f}°"
+    if fractions:
+        return f"{plain_fraction(*Fraction(mark).limit_denominator(128).as_integer_ratio())} {unit}"
+    return f"{round(mark, 6):g} {unit}"
 
 
 def decimals_of(division: float) -> int:
@@ -167,3 +183,18 @@ def plain_number(value: float, digits: int = 2) -> str:
     """A number with at most so many decimals, none that say nothing: 2, 2.5, 0.25."""
     text = decimal(value, digits)
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def length_text(value_mm: float, units: Units) -> str:
+    """'3.016 mm', or '.1187 in' without the leading zero, as drawings write inches: for a message."""
+    if units != "inch":
+        return f"{value_mm:.3f} mm"
+    text = f"{value_mm / INCH:.4f}"
+    return f"{text.replace('0.', '.', 1) if text.lstrip('-').startswith('0.') else text} in"
+
+
+def small_text(value_mm: float, units: Units) -> str:
+    """A small difference, without its sign: '2.4 µm', or '0.9 tenths of a thou'."""
+    if units != "inch":
+        return f"{abs(value_mm) * 1000:.1f} µm"
+    return f"{abs(value_mm) / INCH * 1e4:.1f} tenths of a thou"
