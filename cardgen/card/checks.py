@@ -13,6 +13,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.card.nonsense import nonsense
 from cardgen.card.size_checks import check_batch, check_sizes
+from cardgen.card.work import usual_clearance
 from cardgen.compute import doubt
 from cardgen.digits import small_text
 
@@ -203,6 +204,20 @@ def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
     elif stroke.plunge:
         why = "the wheel head is swivelled" if head else "the wheel covers the whole taper"
         yield Finding("note", "plunge", facts.place("wheel"), why, "grind by plunge, with no table stroke")
+    near = stroke.reverse_at_shoulder_mm
+    if (
+        stroke.clearance_mm is None
+        and near is not None
+        and not stroke.open_both_ends
+        and near < usual_clearance(facts)
+    ):
+        yield Finding(
+            "warning",
+            "relief-narrow",
+            facts.place("taper.relief"),
+            f"in this relief the wheel's edge turns back only {facts.told(near)} from the shoulder",
+            "try the reversal by hand, with the wheel stopped; widen the relief if the drawing allows",
+        )
     if stroke.clearance_mm is not None:
         outside = card.taper.side == "external"
         stop = "shoulder" if outside else "bottom of the hole"
@@ -255,7 +270,15 @@ def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
         )
     band = card.reading.stock_high_mm - card.reading.stock_low_mm
     drift = card.speeds.drift_per_piece_mm
-    if drift is not None and drift > DRIFT_AT_MOST * band:
+    if drift is None:
+        yield Finding(
+            "note",
+            "wheel-wear-unknown",
+            Place("wheel", facts.records.wheel.id, "g_ratio"),
+            f"the record of wheel {facts.records.wheel.id} gives no grinding ratio: its wear is not known",
+            "gauge every piece, or give the g_ratio that the shop has found",
+        )
+    elif drift > DRIFT_AT_MOST * band:
         yield Finding(
             "warning",
             "wheel-wears-fast",

@@ -67,8 +67,10 @@ CODES: Mapping[str, Code] = {
         "the wheel's wear on one piece is more than a quarter of the tolerance; each is then sized",
         for_hand=False,
     ),
+    "wheel-wear-unknown": Code("no grinding ratio is given, so every piece is gauged", for_hand=False),
     "plunge": Code("the taper is ground by plunge", for_hand=False),
     "no-relief": Code("the wheel cannot pass; the caution stands beside the travel", for_hand=False),
+    "relief-narrow": Code("the wheel's edge turns back nearer to the shoulder than it should"),
     # the angle and the batch
     "blue-too-coarse": Code("blue marked all over hides more than the angle tolerance"),
     "check-too-seldom": Code("the part asks for fewer checks than are safe", for_hand=False),

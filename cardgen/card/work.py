@@ -54,8 +54,12 @@ def clearance_mm(facts: Facts) -> float | None:
     part = facts.records.part
     if part.taper.open_both_ends or part.taper.relief_mm > 0:
         return None
-    if part.setup.clearance is not None:
-        return part.setup.clearance.value
+    stated = part.setup.clearance
+    return stated.value if stated is not None else usual_clearance(facts)
+
+
+def usual_clearance(facts: Facts) -> float:
+    """What the wheel's edge keeps off whatever stands in its way, where the part does not say."""
     return CLEARANCE_MM if facts.metric else CLEARANCE_IN
 
 

@@ -68,7 +68,7 @@ def stop_rule(
     The stop is moved when the reading has come R divisions of the tool: half of the drift allowed, but
     worth a division of the handwheel, R = max(⌈h / δ⌉, ⌊A / 2δ⌋, 1). Gauging every n-th piece, the drift
     goes on by at most n pieces more: n = ⌊(A − Rδ) / g⌋, no more than the longest, or than ⌊Rδ / g⌋
-    pieces from move to move. Where R is beyond A or n below one, every piece is gauged.
+    pieces from move to move. Where R is beyond A or n below one, or the wear is not known, every piece is.
     allowed: A, mm of reading, from allowed_drift; division: δ of the tool, mm; handwheel_division: h, mm of
     reading that one division of the handwheel moves; growth: g, mm of reading a piece, by wear of the wheel
     (None: not known); longest: pieces between two gaugings at most. Result: a StopRule, all rounded down.
@@ -79,7 +79,11 @@ def stop_rule(
     drift = max(1, whole_up(handwheel_division / division), whole_down(allowed / division / 2))
     spare = allowed - drift * division
     pieces = max(1, whole_down(drift * division / growth)) if growth else None
-    every = min(longest, pieces, whole_down(spare / growth)) if growth and pieces else longest
+    every = longest
+    if growth is None:
+        every = 1
+    elif growth > 0 and pieces is not None:
+        every = min(longest, pieces, whole_down(spare / growth))
     if spare < -_NOISE * division or every < 1:
         return StopRule(0, 0, 1, None)
     return StopRule(drift, whole_down(drift * division / handwheel_division), every, pieces)

@@ -104,6 +104,8 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("radii-disagree", "warning", (("indicator_radius: 450 mm", "indicator_radius: 45 mm"),)),
     ("swivel-left-over", "warning", BARE_SCALE),
     ("wheel-wears-fast", "warning", (("g_ratio: 20", "g_ratio: 0.1"),)),
+    ("wheel-wear-unknown", "note", (("g_ratio: 20\n", ""),)),
+    ("relief-narrow", "warning", (("relief: 3 mm", "relief: 0.3 mm"),)),
     ("no-angle-tolerance", "note", (("  angle_tolerance: AT6\n", ""),)),
     ("blue-too-coarse", "warning", ()),
     ("centre-depth-spread", "warning", ()),
@@ -179,7 +181,7 @@ def test_a_bore_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
         BORE_WHEEL,
         ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [20000] rpm"),
         ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0.02 mm"),
-        ("g_ratio: 20\n", ""),
+        ("g_ratio: 20\n", "g_ratio: 5000\n"),
     )
     assert codes(found) == {}
 

@@ -70,7 +70,8 @@ def test_no_piece_passes_the_drift_between_two_looks(
         (0.035, 0.001, batch.StopRule(2, 1, 10, 20)),  # half of it would be no division of the handwheel
         (0.019, 0.001, batch.StopRule(0, 0, 1, None)),  # no division of the handwheel within it
         (0.035, 0.02, batch.StopRule(0, 0, 1, None)),  # the next piece might be beyond it
-        (0.035, None, batch.StopRule(2, 1, 10, None)),  # nothing is known of the wear
+        (0.035, None, batch.StopRule(2, 1, 1, None)),  # nothing is known of the wear: each piece is gauged
+        (0.035, 0.0, batch.StopRule(2, 1, 10, None)),  # a wheel that does not wear
     ],
 )
 def test_the_stop_is_moved_by_whole_divisions_of_both_scales(

@@ -69,7 +69,7 @@ def rule(piece: Piece) -> Rule:
     feed = int(mpmath.floor(moved * division / a_turn + NOISE))
     grown = drift(piece)
     if grown is None:
-        return Rule(moved, feed, LONGEST, None)
+        return Rule(moved, feed, 1, None)
     each = grown / piece.ratio
     every = min(LONGEST, int(mpmath.floor(spare / each + NOISE)))
     return Rule(moved, feed, every, max(1, int(moved * division / each + NOISE))) if every else EVERY_PIECE
