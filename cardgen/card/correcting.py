@@ -102,20 +102,9 @@ def blue_rows(facts: Facts) -> tuple[values.BlueRow, ...]:
                 arcsec=arcsec,
                 screw_divisions=divisions,
                 indicator_mm=indicator,
-                less_stock_mm=_less_stock(facts, error),
-                estimate=True,
             )
         )
     return tuple(rows)
-
-
-def _less_stock(facts: Facts, error: float) -> float:
-    """How much less stock the light end has than the reading says, by the worse of the two senses."""
-    length = contact_length(facts)
-    return max(
-        correction.shortfall(facts.seat, correction.actual_ratio(facts.geometry.ratio, signed, length), 0.0)
-        for signed in (error, -error)
-    )
 
 
 def light_rows(facts: Facts) -> tuple[values.LightRow, ...]:

@@ -162,7 +162,6 @@ def _gauge(facts: Facts) -> values.Gauge:
         length_mm=gauge.length_mm,
         uncertainty_mm=gauge.gauge_line.uncertainty_mm if gauge.gauge_line is not None else 0.0,
         calibration_due=due.strftime(facts.records.shop.date_format) if due is not None else None,
-        small_face_diameter_mm=taper.diameter_at(geometry.gauge_diameter, geometry.ratio, gauge.length_mm),
         light_gauge=facts.records.part.gauging.light_gauge,
         master=_master(facts.records),
         name=gauge.name or "",

@@ -3,12 +3,11 @@
 import math
 from collections.abc import Callable
 
-from cardgen import tapers
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import told_at
 from cardgen.card.rows import reading_text
-from cardgen.card.stacks import ARCSEC, shop_slip_set, sine_stack
+from cardgen.card.stacks import shop_slip_set, sine_stack
 from cardgen.compute import batch, doubt, inspection, stages, taper, warmth
 from cardgen.spec.callout import TaperUncertainty
 from cardgen.terms import INCH
@@ -32,7 +31,6 @@ def doubt_values(facts: Facts, rough_stock: float) -> values.Doubt:
         reading_standard_mm=doubt.doubt_as_reading(at_finish.standard, facts.geometry.ratio),
         stock_expanded_mm=at_finish.expanded(COVERAGE),
         rough_stock_standard_mm=at_rough.standard,
-        coverage_factor=COVERAGE,
         parts=dict(at_finish.parts),
     )
 
@@ -77,7 +75,7 @@ def warmth_rows(facts: Facts) -> tuple[values.WarmthRow, ...]:
 
 
 def inspection_values(facts: Facts) -> values.Inspection:
-    """Sine bar, rolls, balls, discs and angle grade for the finished taper."""
+    """Sine bar, rolls, balls and discs for the finished taper."""
     geometry = facts.geometry
     included = taper.included_angle(geometry.half_angle)
     bar, slip_set = facts.records.shop.sine_bar_mm, shop_slip_set(facts)
@@ -86,7 +84,6 @@ def inspection_values(facts: Facts) -> values.Inspection:
     rolls = _rolls(facts)
     balls, depths = _balls(facts)
     discs, apart = _discs(facts)
-    grade, limit = _grade(facts)
     return values.Inspection(
         sine_bar_length_mm=bar,
         sine_bar_mm=bar_height,
@@ -101,10 +98,6 @@ def inspection_values(facts: Facts) -> values.Inspection:
         ball_depths=depths,
         discs_mm=discs,
         disc_centres_mm=apart,
-        angle_grade=grade.grade if grade is not None else None,
-        angle_grade_arcsec=grade.at_alpha_rad * ARCSEC if grade is not None else None,
-        angle_grade_mm=limit,
-        angle_grade_source=f"{grade.source} ({grade.confidence})" if grade is not None else None,
     )
 
 
@@ -153,18 +146,6 @@ def _discs(facts: Facts) -> tuple[tuple[float, float] | None, float | None]:
         return None, None
     with told_at("part", facts.records.part.id, "inspection.discs"):
         return discs, inspection.disc_centres(discs[1], discs[0], facts.geometry.half_angle)
-
-
-def _grade(facts: Facts) -> tuple[tapers.AngleGrade | None, float | None]:
-    """The angle grade that the part names, and its width as a difference of diameters over the length."""
-    given = facts.records.part.taper.angle_tolerance
-    if given is None or given.grade is None:
-        return None, None
-    grade = tapers.angle_grade(given.grade, facts.geometry.length)
-    width = inspection.angle_change_on_diameter(
-        grade.at_alpha_rad, facts.geometry.half_angle, facts.geometry.length
-    )
-    return grade, width
 
 
 def batch_values(

@@ -54,7 +54,6 @@ def swivel_values(facts: Facts) -> values.Swivel:
         indicator_radius_mm=table.indicator_radius_mm,
         indicator_mm=indicator_travel(facts, 0.0, half_angle) if by_table else None,
         screw_division_arcsec=screw_angle * ARCSEC if screw_angle is not None else None,
-        screw_divisions_in_turn=screw.divisions if screw is not None else None,
         wheel_head=_wheel_head(facts),
     )
 
@@ -115,7 +114,6 @@ def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
         left_over_arcsec=swivel.left_over_angle(half_angle, at_mark) * ARCSEC,
         left_over_mm=swivel.left_over_diameter(half_angle, at_mark, facts.geometry.length),
         left_over_screw_divisions=screw_divisions(facts, at_mark, half_angle),
-        left_over_indicator_mm=indicator_travel(facts, at_mark, half_angle),
         within_limit=swivel.within_limit(half_angle, limit),
     )
 
@@ -133,7 +131,6 @@ def _wheel_head(facts: Facts) -> values.WheelHead | None:
     return values.WheelHead(
         half_angle_deg=math.degrees(half_angle),
         within_limit=head.limit_rad is None or swivel.within_limit(half_angle, head.limit_rad),
-        cosine_between_feed_and_cut=math.cos(facts.feed_angle),
         more_taper_turns=_head_turns(facts.records.machine),
     )
 

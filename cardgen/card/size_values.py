@@ -22,7 +22,6 @@ class Reading:
     kind: ReadingKind
     per_mm: float  # stock on the diameter for 1 mm of reading, signed
     finish_mm: float  # of a piece in the middle of its limits of size, from which stock is counted
-    basic_mm: float  # of a piece at its basic size: the same, unless the tolerance is lopsided
     finish_low_mm: float  # the limits of size as readings, exact; what the tool shows of them are stages
     finish_high_mm: float
     stock_low_mm: float  # stock at the smaller-metal limit of size (negative or zero)
@@ -88,7 +87,6 @@ class Handwheel:
     reads: HandwheelReads
     division_mm: float  # as the handwheel reads
     division_text: str
-    travel_per_division_mm: float
     stock_per_division_mm: float
 
 

@@ -19,7 +19,6 @@ def reading_values(facts: Facts) -> values.Reading:
         kind=facts.kind,
         per_mm=facts.per_reading,
         finish_mm=geometry.finish_reading,
-        basic_mm=geometry.basic_reading,
         finish_low_mm=low,
         finish_high_mm=high,
         stock_low_mm=facts.allowances.finish_low,
@@ -154,6 +153,5 @@ def handwheel(facts: Facts) -> values.Handwheel:
         reads=wheel.reads,
         division_mm=wheel.division.value,
         division_text=wheel.division.text,
-        travel_per_division_mm=travel,
         stock_per_division_mm=infeed.stock_removed(depth, facts.geometry.half_angle),
     )

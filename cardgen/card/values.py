@@ -88,7 +88,6 @@ class Gauge:
     length_mm: float
     uncertainty_mm: float
     calibration_due: str | None  # as the shop writes dates
-    small_face_diameter_mm: float
     light_gauge: str | None  # id of the light gauge used for finishing, if any
     master: str | None  # id of the master plug that proves the gauge, if any
     name: str
@@ -106,7 +105,6 @@ class ScaleSetting:
     left_over_arcsec: float  # half angle wanted less half angle at the mark
     left_over_mm: float  # the same as a difference of diameters over the taper's length
     left_over_screw_divisions: float | None  # to turn on from the mark, towards more taper where positive
-    left_over_indicator_mm: float | None
     within_limit: bool
 
 
@@ -120,7 +118,6 @@ class TestBarRise:
 class WheelHead:
     half_angle_deg: float
     within_limit: bool
-    cosine_between_feed_and_cut: float
     more_taper_turns: HeadTurns  # seen from above
 
 
@@ -142,7 +139,6 @@ class Swivel:
     indicator_radius_mm: float | None
     indicator_mm: float | None
     screw_division_arcsec: float | None
-    screw_divisions_in_turn: int | None
     wheel_head: WheelHead | None
 
 
@@ -170,8 +166,6 @@ class BlueRow:
     arcsec: float
     screw_divisions: float | None
     indicator_mm: float | None
-    less_stock_mm: float  # how much less stock the other end has than the reading says
-    estimate: bool
 
 
 @dataclass(frozen=True)
@@ -224,7 +218,6 @@ class Phase:
     time_s: float
     dress_traverse_mm_min: float  # as the grinding, but no faster than the diamond cuts without a thread
     dress_overlap: float  # the overlap ratio at that rate
-    dress_by_overlap_mm_min: float  # the rate for the overlap ratio of the wheel's record
     dress_infeed_mm: float
 
 
@@ -262,7 +255,6 @@ class Doubt:
     reading_standard_mm: float
     stock_expanded_mm: float  # k = 2
     rough_stock_standard_mm: float
-    coverage_factor: float
     parts: dict[str, float]  # standard uncertainties of the stock, mm on the diameter
 
 
@@ -297,10 +289,6 @@ class Inspection:
     ball_depths: tuple[Measured, Measured] | None
     discs_mm: tuple[float, float] | None
     disc_centres_mm: float | None
-    angle_grade: str | None
-    angle_grade_arcsec: float | None
-    angle_grade_mm: float | None
-    angle_grade_source: str | None
 
 
 @dataclass(frozen=True)

@@ -192,7 +192,6 @@ def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values
         dress_overlap=speeds.dressing_overlap(
             wheel.dresser.effective_width_mm, dress_traverse, wheel_rpm(facts)
         ),
-        dress_by_overlap_mm_min=by_overlap,
         dress_infeed_mm=speeds.dressing_infeed(
             speeds.DRESSING_INFEED_LIMIT if roughing else FINE_DRESSING_MM
         ),

@@ -21,7 +21,7 @@ CHOICES: dict[str, Formula] = {path: formula for room in ROOMS for path, formula
 TEXTS: dict[str, Formula] = {**taper.TEXTS, **sizes.TEXTS, **setting.TEXTS}
 ALIKE = {  # on every card there is
     *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),
-    *("speeds.rough.name", "speeds.finish.name", "doubt.coverage_factor", "blue[*].estimate"),
+    *("speeds.rough.name", "speeds.finish.name"),
 }
 NEAR, NOISE = 1e-9, 1e-10  # of the figure itself; and of a millimetre, a second, a degree
 

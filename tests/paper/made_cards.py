@@ -53,7 +53,6 @@ def made_card(
         kind,
         per_mm,
         finish,
-        finish,
         finish - tolerance / ratio,
         finish + tolerance / ratio,
         -tolerance,
@@ -92,7 +91,6 @@ def made_card(
         length_mm=gauge_length,
         uncertainty_mm=0.0015,
         calibration_due="2027-03-31",
-        small_face_diameter_mm=diameter - ratio * gauge_length,
         light_gauge="L-8",
         master=None,
         name="",
@@ -112,7 +110,7 @@ def made_card(
         rough_step=1,
         finish_step=1,
         stock_table=_rows(reading, stages, blank[1]),
-        handwheel=values.Handwheel("diameter", 0.0025, "0.0025 mm", 0.00125, 0.0025),
+        handwheel=values.Handwheel("diameter", 0.0025, "0.0025 mm", 0.0025),
         swivel=_swivel(math.degrees(theta), set_by, more_taper_moves),
         contact_length_mm=gauge_length,
         correction=corrections,
@@ -271,7 +269,7 @@ def _correction(error: float, taper: values.Taper, screw: bool) -> CorrectionRow
 
 def _blue(marked: float, taper: values.Taper, screw: bool) -> values.BlueRow:
     error = 2 * 0.005 / marked
-    return values.BlueRow(marked, error, *_amounts(error, taper, screw), error * (1 - marked), True)
+    return values.BlueRow(marked, error, *_amounts(error, taper, screw))
 
 
 def _light(gap: float, taper: values.Taper, screw: bool) -> values.LightRow:
@@ -297,5 +295,5 @@ def _swivel(
         half_angle_deg=half_angle,
         beyond_limit=half_angle > 10,
         more_taper_moves=more_taper_moves,
-        wheel_head=values.WheelHead(half_angle, True, 1.0, HEAD_WITH[more_taper_moves]),
+        wheel_head=values.WheelHead(half_angle, True, HEAD_WITH[more_taper_moves]),
     )

@@ -122,7 +122,6 @@ def sample_card(job: Job) -> v.Card:
         job.kind,
         per_mm,
         job.finish,
-        job.finish,
         job.finish - spread,
         job.finish + spread,
         -job.tolerance,
@@ -155,7 +154,6 @@ def sample_card(job: Job) -> v.Card:
             job.gauge_length,
             0.0015,
             "2027-03-31",
-            job.line - job.ratio * job.gauge_length,
             job.light,
             "P-204" if job.light else None,
             "",
@@ -169,7 +167,6 @@ def sample_card(job: Job) -> v.Card:
             job.reads,  # type: ignore[arg-type]
             job.division,
             maker.length_text(job.division),
-            job.division / maker.shown,
             job.division / maker.shown * 2 / math.cos(half),
         ),
         swivel=maker.swivel(),
@@ -197,7 +194,6 @@ def sample_card(job: Job) -> v.Card:
             0.0021 / job.ratio,
             0.0042,
             0.011,
-            2.0,
             {"reading": 0.0012, "gauge": 0.0015, "warmth": 0.0005},
         ),
         warmth=tuple(
@@ -422,7 +418,6 @@ class Maker:
                     (deg - mark) * 3600,
                     0.012,
                     1.5,
-                    0.02,
                     not over,
                 ),
                 v.ScaleSetting(
@@ -433,7 +428,6 @@ class Maker:
                     "1/8 in/ft",
                     foot_mark,
                     "1 1/2 in/ft",
-                    0.0,
                     0.0,
                     0.0,
                     0.0,
@@ -448,8 +442,7 @@ class Maker:
             450.0,
             450 * math.tan(self.half),
             9.87,
-            int(self.half * 206265 / 9.87),
-            v.WheelHead(deg, True, math.cos(self.half), "anticlockwise") if over else None,
+            v.WheelHead(deg, True, "anticlockwise") if over else None,
         )
 
     def stack(self, height: float) -> v.SlipStack:
@@ -512,7 +505,7 @@ class Maker:
         for q in (0.25, 0.5, 0.75, 1.0):
             e = 0.010 / q
             angle = e / 2 / self.job.gauge_length
-            rows.append(v.BlueRow(q, e, angle * 206265, angle * 206265 / 9.87, 450 * angle, e, True))
+            rows.append(v.BlueRow(q, e, angle * 206265, angle * 206265 / 9.87, 450 * angle))
         return tuple(rows)
 
     def light(self) -> tuple[v.LightRow, ...]:
@@ -524,11 +517,9 @@ class Maker:
         return tuple(rows)
 
     def speeds(self) -> v.Speeds:
-        rough = v.Phase(
-            "rough", 0.02, 8.0, 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 2.4, 590.0, 0.025
-        )
+        rough = v.Phase("rough", 0.02, 8.0, 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 2.4, 0.025)
         finish = v.Phase(
-            "finish", 0.005, 2.0, 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 4.8, 295.0, 0.013
+            "finish", 0.005, 2.0, 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 4.8, 0.013
         )
         return v.Speeds(
             "W-A60",
@@ -567,10 +558,6 @@ class Maker:
             None,
             None,
             None,
-            "AT6",
-            12.0,
-            0.004,
-            "ISO 1947:1973",
         )
 
 

@@ -319,10 +319,8 @@ FORMULAS: dict[str, Formula] = {
     "gauge.gauge_line_diameter_mm": lambda p: p.gauge_diameter,
     "gauge.length_mm": lambda p: p.gauge_length,
     "gauge.uncertainty_mm": lambda p: quantity(p.gauge["gauge_line"]["uncertainty"]),
-    "gauge.small_face_diameter_mm": lambda p: p.gauge_diameter - p.ratio * p.gauge_length,
     "reading.per_mm": lambda p: p.per_reading,
     "reading.finish_mm": lambda p: p.finish_reading,
-    "reading.basic_mm": lambda p: p.reading_of(mpf(0)),
     "reading.rough_tool.division_mm": lambda p: p.tool("rough"),
     "reading.rough_tool.denominator": _denominator("rough"),
     "reading.rough_tool.stock_per_division_mm": lambda p: p.tool("rough") * p.ratio,
@@ -330,7 +328,6 @@ FORMULAS: dict[str, Formula] = {
     "reading.finish_tool.denominator": _denominator("finish"),
     "reading.finish_tool.stock_per_division_mm": lambda p: p.tool("finish") * p.ratio,
     "handwheel.division_mm": lambda p: quantity(p.machine["cross_feed"]["division"]),
-    "handwheel.travel_per_division_mm": lambda p: p.division_travel,
     "handwheel.stock_per_division_mm": lambda p: p.division_stock,
 }
 

@@ -6,7 +6,7 @@ from typing import Any
 import mpmath
 from mpmath import mpf
 
-from tests.booklet.reckoner import ARCSEC, exact, over_rolls
+from tests.booklet.reckoner import exact, over_rolls
 from tests.card.reckoning.piece import Formula, Piece
 from tests.card.reckoning.raw import quantity
 from tests.card.reckoning.running import material
@@ -145,7 +145,6 @@ FORMULAS: dict[str, Formula] = {
     "doubt.reading_standard_mm": lambda p: doubt(p, mpf(0), "finish") / p.ratio,
     "doubt.stock_expanded_mm": lambda p: 2 * doubt(p, mpf(0), "finish"),
     "doubt.rough_stock_standard_mm": lambda p: doubt(p, p.rough_stock, "rough"),
-    "doubt.coverage_factor": lambda _: 2,
     "doubt.parts[*]": lambda p: doubts(p, mpf(0), "finish"),
     "warmth[*].warmer_k": lambda _: list(WARMER),
     "warmth[*].diameter_mm": lambda p: [growth(p, mpf(each)) for each in WARMER],
@@ -163,8 +162,6 @@ FORMULAS: dict[str, Formula] = {
     **_measured("inspection.ball_depths[*]", _mouth, ball_depths),
     "inspection.discs_mm[*]": lambda p: pair(p, "discs"),
     "inspection.disc_centres_mm": disc_centres,
-    "inspection.angle_grade_arcsec": lambda p: None if p.grade is None else p.grade * ARCSEC,
-    "inspection.angle_grade_mm": lambda p: None if p.grade is None else p.on_diameter(p.grade / 2),
 }
 
 CHOICES: dict[str, Formula] = {

@@ -152,13 +152,6 @@ def light(piece: Piece) -> list[tuple[mpf, Wrong]]:
     return [row for row in rows if leaves_a_taper(piece, row[1].error)]
 
 
-def _less_stock(wrong: Wrong) -> mpf:
-    """How far the lighter end lies below the reading, whichever end bears."""
-    ends = (wrong.piece.relief, wrong.piece.length)
-    both = (wrong, Wrong(wrong.piece, -wrong.error))
-    return max(-each.metal(mpf(0), plane) for each in both for plane in ends)
-
-
 def _screw(wrong: Wrong) -> mpf | None:
     right = table_stands(wrong.piece)
     return turned_by_screw(wrong.piece, right - wrong.turn, right)
@@ -194,7 +187,6 @@ FORMULAS: dict[str, Formula] = {
         arcsec=lambda row: row[1].turn * ARCSEC,
         screw_divisions=lambda row: _screw(row[1]),
         indicator_mm=lambda row: _indicator(row[1]),
-        less_stock_mm=lambda row: _less_stock(row[1]),
     ),
     **rows(
         "light",
@@ -216,7 +208,6 @@ CHOICES: dict[str, Formula] = {
         heavy_end=lambda w: w.heavy_end,
         under_end=lambda w: w.under_end,
     ),
-    "blue[*].estimate": lambda p: [True for _ in blue(p)],
     "patterns[*].heavy_end": _pattern(0),
     "patterns[*].light_end": _pattern(1),
     "patterns[*].meaning": _pattern(2),

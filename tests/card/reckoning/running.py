@@ -277,7 +277,6 @@ def _phase_formulas(name: str) -> dict[str, Formula]:
         "time_s": lambda f: f.time,
         "dress_traverse_mm_min": lambda f: f.dressing,
         "dress_overlap": lambda f: f.diamond / f.dressing,
-        "dress_by_overlap_mm_min": lambda f: f.diamond / f.overlap_wanted,
         "dress_infeed_mm": lambda f: DRESSING_INFEED[f.name],
     }
     return {f"speeds.{name}.{column}": of(tell) for column, tell in columns.items()}

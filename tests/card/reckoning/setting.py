@@ -156,7 +156,6 @@ FORMULAS: dict[str, Formula] = {
         left_over_arcsec=lambda s: s.left_over * ARCSEC,
         left_over_mm=lambda s: s.left_over_on_diameter,
         left_over_screw_divisions=lambda s: turned_by_screw(s.piece, s.angle_at(s.mark), s.piece.half_angle),
-        left_over_indicator_mm=lambda s: shown_by_indicator(s.piece, s.angle_at(s.mark), s.piece.half_angle),
     ),
     "swivel.test_bar[*].travel_mm": test_bar,
     "swivel.test_bar[*].rise_mm": lambda p: [travel * p.ratio / 2 for travel in test_bar(p)],
@@ -166,9 +165,7 @@ FORMULAS: dict[str, Formula] = {
     "swivel.indicator_radius_mm": _from_swivel(lambda _, radius: quantity(radius), "indicator_radius"),
     "swivel.indicator_mm": lambda p: None if p.by_head else shown_by_indicator(p, mpf(0), p.half_angle),
     "swivel.screw_division_arcsec": screw_division,
-    "swivel.screw_divisions_in_turn": _from_swivel(lambda _, screw: int(screw["divisions"]), "screw"),
     "swivel.wheel_head.half_angle_deg": _head(lambda p: mpmath.degrees(p.half_angle)),
-    "swivel.wheel_head.cosine_between_feed_and_cut": _head(lambda p: mpmath.cos(p.feed_angle)),
 }
 
 
