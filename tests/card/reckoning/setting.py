@@ -53,6 +53,10 @@ class Scale:
         return min(nearest, mpmath.floor(last + mpf("1e-9"))) * self.division
 
     @property
+    def unit(self) -> str:
+        return {"taper_per_foot": "in/ft", "mm_per_m": "mm/m", "per_cent": "%"}.get(self.shows, "deg")
+
+    @property
     def mark_text(self) -> str:
         """As a scale is engraved: degrees and minutes, common fractions where its divisions are such."""
         if self.shows in ("half_angle", "included_angle"):
@@ -60,10 +64,9 @@ class Scale:
             if abs(self.mark * 60 - minutes) > mpf("1e-6"):
                 return f"{fixed(self.mark, 3)}°"
             return f"{minutes // 60}°{minutes % 60:02d}′"
-        unit = {"taper_per_foot": "in/ft", "mm_per_m": "mm/m", "per_cent": "%"}[self.shows]
         if "/" in self.division_text.split()[0]:
-            return f"{mixed(Fraction(int(mpmath.nint(self.mark * 64)), 64))} {unit}"
-        return f"{short(self.mark, 6)} {unit}"
+            return f"{mixed(Fraction(int(mpmath.nint(self.mark * 64)), 64))} {self.unit}"
+        return f"{short(self.mark, 6)} {self.unit}"
 
     def angle_at(self, mark: mpf) -> mpf:
         return ENGRAVED[self.shows][1](mark)
@@ -197,6 +200,7 @@ CHOICES: dict[str, Formula] = {
     "swivel.beyond_limit": lambda p: not _reaches(p, p.machine["swivel"]["limit"]),
     "swivel.scales[*].shows": lambda p: [scale.shows for scale in scales(p)],
     "swivel.scales[*].within_limit": lambda p: [_reaches(p, p.machine["swivel"]["limit"]) for _ in scales(p)],
+    "swivel.scales[*].unit": lambda p: [scale.unit for scale in scales(p)],
     "swivel.slip_type": _from_swivel(lambda _, slips: slips["type"], "slips"),
     "swivel.wheel_head.within_limit": _head(lambda p: _reaches(p, p.machine["wheel_head"]["limit"])),
 }
