@@ -5,7 +5,7 @@ in and all that refer to it; the others can still be used.
 """
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -57,28 +57,24 @@ class _Desk:
         return ((key, record) for key, record in list(self.records.items()) if key[0] == kind)
 
 
-def load_documents(paths: Iterable[Path], root: Path | None = None) -> tuple[Library, list[Complaint]]:
-    """Read, check and resolve these files; messages name each file as seen from `root`.
+def load_documents(
+    contents: Mapping[Path, bytes], root: Path | None = None
+) -> tuple[Library, list[Complaint]]:
+    """Parse, check and resolve what these files hold; messages name each file as seen from `root`.
 
     The library holds the sound records only; the complaints are in the order of the files.
     """
     desk = _Desk()
-    for path in sorted(paths):
-        for document in _documents(path, root, desk):
+    for path, content in sorted(contents.items()):
+        for document in _documents(path, content, root, desk):
             _take(document, desk)
     _build_all(desk)
     _check_all(desk)
     return _library(desk)
 
 
-def _documents(path: Path, root: Path | None, desk: _Desk) -> list[Document]:
+def _documents(path: Path, content: bytes, root: Path | None, desk: _Desk) -> list[Document]:
     name = path.relative_to(root).as_posix() if root and path.is_relative_to(root) else str(path)
-    try:
-        content = path.read_bytes()
-    except OSError as error:
-        complaint = Complaint(name, 1, 1, f"the file cannot be read ({error.strerror})", "mend that first")
-        desk.found.append(((), complaint))
-        return []
     documents, complaints = read_documents(name, content)
     for complaint in complaints:
         desk.found.append((_owners(complaint, documents), complaint))

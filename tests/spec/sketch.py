@@ -14,7 +14,7 @@ def load(folder: Path, *texts: str) -> tuple[Library, list[Complaint]]:
         path = folder / f"{name}.yaml"
         path.write_text(text, encoding="utf-8")
         paths.append(path)
-    return load_documents(paths, root=folder)
+    return load_documents({path: path.read_bytes() for path in paths}, root=folder)
 
 
 def messages(folder: Path, *texts: str) -> list[str]:

@@ -22,7 +22,7 @@ def load_bytes(content: bytes) -> tuple[Library, list[Complaint]]:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "a.yaml"
         path.write_bytes(content)
-        library, complaints = load_documents([path], root=Path(folder))
+        library, complaints = load_documents({path: path.read_bytes()}, root=Path(folder))
     for complaint in complaints:
         assert complaint.line >= 1
         assert complaint.column >= 1
