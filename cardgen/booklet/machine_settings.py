@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 
 from cardgen import tapers, terms
 from cardgen.booklet.tables import MachineTables, ScaleHead, ScaleMark, ScrewRow, SwivelRow, TaperLine
-from cardgen.card.setting import mark_to_set
+from cardgen.card.setting import indicator_shows, indicator_type, mark_to_set
 from cardgen.card.stacks import ARCSEC, near_stack
 from cardgen.compute import swivel, taper
 from cardgen.spec.models import MachineRecord
@@ -36,7 +36,7 @@ def machine_tables(
         ),
         slip_type=table.slips.type if table.slips is not None else None,
         slip_radius_mm=table.slips.radius_mm if table.slips is not None else None,
-        indicator_type=_indicator_type(machine) if table.indicator_radius_mm is not None else None,
+        indicator_type=indicator_type(machine) if table.indicator_radius_mm is not None else None,
         indicator_radius_mm=table.indicator_radius_mm,
         screw_turn_divisions=table.screw.divisions if table.screw is not None else None,
         rows=tuple(_row(machine, line, slip_set) for line in found),
@@ -58,7 +58,7 @@ def _row(machine: MachineRecord, line: TaperLine, slip_set: tapers.SlipSet | Non
         marks=tuple(_mark(scale, half_angle, table.limit_rad) for scale in table.scales),
         slip_mm=slip,
         slip_stack=near_stack(slip, slip_set) if slip is not None else None,
-        indicator_mm=_indicator_travel(machine, 0.0, half_angle),
+        indicator_mm=indicator_shows(machine, 0.0, half_angle),
         screw_divisions=(
             swivel.screw_divisions_between(
                 0.0, half_angle, screw.type, screw.radius_mm, screw.lead_mm, screw.divisions
@@ -94,17 +94,5 @@ def _screw_rows(machine: MachineRecord, found: Sequence[TaperLine]) -> Iterator[
                 line=line,
                 arcsec=swivel.left_over_angle(after, half_angle) * ARCSEC,
                 ratio=taper.ratio_from_half_angle(after) - line.ratio,
-                indicator_mm=_indicator_travel(machine, half_angle, after),
+                indicator_mm=indicator_shows(machine, half_angle, after),
             )
-
-
-def _indicator_type(machine: MachineRecord) -> terms.SwingType:
-    table = machine.swivel
-    return table.indicator_type or (table.screw.type if table.screw is not None else "tangent")
-
-
-def _indicator_travel(machine: MachineRecord, turned_from: float, turned_to: float) -> float | None:
-    radius = machine.swivel.indicator_radius_mm
-    if radius is None:
-        return None
-    return swivel.indicator_travel(_indicator_type(machine), radius, turned_from, turned_to)

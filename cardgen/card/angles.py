@@ -1,6 +1,5 @@
 """Callouts and angle tolerances in one form each: a taper ratio, and how far the half angle may lie off."""
 
-import math
 from dataclasses import dataclass
 
 from cardgen.compute import taper
@@ -34,8 +33,8 @@ def ratio_of(callout: Callout) -> Ratio:
         raise ValueError(f"the callout {callout.text!r} has no figure")
     share = 0.5 if callout.included_angle else 1.0
     half_angle = figure.value * share
-    slope = 2 / math.cos(half_angle) ** 2  # of C = 2 tan θ
-    return Ratio(taper.ratio_from_half_angle(half_angle), slope * figure.half_digit * share)
+    per_angle = taper.ratio_change_per_angle(half_angle)
+    return Ratio(taper.ratio_from_half_angle(half_angle), per_angle * figure.half_digit * share)
 
 
 def angle_limit(given: AngleTolerance, half_angle: float, length: float) -> AngleLimit:
@@ -48,5 +47,4 @@ def angle_limit(given: AngleTolerance, half_angle: float, length: float) -> Angl
     if given.half_angle_rad is not None:
         return AngleLimit(given.half_angle_rad, given.text, None)
     over = given.over_mm or length
-    steeper = math.tan(half_angle) + (given.diameter_mm or 0.0) / over / 2
-    return AngleLimit(math.atan(steeper) - half_angle, given.text, None)
+    return AngleLimit(taper.half_angle_change(half_angle, given.diameter_mm or 0.0, over), given.text, None)

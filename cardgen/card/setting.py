@@ -65,11 +65,21 @@ def table_angle(facts: Facts) -> float:
 
 def indicator_travel(facts: Facts, turned_from: float, turned_to: float) -> float | None:
     """What the indicator at the table's end shows between two angles of the table; None without one."""
-    table = facts.records.machine.swivel
-    if table.indicator_radius_mm is None:
+    return indicator_shows(facts.records.machine, turned_from, turned_to)
+
+
+def indicator_shows(machine: MachineRecord, turned_from: float, turned_to: float) -> float | None:
+    """The same on a machine, whatever the part: the one rule, for cards and booklets."""
+    radius = machine.swivel.indicator_radius_mm
+    if radius is None:
         return None
-    kind = table.indicator_type or (table.screw.type if table.screw is not None else "tangent")
-    return swivel.indicator_travel(kind, table.indicator_radius_mm, turned_from, turned_to)
+    return swivel.indicator_travel(indicator_type(machine), radius, turned_from, turned_to)
+
+
+def indicator_type(machine: MachineRecord) -> terms.SwingType:
+    """How the indicator measures the swing: as the record says, else as the screw does, else tangent."""
+    table = machine.swivel
+    return table.indicator_type or (table.screw.type if table.screw is not None else "tangent")
 
 
 def screw_divisions(facts: Facts, turned_from: float, turned_to: float) -> float | None:

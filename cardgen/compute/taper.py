@@ -58,6 +58,23 @@ def half_angle_from_included(included: float) -> float:
     return included / 2
 
 
+def ratio_change_per_angle(half_angle: float) -> float:
+    """How the taper ratio goes with the half angle, for a small change of it: dC/dθ = 2 / cos² θ.
+
+    half_angle: θ, rad. Result: diameter per length for a radian. Source: the derivative of C = 2 tan θ.
+    """
+    return 2 / math.cos(half_angle) ** 2
+
+
+def half_angle_change(half_angle: float, diameter: float, length: float) -> float:
+    """What a greater difference of diameters over a length does to the half angle: atan(tan θ + Δ / 2L) − θ.
+
+    half_angle: θ, rad; diameter: Δ, mm; length: L, mm along the axis, positive. Result: rad, positive when
+    steeper. Source: plane geometry.
+    """
+    return math.atan(math.tan(half_angle) + diameter / length / 2) - half_angle
+
+
 def ratio_from_per_foot(per_foot: float) -> float:
     """The taper ratio from the taper per foot: C = (in/ft) / 12.
 

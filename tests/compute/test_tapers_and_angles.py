@@ -105,6 +105,24 @@ def test_a_right_taper_asks_for_no_turn_and_no_stock() -> None:
     assert made.reading_shift == pytest.approx(0.0, abs=1e-12)
 
 
+@given(half_angle=between(0.001, 1.2))
+def test_a_small_change_of_the_half_angle_changes_the_ratio_by_its_slope(half_angle: float) -> None:
+    """What a callout's rounding in degrees leaves open in the ratio: two ratios a little apart say it."""
+    step = 1e-6
+    above, below = (taper.ratio_from_half_angle(half_angle + way * step) for way in (1, -1))
+    assert taper.ratio_change_per_angle(half_angle) == pytest.approx((above - below) / (2 * step), rel=1e-6)
+
+
+@given(half_angle=between(0.001, 1.2), length=between(5, 500), diameter=between(0.0, 1.0))
+def test_a_greater_difference_of_diameters_is_a_steeper_half_angle(
+    half_angle: float, length: float, diameter: float
+) -> None:
+    """A tolerance given as a diameter over a length: the steeper cone's ends differ by that more."""
+    steeper = half_angle + taper.half_angle_change(half_angle, diameter, length)
+    more = (taper.ratio_from_half_angle(steeper) - taper.ratio_from_half_angle(half_angle)) * length
+    assert more == pytest.approx(diameter, abs=1e-9)
+
+
 @pytest.mark.parametrize(
     "cannot_be",
     [
