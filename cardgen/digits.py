@@ -179,7 +179,7 @@ def duration(seconds: float) -> str:
     return f"{hours}{NBSP}h" + (f" {minutes}{NBSP}min" if minutes else "")
 
 
-def plain_number(value: float, digits: int = 2) -> str:
+def plain_number(value: float, digits: int) -> str:
     """A number with at most so many decimals, none that say nothing: 2, 2.5, 0.25."""
     text = decimal(value, digits)
     return text.rstrip("0").rstrip(".") if "." in text else text

@@ -1,36 +1,79 @@
 """Are the tests awake? Spoil the program in one place, run the tests of that room, and see who notices.
 
-    python -m tests.mutants --count 60 --seed 1        about a minute a mutant and core
-    python -m tests.mutants --room card --count 20
+    python -m tests.mutants --count 60 --seed 1       15 of each room
+    python -m tests.mutants --room card --count 20    one room keeps one core busy: start others beside it
 
 A mutant is one small change of meaning: a sign, an operator, a cosine left out, a figure doubled, a rounding
 turned round. One that no test notices is printed with its line; either a test is missing there, or the place
 changes nothing that anybody reads, and should go.
+
+This process imports pytest and the libraries once, never cardgen; for each mutant it forks, and the child
+imports cardgen anew with one file spoilt. No file is changed, so what a test starts as a process of its own
+is sound. First the sound program passes the same tests: that proves them, and tells which files are quick
+(they come first) and when a spoilt program has gone on for too long.
 """
 
 import argparse
 import ast
+import importlib
+import multiprocessing
 import os
 import random
-import shutil
-import subprocess
+import resource
 import sys
-import tempfile
+from collections import Counter
 from collections.abc import Iterator
-from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from importlib.machinery import SourceFileLoader
+from importlib.util import find_spec
+from multiprocessing.connection import Connection
 from pathlib import Path
+from types import CodeType
 
-TOP = Path(__file__).parent.parent
-# Which files of the package are spoilt, and which tests have to notice; the quickest come first.
+import pytest
+from hypothesis import Phase, settings
+
+LIBRARIES = (
+    *("click", "jinja2", "mpmath", "numpy", "PIL.Image", "pint", "pydantic", "pypdf", "pypdfium2"),
+    *("reportlab.pdfgen.canvas", "rich.console", "uncertainties", "watchfiles", "yaml", "zxingcpp"),
+)
+CARD_PAPERS = (
+    "tests/test_print_is_values.py",
+    *(f"tests/paper/test_{paper}.py" for paper in ("change_notice", "gap_strip", "record_sheet")),
+)
+# What is spoilt, and the tests that have to notice. Pictures kept of pages are not among them: they notice
+# everything, and tell nothing.
 ROOMS = {
-    "compute": (("terms.py", "compute"), ("tests/compute", "tests/test_published.py", "tests/card")),
-    "card": (("card",), ("tests/card", "tests/booklet", "tests/test_print_is_values.py", "tests/paper")),
+    "compute": (
+        ("terms.py", "compute"),
+        (
+            "tests/compute",
+            "tests/test_published.py",
+            "tests/card/test_every_figure.py",
+            "tests/card/test_one_truth.py",
+        ),
+    ),
+    "card": (("card",), ("tests/card", *CARD_PAPERS)),
     "figures": (
         ("digits.py", "paper/words/figures.py"),
-        ("tests/test_print_is_values.py", "tests/paper", "tests/booklet"),
+        (
+            "tests/paper/test_figures.py",
+            "tests/paper/test_terms.py",
+            "tests/booklet/test_figures.py",
+            *CARD_PAPERS,
+        ),
     ),
-    "shelf": (("shelf",), ("tests/shelf",)),
+    # Of the shelf, what is tried in this process.
+    "shelf": (
+        ("shelf",),
+        tuple(
+            f"tests/shelf/test_{what}.py"
+            for what in (
+                *("card_codes", "card_contents", "making_cards", "one_run", "shelf_words", "true_cards"),
+                *("value_changes", "watching"),
+            )
+        ),
+    ),
 }
 SWAPPED = {ast.Add: ("+", "-"), ast.Sub: ("-", "+"), ast.Mult: ("*", "/"), ast.Div: ("/", "*")}
 TURNED = {
@@ -54,14 +97,13 @@ RENAMED = {
     "any": "all",
     "all": "any",
 }
-SECONDS = 900
 
 
 @dataclass(frozen=True)
 class Mutant:
     """One change: the bytes of a file from `start` to `end` become `text`."""
 
-    file: str
+    file: Path
     line: int
     start: int
     end: int
@@ -69,7 +111,14 @@ class Mutant:
     text: str
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}: {self.was!r} → {self.text!r}"
+        line = self.file.read_text("utf-8").splitlines()[self.line - 1].strip()
+        return f"{self.file.parent.name}/{self.file.name}:{self.line}: {self.was!r} → {self.text!r} in {line}"
+
+    @property
+    def source(self) -> bytes:
+        """The file with the change in it."""
+        sound = self.file.read_bytes()
+        return sound[: self.start] + self.text.encode() + sound[self.end :]
 
 
 class _Places:
@@ -90,13 +139,13 @@ class _Places:
         return self.starts[node.end_lineno - 1] + node.end_col_offset
 
 
-def mutants_of(path: Path, name: str) -> Iterator[Mutant]:
+def mutants_of(file: Path) -> Iterator[Mutant]:
     """Every small change of meaning that one file offers."""
-    source = path.read_bytes()
+    source = file.read_bytes()
     places = _Places(source)
 
     def change(line: int, start: int, end: int, text: str) -> Mutant:
-        return Mutant(name, line, start, end, source[start:end].decode(), text)
+        return Mutant(file, line, start, end, source[start:end].decode(), text)
 
     def between(first: ast.expr, second: ast.expr, was: str, text: str) -> Mutant:
         """The operator between two operands, whatever brackets and line ends stand beside it."""
@@ -144,47 +193,85 @@ def _is_text(*nodes: ast.expr) -> bool:
 
 def chosen(room: str, count: int, seed: int) -> list[Mutant]:
     """So many mutants of a room, spread over its files by chance."""
-    found = []
-    for place in ROOMS[room][0]:
-        path = TOP / "cardgen" / place
-        files = sorted(path.rglob("*.py")) if path.is_dir() else [path]
-        for file in files:
-            found += list(mutants_of(file, file.relative_to(TOP).as_posix()))
+    package = find_spec("cardgen")
+    assert package is not None
+    assert package.origin is not None
+    places = [Path(package.origin).parent / place for place in ROOMS[room][0]]
+    files = [
+        file for place in places for file in (sorted(place.rglob("*.py")) if place.is_dir() else [place])
+    ]
+    found = [mutant for file in files for mutant in mutants_of(file)]
     random.Random(f"{room} {seed}").shuffle(found)
     return found[:count]
 
 
-def survives(mutant: Mutant, room: str, copy: Path) -> bool:
-    """Whether the tests of the room pass all the same in a spoilt copy of the checkout."""
-    path = copy / mutant.file
-    sound = path.read_bytes()
-    path.write_bytes(sound[: mutant.start] + mutant.text.encode() + sound[mutant.end :])
+@dataclass(eq=False)
+class Run:
+    """What the tests told of one program: how long each file of them took, and the first that failed."""
+
+    seconds: Counter[str] = field(default_factory=Counter)
+    noticed_by: str = ""
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        self.seconds[report.nodeid.partition("::")[0]] += report.duration  # type: ignore[assignment]
+        self.pytest_collectreport(report)
+
+    def pytest_collectreport(self, report: pytest.TestReport | pytest.CollectReport) -> None:
+        if report.failed:
+            self.noticed_by = self.noticed_by or report.nodeid
+
+    @property
+    def quickest_first(self) -> list[str]:
+        return sorted(self.seconds, key=lambda file: self.seconds[file])
+
+    @property
+    def enough(self) -> int:
+        """Seconds of computing after which a spoilt program no longer comes to an end."""
+        return 30 + 4 * round(self.seconds.total())
+
+
+def run(tests: list[str], mutant: Mutant | None = None, enough: int = 3600) -> Run:
+    """These tests in this order up to the first that fails, in a fork with the program sound or spoilt."""
+    process = multiprocessing.get_context("fork")
+    hears, tells = process.Pipe(duplex=False)
+    child = process.Process(target=_try, args=(tests, mutant, enough, tells))
+    child.start()
+    tells.close()
     try:
-        return passes(copy, ROOMS[room][1])
+        return hears.recv() if hears.poll(10 * enough) else Run(noticed_by="too long by the clock")
+    except EOFError:
+        return Run(noticed_by="too long, or ended")
     finally:
-        path.write_bytes(sound)
+        child.kill()
+        child.join()
 
 
-def passes(copy: Path, tests: tuple[str, ...]) -> bool:
-    """Whether these tests pass in a copy, one after the other, no further than the first failure."""
-    environment = {**os.environ, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
-    # Pictures kept of pages notice everything, and tell nothing: the other tests have to.
-    options = ["-n", "0", "-x", "-q", "-p", "no:cacheprovider", "--ignore=tests/paper/test_kept_pictures.py"]
-    for each in tests:
-        command = [sys.executable, "-m", "pytest", *options, each]
-        try:
-            run = subprocess.run(command, cwd=copy, env=environment, capture_output=True, timeout=SECONDS)
-        except subprocess.TimeoutExpired:
-            return False
-        if run.returncode != 0:
-            return False
-    return True
+def _try(tests: list[str], mutant: Mutant | None, enough: int, tells: Connection) -> None:
+    for stream in (1, 2):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream)
+    resource.setrlimit(resource.RLIMIT_CPU, (enough, enough))  # the clock would count what others do here
+    if mutant:
+        _spoil(mutant)
+    # A failure is enough: nobody needs the smallest example, and none is kept for the next mutant.
+    settings.register_profile("mutants", phases=[Phase.explicit, Phase.generate], database=None)
+    settings.load_profile("mutants")
+    told = Run()
+    status = pytest.main(["-n", "0", "-x", "-q", "-p", "no:cacheprovider", *tests], plugins=[told])
+    if status != pytest.ExitCode.OK:
+        told.noticed_by = told.noticed_by or f"pytest itself: {status!r}"
+    tells.send(told)
 
 
-def _copy(folder: Path) -> Path:
-    ignored = shutil.ignore_patterns(".git", ".venv", "*_cache", "__pycache__", "*.egg-info", "build")
-    shutil.copytree(TOP, folder, ignore=ignored)
-    return folder
+def _spoil(mutant: Mutant) -> None:
+    """From here on this process imports the mutant's file with its one change."""
+    sound = SourceFileLoader.get_code
+
+    def get_code(loader: SourceFileLoader, name: str) -> CodeType | None:
+        if loader.path == str(mutant.file):
+            return compile(mutant.source, mutant.file, "exec")
+        return sound(loader, name)
+
+    SourceFileLoader.get_code = get_code  # type: ignore[method-assign]
 
 
 def main() -> None:
@@ -195,24 +282,23 @@ def main() -> None:
     parser.add_argument("--room", choices=sorted(ROOMS), action="append", help="only these rooms")
     asked = parser.parse_args()
     rooms = asked.room or sorted(ROOMS)
-    share = -(-asked.count // len(rooms))
-    jobs = [(room, mutant) for room in rooms for mutant in chosen(room, share, asked.seed)]
-    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(os.cpu_count()) as pool:
-        copies = [_copy(Path(folder) / str(number)) for number in range(os.cpu_count() or 1)]
-        free = list(copies)
-
-        def tried(job: tuple[str, Mutant]) -> bool:
-            copy = free.pop()
-            try:
-                return survives(job[1], job[0], copy)
-            finally:
-                free.append(copy)
-
-        survivors = 0
-        for (_, mutant), lives in zip(jobs, pool.map(tried, jobs), strict=True):
-            survivors += lives
-            print("SURVIVES" if lives else "killed  ", mutant, flush=True)
-    print(f"{len(jobs)} mutants, {len(jobs) - survivors} killed, {survivors} survive")
+    for library in LIBRARIES:
+        importlib.import_module(library)
+    tried = survivors = 0
+    for room in rooms:
+        sound = run(list(ROOMS[room][1]))
+        if sound.noticed_by:
+            sys.exit(f"{room}: the sound program fails {sound.noticed_by}")
+        print(f"{room}: the sound program passes in {sound.seconds.total():.0f} s", flush=True)
+        for mutant in chosen(room, -(-asked.count // len(rooms)), asked.seed):
+            noticed_by = run(sound.quickest_first, mutant, sound.enough).noticed_by
+            tried += 1
+            survivors += not noticed_by
+            print(
+                f"killed    {mutant}\n          {noticed_by}" if noticed_by else f"SURVIVES  {mutant}",
+                flush=True,
+            )
+    print(f"{tried} mutants, {tried - survivors} killed, {survivors} survive")
     sys.exit(1 if survivors else 0)
 
 

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cardgen.card.values import ReadingTool
 from cardgen.digits import (
     NBSP,
     common_fraction,
@@ -113,3 +114,58 @@ def test_a_decimal_reads_back_to_its_last_digit(value: float, digits: int) -> No
     for text in (decimal(value, digits), inch_decimal(value, digits)):
         back = float(text.replace("−", "-")) if text not in ("", "−") else 0.0
         assert abs(back - value) <= 0.5 * 10.0**-digits + 1e-9
+
+
+@pytest.mark.parametrize(
+    ("kind", "in_mm", "in_inches"),
+    [
+        *((kind, "12.346", ".4861") for kind in ("size", "stock", "slip", "travel")),
+        ("fine", "12.3457", ".48605"),
+        ("length", "12.3", ".486"),
+    ],
+)
+def test_each_kind_of_length_is_as_fine_as_it_can_be_set(kind: str, in_mm: str, in_inches: str) -> None:
+    """Ensures a thousandth or a tenth of a thou for sizes and settings, ten times finer for a left-over."""
+    figures = Figures("both")
+    assert (figures.bare(12.34567, kind, "mm"), figures.bare(12.34567, kind, "in")) == (in_mm, in_inches)
+
+
+def test_a_round_travel_is_told_in_the_system_that_leads() -> None:
+    """Ensures the test bar is travelled by 100 mm on a metric card and by 4 in on an inch card."""
+    told = [plain(Figures(units).travel_round(101.6)) for units in ("metric", "both", "inch")]
+    assert told == ["101.6 mm", "101.6 mm", "4 in"]
+
+
+def test_what_is_set_between_two_lines_is_told_to_a_quarter() -> None:
+    """Ensures divisions of a screw are told as near as a hand can set them."""
+    assert [Figures("metric").divisions(turned) for turned in (2.3, 2.4, 7.0)] == ["2.25", "2.5", "7"]
+
+
+def test_a_length_of_nought_is_a_nought() -> None:
+    """Ensures a length that somebody chose as nought stands as 0 in inches too, not as an empty place."""
+    assert plain(Figures("both").exact(0.0)) == "0 mm (0 in)"
+    assert plain(Figures("both").exact(12.7)) == "12.7 mm (.5 in)"
+
+
+def test_a_plain_number_has_two_decimals_at_most() -> None:
+    """Ensures a number that nobody asked to be finer is told to a hundredth."""
+    assert [Figures("metric").number(value) for value in (2.0, 2.5, 1 / 3)] == ["2", "2.5", "0.33"]
+
+
+@pytest.mark.parametrize(
+    ("tool", "told"),
+    [
+        (ReadingTool("rule", 0.5, "mm", None, "0.5 mm", 0.001), "2.94 mm (.116 in)"),
+        (ReadingTool("rule", INCH / 64, "in", 64, "1/64 in", 0.001), "2.94 mm (.116 in)"),
+        (ReadingTool("micrometer", 0.001 * INCH, "in", None, "0.001 in", 0.001), "2.936 mm (.1156 in)"),
+        (ReadingTool("micrometer", 0.001, "mm", None, "0.001 mm", 0.001), "2.936 mm (.1156 in)"),
+    ],
+)
+def test_a_misreading_is_told_to_a_digit_beyond_the_tools_own(tool: ReadingTool, told: str) -> None:
+    """Ensures what warm work misreads is as fine as the tool, a tenth of a thou at most."""
+    assert plain(Figures("both").reading_value(2.936, tool)) == told
+
+
+def test_a_rule_in_sixty_fourths_needs_six_decimals() -> None:
+    """Ensures a division that no five decimals show is not told as none."""
+    assert decimals_of(1 / 64) == 6

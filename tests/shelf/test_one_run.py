@@ -1,6 +1,8 @@
 """One run over the shelf: specs that move, papers that cannot be drawn, the order of writing."""
 
 import os
+import threading
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -51,11 +53,13 @@ def test_specs_saved_while_they_were_read_are_read_again(tmp_path, monkeypatch):
 
 
 def test_specs_that_never_come_to_rest_are_told(tmp_path, monkeypatch):
-    """After a few readings the run gives up, with nothing made."""
-    monkeypatch.setattr(run, "SETTLE_S", 0)
+    """After five readings, a second in all, the run gives up, with nothing made."""
+    waits = []
+    monkeypatch.setattr(run.time, "sleep", waits.append)
     wanted = Wanted((job(),), sources={tmp_path / "p.yaml": b"never what is there"})
     with pytest.raises(ShelfError, match=r"p.yaml: still being edited"):
         make(lambda: wanted, tmp_path / "out", draw_notice, lambda *_: b"", lambda outcome: None)
+    assert waits == [0.2] * 5
     assert not list((tmp_path / "out").glob("*.pdf"))
 
 
@@ -152,3 +156,23 @@ def test_a_file_where_the_out_folder_should_be_is_told(tmp_path):
     (tmp_path / "out").write_text("a file")
     with pytest.raises(ShelfError, match=r"out: .*(a file stands|file exists)"):
         make_these(tmp_path / "out", job())
+
+
+def test_a_run_that_finds_another_writing_waits_until_it_is_done(tmp_path):
+    """Within its patience a run that comes second loses nothing but the time."""
+    order = []
+
+    def first() -> None:
+        with writing.alone(tmp_path):
+            held.set()
+            time.sleep(0.2)
+            order.append("first")
+
+    held = threading.Event()
+    other = threading.Thread(target=first)
+    other.start()
+    held.wait()
+    with writing.alone(tmp_path, patience_s=20):
+        order.append("second")
+    other.join()
+    assert order == ["first", "second"]

@@ -105,6 +105,18 @@ def test_a_cause_names_the_line_in_the_file():
     assert cause.lines == (LineChange(41, "finish: 3.0 mm", "finish: 3.2 mm"),)
 
 
+def test_each_line_of_a_changed_block_is_told_at_its_own_place():
+    """A line taken out is told at the last that stands in the block's place."""
+    now = text_input("part", "id: A\nlength: 62 mm\nwheel: W-2\nunits: metric\n", "f", 10)
+    was = "id: A\nlength: 60 mm\nwheel: W-1\nnotes: x\nunits: metric\n"
+    (cause,) = causes([then("part", was)], [now])
+    assert [(one.line, one.new) for one in cause.lines] == [
+        (11, "length: 62 mm"),
+        (12, "wheel: W-2"),
+        (12, ""),
+    ]
+
+
 def test_lines_put_in_and_taken_out_are_told():
     """One side is empty."""
     now = text_input("part", "a\nc\nd\n", "f")

@@ -37,11 +37,6 @@ from cardgen.terms import INCH, SYSTEMS, System, Units
 FOOT_M = 0.3048
 
 
-def _divisions(value: float) -> str:
-    """Divisions to the nearest quarter: what can be set on a handwheel between two lines."""
-    return plain_number(round(value * 4) / 4)
-
-
 @dataclass(frozen=True)
 class Figures:
     """The figures of one card: its units decide how every number is written."""
@@ -223,8 +218,8 @@ class Figures:
         return f"{plain_number(value, 0)}{NBSP}rpm"
 
     def divisions(self, value: float) -> str:
-        """Divisions of a handwheel or a screw, to a quarter."""
-        return _divisions(value)
+        """Divisions of a handwheel or a screw, to the quarter that can be set between two lines."""
+        return plain_number(round(value * 4) / 4, 2)
 
     def time(self, seconds: float) -> str:
         """A time, rounded up."""
