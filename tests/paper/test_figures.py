@@ -169,3 +169,15 @@ def test_a_misreading_is_told_to_a_digit_beyond_the_tools_own(tool: ReadingTool,
 def test_a_rule_in_sixty_fourths_needs_six_decimals() -> None:
     """Ensures a division that no five decimals show is not told as none."""
     assert decimals_of(1 / 64) == 6
+
+
+def test_seconds_of_arc_become_minutes_from_two_minutes_on() -> None:
+    """Ensures a small left-over is told to a tenth of a second, a large one as a scale is engraved."""
+    told = [Figures("metric").arcsec(seconds) for seconds in (9.96, 10.4, 119.0, 120.0, -150.0)]
+    assert told == ["10.0″", "10″", "119″", "2′00″", "−2′30″"]
+
+
+def test_a_slow_traverse_is_told_to_a_tenth_of_an_inch() -> None:
+    """Ensures a traverse below 20 in/min has a decimal, a faster one none."""
+    told = [plain(Figures("inch").feed(inches * INCH)) for inches in (2.54, 19.94, 20.0, 31.6)]
+    assert told == ["2.5 in/min", "19.9 in/min", "20 in/min", "32 in/min"]
