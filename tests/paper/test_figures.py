@@ -1,7 +1,7 @@
 """How numbers are written."""
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cardgen.card.values import ReadingTool
@@ -181,3 +181,46 @@ def test_a_slow_traverse_is_told_to_a_tenth_of_an_inch() -> None:
     """Ensures a traverse below 20 in/min has a decimal, a faster one none."""
     told = [plain(Figures("inch").feed(inches * INCH)) for inches in (2.54, 19.94, 20.0, 31.6)]
     assert told == ["2.5 in/min", "19.9 in/min", "20 in/min", "32 in/min"]
+
+
+def limits_written(text: str, unit_mm: float) -> tuple[float, float]:
+    """The limits, mm, that a diameter with its tolerance tells: '24.000 ±0.010' or '17.780 +0.010 −0'."""
+    basic, *allowances = text.replace("−", "-").split(" ")
+    if allowances[0].startswith("±"):
+        allowances = [f"+{allowances[0][1:]}", f"-{allowances[0][1:]}"]
+    upper, lower = (float(basic) + float(each) for each in allowances)
+    return lower * unit_mm, upper * unit_mm
+
+
+@given(
+    st.integers(500, 300_000).map(lambda count: count / 1000) | st.floats(0.5, 300),
+    st.floats(0, 0.1) | st.integers(0, 50).map(lambda count: count / 1000),
+    st.floats(0, 0.1) | st.integers(0, 50).map(lambda count: count / 1000),
+    st.booleans(),
+)
+def test_a_tolerance_as_written_never_reaches_beyond_the_exact_limits(
+    basic: float, plus: float, minus: float, even: bool
+) -> None:
+    """Ensures that a piece within the written limits, in either system, is within the drawing's."""
+    minus = plus if even else minus
+    assume(plus + minus >= 0.001)
+    low, high = basic - minus, basic + plus
+    for system, unit_mm in (("mm", 1.0), ("in", INCH)):
+        lower, upper = limits_written(Figures("both").size_within(basic, low, high, system), unit_mm)
+        assert low - 1e-7 <= lower <= upper <= high + 1e-7
+
+
+def test_a_tolerance_keeps_its_words_where_they_are_exact_and_most_of_its_width_where_not() -> None:
+    """Ensures ± stays ±, nought stays nought, and rounding down is no loss that a shop would feel."""
+    size_within = Figures("both").size_within
+    assert size_within(24.0, 23.99, 24.01, "mm") == "24.000 ±0.010"
+    assert size_within(24.0, 23.99, 24.01, "in") == ".9449 ±.00037"
+    assert size_within(17.78, 17.78, 17.79, "mm") == "17.780 +0.010 −0"
+    assert size_within(17.78, 17.78, 17.79, "in") == ".7000 +.00039 −0"
+    assert size_within(38.0, 37.998, 38.002, "in") == "1.4961 +.00004 −.00007"
+    assert size_within(0.7501 * INCH, 0.7499 * INCH, 0.7503 * INCH, "in") == ".7501 ±.0002"
+
+
+def test_a_basic_size_rounded_out_of_its_limits_has_both_allowances_on_one_side() -> None:
+    """Ensures that +0 on a size whose inches round up is told below what is written."""
+    assert Figures("both").size_within(24.0, 23.99, 24.0, "in") == ".9449 −.00002 −.00041"

@@ -8,10 +8,8 @@ from cardgen.paper.pictures.section import Point, Section
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.typesetting import TextStyle, text_width
 from cardgen.paper.words.figures import Figures
-from cardgen.terms import INCH, System
 
 NOTE_AIR = 3.0  # mm between two notes below the view
-COARSE = 0.02  # of a tolerance: rounding that changes it by more takes a further digit
 
 
 @dataclass(frozen=True)
@@ -86,30 +84,10 @@ def notes(card: Card, cut: Section, width: float, looks: Looks) -> tuple[tuple[N
 
 def _gauge_line(taper: Taper, figures: Figures) -> tuple[str, ...]:
     """⌀ with its tolerance, a line for each system of units."""
+    basic, low, high = taper.gauge_line_diameter_mm, taper.gauge_line_low_mm, taper.gauge_line_high_mm
     return tuple(
-        f"⌀{figures.bare(taper.gauge_line_diameter_mm, 'size', system)} "
-        f"{_tolerance(taper, figures, system)}{NBSP}{system}"
-        for system in figures.systems
+        f"⌀{figures.size_within(basic, low, high, system)}{NBSP}{system}" for system in figures.systems
     )
-
-
-def _tolerance(taper: Taper, figures: Figures, system: System) -> str:
-    plus = taper.gauge_line_high_mm - taper.gauge_line_diameter_mm
-    minus = taper.gauge_line_diameter_mm - taper.gauge_line_low_mm
-    if abs(plus - minus) < 1e-9:
-        return f"±{_allowance(plus, figures, system)}"
-    return f"+{_allowance(plus, figures, system)} −{_allowance(minus, figures, system)}"
-
-
-def _allowance(value_mm: float, figures: Figures, system: System) -> str:
-    """To the digits of the diameter, or one more where those would make another tolerance of it."""
-    if value_mm == 0:
-        return "0"
-    text = figures.bare(value_mm, "size", system)
-    shown_mm = float(text) * (1.0 if system == "mm" else INCH)
-    if abs(shown_mm - value_mm) <= COARSE * value_mm:
-        return text
-    return figures.bare(value_mm, "fine", system)
 
 
 def finish_text(card: Card, looks: Looks) -> str:

@@ -35,6 +35,8 @@ from cardgen.digits import (
 from cardgen.terms import INCH, SYSTEMS, System, Units
 
 FOOT_M = 0.3048
+COARSE = 0.02  # of a tolerance: rounding that takes off more of it needs a further digit
+STILL_EVEN = 0.8  # of a ± tolerance: where rounding leaves less of one side, the two are written apart
 
 
 @dataclass(frozen=True)
@@ -64,6 +66,22 @@ class Figures:
     def size(self, value_mm: float) -> str:
         """A diameter, with its unit."""
         return self._all(value_mm, DIAMETER)
+
+    def size_within(self, basic_mm: float, low_mm: float, high_mm: float, system: System) -> str:
+        """A diameter with its tolerance, '24.000 ±0.010': it never reaches beyond the exact limits.
+
+        The basic size is rounded as everywhere; its allowances are counted from what is then written, and
+        rounded down.
+        """
+        basic = in_system(basic_mm, DIAMETER, system)
+        written_mm = float(basic) * (1.0 if system == "mm" else INCH)
+        plus, minus = high_mm - written_mm, written_mm - low_mm
+        if plus >= 0 and minus >= 0:  # the side that rounding made wider keeps the tolerance of the drawing
+            plus, minus = min(plus, high_mm - basic_mm), min(minus, basic_mm - low_mm)
+            even = abs(high_mm - 2 * basic_mm + low_mm) < 1e-9
+            if even and min(plus, minus) >= STILL_EVEN * (high_mm - basic_mm):
+                return f"{basic} ±{_allowance_down(min(plus, minus), system)}"
+        return f"{basic} {_deviation('+−', plus, system)} {_deviation('−+', minus, system)}"
 
     def stock(self, value_mm: float) -> str:
         """Stock on the diameter, or a difference of diameters."""
@@ -272,6 +290,22 @@ def _whole_steps(value_mm: float, digits: Digits, system: System, whole: Callabl
     steps = whole(value_mm / unit_mm * 10**places + noise)
     write = decimal if system == "mm" else inch_decimal
     return f"{write(steps / 10**places, places)}{NBSP}{system}"
+
+
+def _deviation(signs: str, allowance_mm: float, system: System) -> str:
+    """An allowance with its sign; the other one where the written basic size lies beyond the limit."""
+    text = _allowance_down(allowance_mm, system)
+    return signs[1] + text[1:] if text.startswith("−") else signs[0] + text
+
+
+def _allowance_down(value_mm: float, system: System) -> str:
+    """An allowance rounded down: to the digits of the diameter, or one more where those take off much."""
+    unit_mm = 1.0 if system == "mm" else INCH
+    for digits in (DIAMETER, FINE):
+        text = _whole_steps(value_mm, digits, system, math.floor).partition(NBSP)[0]
+        if value_mm - float(text.replace("−", "-")) * unit_mm <= COARSE * abs(value_mm):
+            break
+    return text if text.strip("−.0") else "0"
 
 
 def _beside(shown: Iterable[str]) -> str:
