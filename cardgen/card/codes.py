@@ -53,6 +53,7 @@ CODES: Mapping[str, Code] = {
     # the machine
     "handwheel-too-coarse": Code("a division of the handwheel is more than a quarter of the tolerance"),
     "radii-disagree": Code("radii of one swivel differ by more than three times"),
+    "radius-unlikely": Code("a radius of a swivel is none that a table has"),
     "swivel-beyond-limit": Code("neither table nor wheel head reaches the angle"),
     "swivel-left-over": Code("the best mark leaves more over than the stock can bear"),
     "wheel-head-set": Code("the wheel head carries the angle", for_hand=False),

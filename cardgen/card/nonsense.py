@@ -12,6 +12,8 @@ from cardgen.compute.sum_error import SumError
 SLOW_M_S, SLOW_IN_A_BORE_M_S = 15.0, 10.0  # least surface speed of a wheel; common practice, from memory
 WIDEST = 2.0  # a wheel's width to its diameter; common practice, no source
 APART = 3.0  # radii of one swivel, the largest to the smallest; common practice, no source
+USUAL_RADII = 300.0, 800.0  # mm, of most tables; common practice, no source
+LIKELY_RADII = 50.0, 3000.0  # mm, of any table; common practice, no source
 
 
 def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
@@ -104,7 +106,7 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
 
 
 def _radii(facts: Facts) -> Iterator[Finding]:
-    """Screw, slips and indicator of one table act at places of the same table."""
+    """Screw, slips and indicator of one table act at places of the same table, none of them a mile off."""
     table, machine = facts.records.machine.swivel, facts.records.machine.id
     given = {
         "swivel.screw.radius": table.screw.radius_mm if table.screw is not None else None,
@@ -113,16 +115,40 @@ def _radii(facts: Facts) -> Iterator[Finding]:
     }
     radii = {key: radius for key, radius in given.items() if radius is not None}
     if len(radii) > 1 and max(radii.values()) > APART * min(radii.values()):
-        middle = sorted(radii.values())[len(radii) // 2]
-        odd = max(radii, key=lambda key: max(radii[key] / middle, middle / radii[key]))
         told = ", ".join(f"{key} {facts.told(radius)}" for key, radius in radii.items())
         yield Finding(
             "warning",
             "radii-disagree",
-            Place("machine", machine, odd),
+            Place("machine", machine, _odd_one(radii)),
             f"the radii of the table of {machine} lie more than {APART:g} times apart: {told}",
             "measure them, from the pivot; set by none of them until then",
         )
+        return
+    least, most = LIKELY_RADII
+    for key, radius in radii.items():
+        if not least <= radius <= most:
+            yield Finding(
+                "warning",
+                "radius-unlikely",
+                Place("machine", machine, key),
+                f"{key} of {machine} is {facts.told(radius)}; tables have {facts.told(least)} to "
+                f"{facts.told(most)}",
+                "measure it, from the pivot; do not set by it until then",
+            )
+
+
+def _odd_one(radii: dict[str, float]) -> str:
+    """The key of the radius that is likeliest wrong.
+
+    Of three it is the one farthest from the middle one. Two say nothing about each other: there it is
+    the one farther from what tables have.
+    """
+    if len(radii) > 2:
+        middle = sorted(radii.values())[1]
+        least, most = middle, middle
+    else:
+        least, most = USUAL_RADII
+    return max(radii, key=lambda key: max(radii[key] / most, least / radii[key]))
 
 
 def _left_over(facts: Facts, card: values.Card) -> Iterator[Finding]:

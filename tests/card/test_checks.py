@@ -50,6 +50,9 @@ BARE_SCALE: tuple[Change, ...] = (
     ("shows: taper_per_foot, division: 1/8 in/ft", "shows: half_angle, division: 1 deg"),
 )
 
+NO_INDICATOR = ("  indicator_radius: 450 mm\n", "")
+SLIPS = ("  indicator_radius", "  slips: {radius: 250 mm, type: sine}\n  indicator_radius")
+
 # code, level, changes that bring it about
 BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("gauge-lapsed", "warning", (("2027-03-31", "2026-05-31"),)),
@@ -102,6 +105,7 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("wheel-out-of-shape", "warning", (*BORE, BORE_WHEEL, ("width: 40 mm", "width: 52 mm"))),
     ("radii-disagree", "warning", (("radius: 520 mm", "radius: 520 in"),)),
     ("radii-disagree", "warning", (("indicator_radius: 450 mm", "indicator_radius: 45 mm"),)),
+    ("radius-unlikely", "warning", (NO_INDICATOR, ("radius: 520 mm", "radius: 520 in"))),
     ("swivel-left-over", "warning", BARE_SCALE),
     ("wheel-wears-fast", "warning", (("g_ratio: 20", "g_ratio: 0.1"),)),
     ("wheel-wear-unknown", "note", (("g_ratio: 20\n", ""),)),
@@ -123,6 +127,41 @@ def test_a_check_is_brought_about_and_says_what_to_do(
     wrong, _, right = text.partition("; ")
     assert wrong
     assert right
+
+
+@pytest.mark.parametrize(
+    ("changes", "code", "key", "told"),
+    [
+        ((("radius: 520 mm", "radius: 520 in"),), "radii-disagree", "swivel.screw.radius", "13208.000 mm"),
+        (
+            (("indicator_radius: 450 mm", "indicator_radius: 45 mm"),),
+            "radii-disagree",
+            "swivel.indicator_radius",
+            "45.000 mm",
+        ),
+        ((SLIPS, ("radius: 250 mm", "radius: 25 mm")), "radii-disagree", "swivel.slips.radius", "25.000 mm"),
+        (
+            (NO_INDICATOR, ("radius: 520 mm", "radius: 520 in")),
+            "radius-unlikely",
+            "swivel.screw.radius",
+            "13208.000 mm",
+        ),
+        (
+            (NO_INDICATOR, ("radius: 520 mm", "radius: 0.52 in")),
+            "radius-unlikely",
+            "swivel.screw.radius",
+            "13.208",
+        ),
+    ],
+)
+def test_the_radius_that_is_wrong_is_the_one_blamed(
+    tmp_path: Path, changes: tuple[Change, ...], code: str, key: str, told: str
+) -> None:
+    """Of two radii the one that tables do not have, never the sound one; the message gives them all."""
+    (finding,) = (each for each in gathered(tmp_path, *changes).findings if each.code == code)
+    assert finding.place.key == key
+    assert told in finding.wrong
+    assert key in finding.wrong
 
 
 @pytest.mark.parametrize(
