@@ -36,6 +36,7 @@ TRAVEL = Digits(3, 4)  # of the cross-feed
 FINE = Digits(4, 5)  # errors and left-overs below a thousandth
 SLIP = Digits(3, 4)
 LENGTH = Digits(1, 3)  # strokes, overruns, lengths of gauges
+COARSE = 0.02  # of a small figure: rounding that changes it by more takes a further digit
 KINDS: Mapping[str, Digits] = {
     "size": DIAMETER,
     "stock": STOCK,
@@ -186,11 +187,22 @@ def plain_number(value: float, digits: int) -> str:
 
 
 def length_text(value_mm: float, units: Units) -> str:
-    """'3.016 mm', or '.1187 in' without the leading zero, as drawings write inches: for a message."""
+    """'3.016 mm', or '.1187 in' without the leading zero, as drawings write inches: for a message.
+
+    A small one has the digits it needs: a division of 0.0025 mm is neither 0.003 mm nor 0.002 mm.
+    """
     if units != "inch":
-        return f"{value_mm:.3f} mm"
-    text = f"{value_mm / INCH:.4f}"
+        return f"{_needed(value_mm, 3)} mm"
+    text = _needed(value_mm / INCH, 4)
     return f"{text.replace('0.', '.', 1) if text.lstrip('-').startswith('0.') else text} in"
+
+
+def _needed(value: float, digits: int) -> str:
+    """A number with so many decimals, or up to two more where fewer would make another number of it."""
+    for places in (digits, digits + 1, digits + 2):
+        if abs(round(value, places) - value) <= COARSE * abs(value):
+            return f"{value:.{places}f}"
+    return f"{value:.{digits}f}"  # so little is what arithmetic leaves of nought
 
 
 def small_text(value_mm: float, units: Units) -> str:

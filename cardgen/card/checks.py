@@ -106,8 +106,8 @@ def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "warning",
             "handwheel-too-coarse",
             Place("machine", facts.records.machine.id, "cross_feed.division"),
-            f"a division of the handwheel takes off {facts.told(division)}, the finishing infeed is "
-            f"{facts.told(asked)}, the tolerance {facts.told(band)}",
+            f"a division of the handwheel, {card.handwheel.division_text}, takes off {facts.told(division)} "
+            f"on the diameter, the finishing infeed is {facts.told(asked)}, the tolerance {facts.told(band)}",
             "feed the last by spark-out, gauge after each pass",
         )
     left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")

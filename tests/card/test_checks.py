@@ -129,6 +129,18 @@ def test_a_check_is_brought_about_and_says_what_to_do(
     assert right
 
 
+def test_a_division_in_a_check_is_written_as_on_side_one(tmp_path: Path) -> None:
+    """The handwheel's division as its record writes it, and what it takes off to the digits it needs."""
+    changes = (("tolerance: ± 0.010 mm", "tolerance: ± 0.004 mm"), ("± 0.08 mm", "± 0.032 mm"))
+    found = gathered(tmp_path, *changes, ("finish: 0.005 mm}", "finish: 0.0025 mm}"))
+    text = next(check.text for check in found.card.checks if check.code == "handwheel-too-coarse")
+    assert found.card.handwheel.division_text == "0.0025 mm"
+    assert text.startswith(
+        "a division of the handwheel, 0.0025 mm, takes off 0.0025 mm on the diameter, "
+        "the finishing infeed is 0.0025 mm, the tolerance 0.008 mm;"
+    )
+
+
 @pytest.mark.parametrize(
     ("changes", "code", "key", "told"),
     [

@@ -13,6 +13,7 @@ from cardgen.digits import (
     degrees_minutes_seconds,
     duration,
     inch_decimal,
+    length_text,
     signed,
     with_fractions,
 )
@@ -224,3 +225,21 @@ def test_a_tolerance_keeps_its_words_where_they_are_exact_and_most_of_its_width_
 def test_a_basic_size_rounded_out_of_its_limits_has_both_allowances_on_one_side() -> None:
     """Ensures that +0 on a size whose inches round up is told below what is written."""
     assert Figures("both").size_within(24.0, 23.99, 24.0, "in") == ".9449 −.00002 −.00041"
+
+
+@pytest.mark.parametrize(
+    ("value_mm", "metric", "inch"),
+    [
+        (0.0025, "0.0025 mm", ".0001 in"),
+        (0.00125, "0.00125 mm", ".00005 in"),
+        (0.0075, "0.0075 mm", ".0003 in"),
+        (0.01, "0.010 mm", ".0004 in"),
+        (3.016, "3.016 mm", ".1187 in"),
+        (0.0, "0.000 mm", ".0000 in"),
+        (1e-12, "0.000 mm", ".0000 in"),
+    ],
+)
+def test_a_small_length_in_a_message_has_the_digits_it_needs(value_mm: float, metric: str, inch: str) -> None:
+    """Ensures a handwheel's division of 0.0025 mm is not told as 0.003 mm beside a card that says 0.0025."""
+    assert length_text(value_mm, "metric") == metric
+    assert length_text(value_mm, "inch") == inch

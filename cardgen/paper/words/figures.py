@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from cardgen import terms
 from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack
 from cardgen.digits import (
+    COARSE,
     DIAMETER,
     FINE,
     KINDS,
@@ -35,7 +36,6 @@ from cardgen.digits import (
 from cardgen.terms import INCH, SYSTEMS, System, Units
 
 FOOT_M = 0.3048
-COARSE = 0.02  # of a tolerance: rounding that takes off more of it needs a further digit
 STILL_EVEN = 0.8  # of a ± tolerance: where rounding leaves less of one side, the two are written apart
 
 
