@@ -80,7 +80,7 @@ def values(part: str, folder: Path) -> None:
     from cardgen.card.values import as_plain
 
     shop = _read_shop(folder)
-    card = shop.card(_sound_part(shop, part)).card
+    card = shop.card_as_made(_sound_part(shop, part))
     click.echo(json.dumps(as_plain(card), ensure_ascii=False, indent=2, allow_nan=False))
 
 
@@ -266,7 +266,7 @@ def strip(part: str, folder: Path) -> None:
     from cardgen.paper.gap_strip import gap_strip
 
     shop = _read_shop(folder)
-    card = shop.card(_sound_part(shop, part)).card
+    card = shop.card_as_made(_sound_part(shop, part))
     say(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
 
 
@@ -278,7 +278,7 @@ def record(part: str, folder: Path) -> None:
     from cardgen.paper.record_sheet import record_sheet
 
     shop = _read_shop(folder)
-    card = shop.card(_sound_part(shop, part)).card
+    card = shop.card_as_made(_sound_part(shop, part))
     paper = "letter" if card.title.units == "inch" else "A4"
     say(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
 

@@ -73,6 +73,12 @@ def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Stand
     return _of_job(job, content, "", notices)
 
 
+def code_to_bear(job: Job, out: Path) -> str:
+    """The code of the card that lies in `out`, where that card is current; else the code of now."""
+    standing = _of_job(job, *_read(out / job.file_name), ())
+    return standing.made.code if standing.made and standing.state is State.CURRENT else job.code
+
+
 def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNotice, ...]) -> Standing:
     mine = tuple(one for one in notices if one.part_id == job.part_id and job.kind == "card")
 

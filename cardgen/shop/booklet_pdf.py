@@ -23,7 +23,7 @@ def booklet_tables(shop: Shop, booklet_id: str) -> Booklet:
         if complaints:
             wrong[part_id] = "; ".join(f"{each.wrong}; {each.right}" for each in complaints)
         else:
-            cards[part_id] = shop.card(part_id).card
+            cards[part_id] = shop.card_as_made(part_id)
     code = card_code(record.id, "", booklet_inputs(shop, booklet_id, cards))
     return gather_booklet(record, shop.library, cards, wrong, code)
 

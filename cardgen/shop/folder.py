@@ -26,7 +26,7 @@ from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.index_page import index_page
 from cardgen.shelf.notice import Notice
-from cardgen.shelf.state import Standing
+from cardgen.shelf.state import Standing, code_to_bear
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
@@ -112,6 +112,13 @@ class Shop:
                 part_id, lambda: gather(self.records(part), code, self.today)
             )
         return self._gathered[part_id]
+
+    def card_as_made(self, part_id: str) -> Card:
+        """The card of a sound part under the code of the one in the out folder, while that one is current.
+
+        Every other paper of the part bears this code: by it a hand tells that the two belong together.
+        """
+        return _bearing(self.card(part_id).card, code_to_bear(self._job(part_id), self.out))
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
         """What one reading of a part at the bench means; raises PartErrors as `card` does.
@@ -216,7 +223,7 @@ class Shop:
 
         def laid() -> bytes:
             papers = {part_id: self.library.parts[part_id].shop.paper for part_id in part_ids}
-            cards = [self.card(part_id).card for part_id in part_ids]
+            cards = [self.card_as_made(part_id) for part_id in part_ids]
             sides = [card_sides(card, papers[card.title.part], self.read_templates) for card in cards]
             return card_sheets(sides, sheet, how, f"Cards {', '.join(part_ids)}")
 

@@ -16,7 +16,10 @@ from cardgen.shelf.digest import text_input
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.truth import truth_of
 from cardgen.shelf.wanted import Job
+from cardgen.shop.booklet_pdf import booklet_tables
+from cardgen.shop.folder import Shop
 from cardgen.shop.program_files import program_inputs
+from tests.paper.legibility import text_of
 from tests.shelf.conftest import ROOT, Trial, lay_out
 from tests.shelf.stub_cardgen import pages
 
@@ -113,6 +116,59 @@ def test_a_key_that_no_card_shows_asks_for_no_notice_and_no_revision(tmp_path):
     assert "inspection, roll diameter" in line
     assert line.endswith("what is printed stays, copies that hang stay right")
     assert not (trial.out / "notices").exists()
+
+
+def codes_borne(trial: Trial) -> dict[str, set[str]]:
+    """Every paper of DS-3, made now beside its card → the codes of that part that it bears."""
+    borne = {"values": trial.run("values", "DS-3").stdout}
+    for command, file in (("strip", "strip"), ("record", "record"), ("sheet", "sheet-A4")):
+        assert trial.run(command, "DS-3").returncode == 0
+        borne[command] = text_of((trial.out / f"DS-3-{file}.pdf").read_bytes())
+    listed = booklet_tables(Shop.read(trial.folder), "toolroom").parts
+    borne["booklet"] = " ".join(part.card.title.code for part in listed if part.card)
+    return {paper: set(re.findall(r"DS-3-A-[0-9a-f]{8}", text)) for paper, text in borne.items()}
+
+
+@pytest.fixture
+def with_booklet(tmp_path: Path) -> Trial:
+    """A shop that also has a booklet, in which nobody has made a card yet."""
+    trial = lay_out("cardgen", tmp_path / "shop")
+    shutil.copy(ROOT / "specs" / "toolroom-booklet.yaml", trial.folder / "specs")
+    return trial
+
+
+def test_every_paper_of_a_part_bears_the_code_of_its_card_while_that_one_is_true(with_booklet):
+    """A comment leaves card and code, and each other paper comes out byte for byte as before."""
+    trial = with_booklet
+    trial.make("DS-3")
+    code = read_card((trial.out / "DS-3.pdf").read_bytes()).code
+    assert set(map(frozenset, codes_borne(trial).values())) == {frozenset({code})}
+    before = trial.files()
+    trial.edit("drill-shank.yaml", "kind: part", "# a word for the next planner\nkind: part")
+    assert trial.status()["DS-3"]["code_now"] != code
+    assert trial.make("DS-3")[0].startswith("left")
+    assert set(map(frozenset, codes_borne(trial).values())) == {frozenset({code})}
+    assert trial.files() == before
+
+
+@pytest.mark.parametrize("card", ["never made", "of another figure", "changed by hand"])
+def test_a_card_that_is_not_true_lends_its_code_to_no_paper(with_booklet, card):
+    """The papers bear the code that `make` then puts on the card."""
+    trial = with_booklet
+    there = trial.out / "DS-3.pdf"
+    if card != "never made":
+        trial.make("DS-3")
+    old = read_card(there.read_bytes()).code if there.exists() else ""
+    if card == "of another figure":
+        trial.edit("drill-shank.yaml", "pieces: ", "pieces: 1")
+    if card == "changed by hand":
+        there.write_bytes(there.read_bytes() + b"\n% a stamp\n")
+        trial.edit("drill-shank.yaml", "kind: part", "# a word for the next planner\nkind: part")
+    now = trial.status()["DS-3"]["code_now"]
+    assert now != old
+    assert set(map(frozenset, codes_borne(trial).values())) == {frozenset({now})}
+    trial.run("make", "DS-3")
+    assert read_card(there.read_bytes()).code == now
 
 
 SPEC = text_input("part P-1", "a: 1", attach=True)
