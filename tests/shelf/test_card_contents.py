@@ -61,7 +61,7 @@ def test_the_specs_are_attachments_that_any_reader_can_save():
 
 
 def test_what_the_drawing_already_carries_stays():
-    """Bookmarks, named places and attachments of a booklet live through the binding."""
+    """Bookmarks and named places of a booklet live through the binding."""
     out = BytesIO()
     canvas = Canvas(out, invariant=1)
     canvas.bookmarkPage("tables")
@@ -70,14 +70,12 @@ def test_what_the_drawing_already_carries_stays():
     canvas.showPage()
     canvas.save()
     writer = PdfWriter(clone_from=PdfReader(BytesIO(out.getvalue())))
-    writer.add_attachment("kept.txt", b"kept")
     writer.add_named_destination("stock", 0)
     carrying = BytesIO()
     writer.write(carrying)
     bound = PdfReader(BytesIO(bind(carrying.getvalue(), {"code": "x", "part": "x", "revision": ""}, {})))
     assert [entry.title for entry in bound.outline] == ["Tables"]
     assert "stock" in bound.named_destinations
-    assert bound.attachments["kept.txt"] == [b"kept"]
 
 
 def test_the_same_job_gives_the_same_bytes():
