@@ -27,8 +27,10 @@ from cardgen.paper.book.table_figures import TableFigures
 from cardgen.paper.press.document import Surface
 from cardgen.paper.words.wording import Words, environment
 from cardgen.shop.folder import Shop
+from cardgen.spec.complaint import Complaint
 from cardgen.spec.models import KINDS
 from cardgen.spec.models.fields import Keys
+from cardgen.spec.models.toolroom import ShopRecord
 
 PART, BORE = "NOSE", "BORE"
 CODE = "the-code"
@@ -122,7 +124,7 @@ def reached(model: type[Keys], path: tuple[str, ...] = ()) -> Iterator[tuple[str
     for name, info in model.model_fields.items():
         here = (*path, info.alias or name)
         below = _model_in(info.annotation)
-        if below is None or below.__name__ == "Shop":
+        if below is None or below is ShopRecord:
             yield here
         else:
             yield from reached(below, here)
@@ -154,7 +156,7 @@ INSIDE: dict[str, Any] = {
     "part.taper.gauge_line": {"diameter": "38.000 mm", "tolerance": "± 0.010 mm", "from_end": "3 mm"},
     "part.gauging.reading": "plug_depth",
     "part.gauging.light_gauge": None,
-    "part.inspection.discs": None,
+    "part.inspection": None,
     "gauge.type": "plug",
     "wheel.diameter": {"new": "25 mm", "worn": "20 mm"},
 }
@@ -345,14 +347,66 @@ def _kept(record: dict[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in record.items() if value is not None}
 
 
+BESIDE, WITHIN = "external", "internal"
+INSPECTED_WITH = {
+    "part.inspection.roll": ("12 mm", {BESIDE}),
+    "part.inspection.raise": ("25 mm", {BESIDE}),
+    "part.inspection.balls": (["33 mm", "35 mm"], {WITHIN}),
+    "part.inspection.discs": (["20 mm", "26 mm"], {BESIDE, WITHIN}),
+}
+
+
+def test_every_means_of_inspection_is_tried_on_both_sides() -> None:
+    """A new one needs a line above: which sides it measures."""
+    assert sorted(INSPECTED_WITH) == [key for key in EVERY_KEY if key.startswith("part.inspection.")]
+
+
+@pytest.mark.parametrize("side", [BESIDE, WITHIN])
+@pytest.mark.parametrize("key", INSPECTED_WITH)
+def test_a_means_of_inspection_is_on_paper_or_refused_at_its_key(key: str, side: str) -> None:
+    """Rolls do not measure a bore nor balls a shank: what a side has no use for is not passed in silence."""
+    value, sides = INSPECTED_WITH[key]
+    given = {**(INSIDE if side == WITHIN else {}), "part.inspection": None}
+    stated = records({**given, key: value})
+    assert marks(records(given)) != marks(stated)
+    told = complaints(stated)
+    if side in sides:
+        assert not told
+    else:
+        (complaint,) = told
+        assert complaint.line == _line_of(stated, key.rpartition(".")[2])
+        assert "leave it out" in complaint.right
+
+
+def test_rolls_raised_beyond_half_of_the_taper_are_refused() -> None:
+    """They are not set lower in silence: the size on paper is the one over the slips that were asked for."""
+    assert not complaints(records({"part.inspection.raise": "31 mm"}))
+    (complaint,) = complaints(records({"part.inspection.raise": "31.5 mm"}))
+    assert "more than half of the length 62 mm" in complaint.wrong
+
+
+def _line_of(documents: tuple[str, ...], key: str) -> int:
+    lines = "---\n".join(documents).splitlines()
+    return next(number for number, line in enumerate(lines, 1) if line.strip().startswith(f"{key}:"))
+
+
+def complaints(documents: tuple[str, ...]) -> tuple[Complaint, ...]:
+    """What is told of this shop's specs."""
+    with TemporaryDirectory() as name:
+        return tuple(_shop(Path(name), documents).complaints)
+
+
+def _shop(folder: Path, documents: tuple[str, ...]) -> Shop:
+    (folder / "specs").mkdir()
+    (folder / "specs" / "all.yaml").write_text("---\n".join(documents), "utf-8")
+    return Shop.read(folder, TODAY)
+
+
 @cache
 def marks(documents: tuple[str, ...]) -> tuple[str, ...]:
     """What the papers of this shop show; nothing where it is refused."""
     with TemporaryDirectory() as name:
-        folder = Path(name)
-        (folder / "specs").mkdir()
-        (folder / "specs" / "all.yaml").write_text("---\n".join(documents), "utf-8")
-        shop = Shop.read(folder, TODAY)
+        shop = _shop(Path(name), documents)
     if shop.complaints:
         return ()
     part = next(part for part in shop.library.parts.values() if part.id != "P-2")

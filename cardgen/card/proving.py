@@ -115,8 +115,7 @@ def _rolls(facts: Facts) -> tuple[float | None, float | None, values.Measured | 
     given, geometry = facts.records.part.inspection, facts.geometry
     in_shop = facts.records.shop.rolls_mm
     roll = given.roll_mm or (in_shop[0] if in_shop else ROLL_MM if facts.metric else ROLL_IN)
-    raised = given.raise_mm or (RAISE_MM if facts.metric else RAISE_IN)
-    raised = min(raised, geometry.length / 2)
+    raised = given.raise_mm or min(RAISE_MM if facts.metric else RAISE_IN, geometry.length / 2)
     small, half = geometry.small_diameter, geometry.half_angle
     low = _measured(facts, lambda more: inspection.over_rolls(small + more, roll, half))
     high = _measured(facts, lambda more: inspection.over_raised_rolls(small + more, roll, half, raised))
@@ -126,7 +125,7 @@ def _rolls(facts: Facts) -> tuple[float | None, float | None, values.Measured | 
 def _balls(facts: Facts) -> tuple[tuple[float, float] | None, tuple[values.Measured, values.Measured] | None]:
     """Two balls in an internal taper and the depths of their tops below the mouth."""
     balls = facts.records.part.inspection.balls_mm
-    if balls is None or facts.records.part.taper.side == "external":
+    if balls is None:
         return None, None
     with told_at("part", facts.records.part.id, "inspection.balls"):
         large, small = (_ball_depth(facts, ball) for ball in balls)

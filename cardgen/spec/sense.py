@@ -19,6 +19,7 @@ def part_findings(part: PartRecord) -> Iterator[Mistake]:
     yield from _reading(part)
     yield from _stock(part)
     yield from _run_out(part)
+    yield from _inspection(part)
 
 
 def _enough(taper: PartTaper) -> Iterator[Mistake]:
@@ -139,6 +140,28 @@ def _stock(part: PartRecord) -> Iterator[Mistake]:
             ("stock", "leave_for_finishing"),
             f"more is left for finishing than the fullest blank has ({stock.blank.text})",
             "leave less, or allow more stock on the blank",
+        )
+
+
+_BESIDE_A_BORE = "rolls stand beside an external taper, and this one is internal", "write balls"
+_IN_A_SHANK = "balls go into a bore, and this is an external taper", "write roll and raise"
+
+
+def _inspection(part: PartRecord) -> Iterator[Mistake]:
+    """Rolls measure what stands between them, balls what they lie in; discs give the angle of either."""
+    given, length, outside = part.inspection, part.taper.length, part.taper.side == "external"
+    for key, stated, (wrong, instead) in (
+        ("roll", given.roll_mm is not None and not outside, _BESIDE_A_BORE),
+        ("raise", given.raise_mm is not None and not outside, _BESIDE_A_BORE),
+        ("balls", given.balls_mm is not None and outside, _IN_A_SHANK),
+    ):
+        if stated:
+            yield Mistake(("inspection", key), wrong, f"leave it out, or {instead}", on_key=True)
+    if outside and given.raise_mm is not None and length is not None and given.raise_mm > length.value / 2:
+        yield Mistake(
+            ("inspection", "raise"),
+            f"the rolls are raised by more than half of the length {length.text}",
+            "raise them by less, so that they are sure to touch the taper",
         )
 
 

@@ -154,9 +154,9 @@ class Setup(Keys):
 class PartInspection(Keys):
     """What the finished taper is measured with beyond the shop's usual means."""
 
-    roll_mm: Mm | None = Field(None, alias="roll", description="diameter of two equal rolls")
-    raise_mm: Mm | None = Field(None, alias="raise", description="height both rolls are raised by")
-    balls_mm: TwoMm | None = Field(None, alias="balls", description="diameters of two balls")
+    roll_mm: Mm | None = Field(None, alias="roll", description="external: diameter of two equal rolls")
+    raise_mm: Mm | None = Field(None, alias="raise", description="external: height both are raised by")
+    balls_mm: TwoMm | None = Field(None, alias="balls", description="internal: diameters of two balls")
     discs_mm: TwoMm | None = Field(None, alias="discs", description="diameters of two discs")
 
 
