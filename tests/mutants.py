@@ -63,7 +63,7 @@ ROOMS = {
             *CARD_PAPERS,
         ),
     ),
-    # Of the shelf, what is tried in this process; a run in the background hears no Ctrl-C, so not the watching.
+    # Of the shelf, what is tried in this process; not the watching, for nobody is there to press Ctrl-C.
     "shelf": (
         ("shelf",),
         tuple(
