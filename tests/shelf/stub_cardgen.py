@@ -133,6 +133,8 @@ def main(arguments: list[str]) -> int:
     except ShelfError as trouble:
         print(trouble, file=sys.stderr)
         return 1
+    except KeyboardInterrupt:  # in the midst of a make: as the program, without a trace
+        return 130
 
 
 def run_make(given: argparse.Namespace) -> int:
