@@ -1,9 +1,12 @@
 """One line each, for people."""
 
+from types import SimpleNamespace
+
 import pytest
 
 from cardgen.shelf.changes import Change
-from cardgen.shelf.telling import change_text
+from cardgen.shelf.run import Action
+from cardgen.shelf.telling import change_text, what_was_done
 
 
 @pytest.mark.parametrize(
@@ -29,3 +32,19 @@ from cardgen.shelf.telling import change_text
 def test_a_change_is_said_in_the_trades_words_with_its_unit(change, text):
     """The value's own name, its row, what was and what is."""
     assert change_text(change) == text
+
+
+@pytest.mark.parametrize(
+    ("files", "told"),
+    [
+        ("A B C", "3 made (A.pdf, B.pdf, C.pdf)"),
+        ("A B C D", "4 made (A.pdf, B.pdf, C.pdf and 1 more)"),
+    ],
+)
+def test_a_long_list_is_cut_after_three_and_the_rest_counted(files, told):
+    """Three are named; a fourth is counted, and nothing is counted where none is left out."""
+    made = [
+        SimpleNamespace(before=SimpleNamespace(file=f"{name}.pdf"), written=True, action=Action.MADE)
+        for name in files.split()
+    ]
+    assert what_was_done(made) == told
