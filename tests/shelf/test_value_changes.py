@@ -150,6 +150,7 @@ def test_inputs_come_go_and_change_without_their_text_being_kept():
         ),
         ("batch: {pieces: 40}", "batch: {pieces: 400}", "‘pieces: 40’ → ‘pieces: 400’"),
         ("{a: 1, b: 2}", "{a: 1, c: 3, b: 2}", "nothing → ‘c: 3’"),
+        ("taper: 1:8, steep", "{callout: 1:8}, steep", "‘taper: 1:8, steep’ → ‘{callout: 1:8}, steep’"),
         ("", "revision: C", "nothing → ‘revision: C’"),
         ("# old", "", "‘# old’ → nothing"),
     ],
