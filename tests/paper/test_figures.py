@@ -12,8 +12,10 @@ from cardgen.digits import (
     decimals_of,
     degrees_minutes_seconds,
     duration,
+    engraved_mark,
     inch_decimal,
     length_text,
+    on_scale,
     signed,
     with_fractions,
 )
@@ -243,3 +245,15 @@ def test_a_small_length_in_a_message_has_the_digits_it_needs(value_mm: float, me
     """Ensures a handwheel's division of 0.0025 mm is not told as 0.003 mm beside a card that says 0.0025."""
     assert length_text(value_mm, "metric") == metric
     assert length_text(value_mm, "inch") == inch
+
+
+def test_per_cent_of_a_taper_has_four_places_on_the_card_and_beside_its_scale() -> None:
+    """A ten-thousandth of one per cent is a micrometre on a metre: the last that a setting can show."""
+    assert Figures("metric").per_cent(5.21043) == "5.2104\u00a0%"
+    assert on_scale(5.21043, "%") == "5.2104"
+
+
+def test_a_mark_of_degrees_is_written_in_degrees_and_minutes() -> None:
+    """3.5° is the mark 3°30′; one between the minutes is written in degrees."""
+    assert engraved_mark(3.5, "deg", fractions=False) == "3°30′"
+    assert engraved_mark(7.125, "deg", fractions=False) == "7.125°"
