@@ -12,24 +12,28 @@ from datetime import date
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, get_args
+from typing import Any
 
 import pytest
 import yaml
 
 from cardgen.booklet.gather_booklet import gather_booklet
 from cardgen.card.gather import gather
-from cardgen.card.values import Card
+from cardgen.card.values import Card, as_plain
 from cardgen.paper.bench_card import card_sides
 from cardgen.paper.book.sections import Running, set_section, title_page
 from cardgen.paper.book.style import sheet_for
 from cardgen.paper.book.table_figures import TableFigures
+from cardgen.paper.gap_strip import gap_strip
 from cardgen.paper.press.document import Surface
+from cardgen.paper.record_sheet import record_sheet
 from cardgen.paper.words.wording import Words, environment
+from cardgen.shelf.changes import value_changes
 from cardgen.shop.folder import Shop
 from cardgen.spec.complaint import Complaint
+from cardgen.spec.key_reference import shown_on
 from cardgen.spec.models import KINDS
-from cardgen.spec.models.fields import Keys
+from cardgen.spec.models.keys import said_below
 from cardgen.spec.models.toolroom import ShopRecord
 
 PART, BORE = "NOSE", "BORE"
@@ -119,25 +123,12 @@ shop:
 """
 
 
-def reached(model: type[Keys], path: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    """Every key of a model that holds a value, as a spec writes it."""
-    for name, info in model.model_fields.items():
-        here = (*path, info.alias or name)
-        below = _model_in(info.annotation)
-        if below is None or below is ShopRecord:
-            yield here
-        else:
-            yield from reached(below, here)
-
-
-def _model_in(annotation: Any) -> type[Keys] | None:
-    if isinstance(annotation, type) and issubclass(annotation, Keys):
-        return annotation
-    return next((found for each in get_args(annotation) if (found := _model_in(each))), None)
-
-
 EVERY_KEY = sorted(
-    ".".join((kind, *path)) for kind, model in KINDS.items() for path in reached(model) if path
+    ".".join(each.path)
+    for kind, model in KINDS.items()
+    for each in said_below(model, (kind,))
+    if each.below in (None, ShopRecord)
+    and not (kind == "part" and each.path[1:2] == ("shop",) and each.path[2:])
 )
 
 
@@ -302,8 +293,8 @@ NAMES_A_FILE = {
 
 
 def test_every_key_is_tried() -> None:
-    """A new key needs a line above: what it changes on which paper."""
-    assert sorted([*TRIES, *NAMES_A_FILE]) == EVERY_KEY
+    """A new key needs a line above, and its papers kept: `python -m tests.kept_keys`."""
+    assert sorted([*TRIES, *NAMES_A_FILE]) == EVERY_KEY == sorted(shown_on())
 
 
 @pytest.mark.parametrize("key", TRIES)
@@ -315,12 +306,13 @@ def test_a_key_changes_a_paper_or_is_refused(key: str) -> None:
     assert before
     assert before != after
     assert (not after) == (key in REFUSED)
+    assert measured(key) == shown_on()[key], "what the reference says: python -m tests.kept_keys"
 
 
 def records(changes: dict[str, Any]) -> tuple[str, ...]:
     """The base shop with these keys written otherwise, as YAML, a document a record."""
     found = yaml.load(BASE, yaml.BaseLoader)
-    for key, value in changes.items():
+    for key, value in copy.deepcopy(changes).items():
         kind, *path = key.split(".")
         if not path:  # a second record of a kind: the first but for what is given
             found[kind] = {**copy.deepcopy(found[kind.rstrip("2")]), **value}
@@ -402,19 +394,43 @@ def _shop(folder: Path, documents: tuple[str, ...]) -> Shop:
     return Shop.read(folder, TODAY)
 
 
-@cache
-def marks(documents: tuple[str, ...]) -> tuple[str, ...]:
+def marks(documents: tuple[str, ...]) -> tuple[Any, ...]:
     """What the papers of this shop show; nothing where it is refused."""
+    return tuple(papers(documents).values())
+
+
+@cache
+def papers(documents: tuple[str, ...]) -> dict[str, Any]:
+    """What each paper of this shop shows, and its card's values; nothing where it is refused."""
     with TemporaryDirectory() as name:
         shop = _shop(Path(name), documents)
     if shop.complaints:
-        return ()
+        return {}
     part = next(part for part in shop.library.parts.values() if part.id != "P-2")
     made = gather(shop.records(part), CODE, TODAY)
     if not made.sound:
+        return {}
+    return {
+        "card": _drawn(card_sides(made.card, part.shop.paper, shop.read_templates)),
+        "strip": gap_strip(made.card, shop.read_templates),
+        "record sheet": record_sheet(made.card, "A4", shop.read_templates),
+        "sheet": shop.library.shop.turn,
+        "booklet": _drawn(_booklet(shop, made.card)),
+        "values": as_plain(made.card),
+    }
+
+
+def measured(key: str) -> tuple[str, ...]:
+    """The papers that another value of the key changes; none where a value that does not fit is refused."""
+    if key in NAMES_A_FILE or key in REFUSED:
         return ()
-    sides = card_sides(made.card, part.shop.paper, shop.read_templates)
-    return (*_drawn(sides), shop.library.shop.turn, *_drawn(_booklet(shop, made.card)))
+    tried = TRIES[key]
+    before, after = (
+        papers(records(tried.given)),
+        papers(records({**tried.given, **tried.also, key: tried.other})),
+    )
+    changed = [name for name in before if before[name] != after[name]]
+    return (*changed, *(["notice"] if value_changes(before["values"], after["values"]) else []))
 
 
 def _booklet(shop: Shop, card: Card) -> Iterator[Surface]:

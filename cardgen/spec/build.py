@@ -4,14 +4,13 @@ pydantic checks shape and calls the readers; what it says is turned into the wor
 """
 
 import re
-from collections.abc import Iterator
-from typing import Any, TypeVar, get_args
+from typing import Any, TypeVar
 
-from pydantic import ValidationError, WithJsonSchema
+from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, one_of, shown
-from cardgen.spec.models.fields import Keys
+from cardgen.spec.models.keys import Keys, as_yaml, keys_of, model_in, said_of
 
 # Keys that specs had and that nothing is made from now, and what to do with each.
 OF_OLD = {"rounding": "leave it out: each figure is printed to the digits that its use asks for"}
@@ -47,7 +46,7 @@ def _finding(model: type[Keys], detail: Any) -> Mistake:
         return Mistake(path, f"{shown(written)} is not a choice for '{key}'", _with_choices(advice, choices))
     if detail["type"] in ("tuple_type", "list_type"):
         return Mistake(path, f"'{key}' must be a list", "write its entries one a line, each after '- '")
-    known = ", ".join(_fields(_model_at(model, path) or model))
+    known = ", ".join(keys_of(_model_at(model, path) or model))
     return Mistake(path, f"'{key}' must be a group of keys", f"write under it: {known}")
 
 
@@ -79,39 +78,25 @@ def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Mistake:
     if key in OF_OLD:
         return Mistake(path, f"the key {shown(key)} serves nothing any more", OF_OLD[key], on_key=True)
     return Mistake(
-        path, f"{shown(key)} is not a key{_inside(path)}", did_you_mean(key, _fields(owner)), on_key=True
+        path, f"{shown(key)} is not a key{_inside(path)}", did_you_mean(key, keys_of(owner)), on_key=True
     )
 
 
-def _how_to_write(field: FieldInfo | None, key: str) -> str:
-    """'write it: length: 38.1 mm (of its taper, along the axis)'."""
+def _how_to_write(field: FieldInfo | None, name: str) -> str:
+    """'write it: length: 50 mm (length of its taper, along the axis)'."""
     if field is None:
-        return f"write '{key}: …'"
-    what = f" ({field.description})" if field.description else ""
-    below = _model_in(field.annotation)
-    if below is not None:
-        return f"write it with {', '.join(_fields(below))}{what}"
-    choices = [choice for choice in get_args(field.annotation) if isinstance(choice, str)]
-    if choices:
-        return f"write '{key}: ' and {one_of(choices)}{what}"
-    example = next(_examples(field), "…")
-    return f"write '{key}: {example}'{what}"
-
-
-def _examples(field: FieldInfo) -> Iterator[str]:
-    for metadata in field.metadata:
-        if isinstance(metadata, WithJsonSchema) and metadata.json_schema:
-            yield from metadata.json_schema.get("examples", ())
-
-
-def _fields(model: type[Keys]) -> dict[str, FieldInfo]:
-    """The model's fields by the keys that a spec writes."""
-    return {field.alias or name: field for name, field in model.model_fields.items()}
+        return f"write '{name}: …'"
+    key = said_of(field, name)
+    if key.below is not None:
+        return f"write it with {', '.join(keys_of(key.below))} ({key.meaning})"
+    if key.choices:
+        return f"write '{name}: ' and {one_of(key.choices)} ({key.meaning})"
+    return f"write '{name}: {as_yaml(key.example)}' ({key.meaning})"
 
 
 def _field(model: type[Keys], path: tuple[str | int, ...]) -> FieldInfo | None:
     owner = _model_at(model, path[:-1])
-    return _fields(owner).get(str(path[-1])) if owner and path else None
+    return keys_of(owner).get(str(path[-1])) if owner and path else None
 
 
 def _model_at(model: type[Keys], path: tuple[str | int, ...]) -> type[Keys] | None:
@@ -120,13 +105,6 @@ def _model_at(model: type[Keys], path: tuple[str | int, ...]) -> type[Keys] | No
     for step in path:
         if isinstance(step, int):
             continue
-        field = _fields(found).get(step) if found else None
-        found = _model_in(field.annotation) if field else None
+        field = keys_of(found).get(step) if found else None
+        found = model_in(field.annotation) if field else None
     return found
-
-
-def _model_in(annotation: Any) -> type[Keys] | None:
-    """The model inside `Model`, `Model | None` or `tuple[Model, ...]`."""
-    if isinstance(annotation, type) and issubclass(annotation, Keys):
-        return annotation
-    return next((found for inner in get_args(annotation) if (found := _model_in(inner))), None)

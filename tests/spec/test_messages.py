@@ -11,7 +11,7 @@ from tests.spec.sketch import SKETCH, altered, messages
     ("old", "new", "said"),
     [
         ("revision: B", "revison: B", "a.yaml:4:1: 'revison' is not a key; did you mean 'revision'?"),
-        ("revision: B\n", "", "a.yaml:1:1: 'revision' is missing; write 'revision: …'"),
+        ("revision: B\n", "", "a.yaml:1:1: 'revision' is missing; write 'revision: B' (of the"),
         (
             "  length: 62 mm",
             "  lenght: 62 mm",
@@ -76,7 +76,11 @@ from tests.spec.sketch import SKETCH, altered, messages
             "",
             "a.yaml:33:1: the record does not say its kind; write 'kind: ' and 'part', 'gauge'",
         ),
-        ("id: R-204\n", "", "a.yaml:33:1: 'id' is missing; write 'id: SN-204' (names it for references)"),
+        (
+            "id: R-204\n",
+            "",
+            "a.yaml:33:1: 'id' is missing; write 'id: R-204' (names the gauge, as it is marked)",
+        ),
         ("id: SN-204", "id: SN/204", "the id 'SN/204' has a character that an id cannot have"),
         ("id: SN-204", "id: [SN, 204]", "a.yaml:2:5: a text is wanted here, not several entries"),
         (

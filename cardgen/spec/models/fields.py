@@ -10,7 +10,7 @@ from collections.abc import Callable
 from datetime import date
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, PlainValidator, WithJsonSchema
+from pydantic import PlainValidator
 
 from cardgen.spec.callout import (
     AngleTolerance,
@@ -23,6 +23,7 @@ from cardgen.spec.callout import (
     read_tool,
 )
 from cardgen.spec.complaint import Refusal, shown
+from cardgen.spec.models.keys import Written
 from cardgen.spec.quantity import (
     Figure,
     Span,
@@ -51,12 +52,6 @@ _Read = TypeVar("_Read")
 LONGEST_TEXT = 500
 LONGEST_ID = 60
 LONGEST_NOTE, MOST_NOTES = 200, 3
-
-
-class Keys(BaseModel):
-    """A group of keys of a record: frozen, and no key but its own."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
 
 def read_text(text: str) -> str:
@@ -165,118 +160,146 @@ def read_lengths(entries: str | list[Any]) -> tuple[float, ...]:
     return tuple(above_nothing(read_length)(entry).value for entry in each)
 
 
-def schema(what: str, *examples: str) -> WithJsonSchema:
-    """What an editor shows and completes for a quantity: a text, since the unit belongs to it."""
-    return WithJsonSchema({"type": ["string", "number"], "description": what, "examples": list(examples)})
+TEXT: dict[str, Any] = {"type": ["string", "number"]}
+QUANTITY: dict[str, Any] = {"type": "string"}  # its unit belongs to it
 
 
-def _list_schema(what: str, *examples: str) -> WithJsonSchema:
-    entry = {"type": ["string", "number"]}
-    shape: list[dict[str, Any]] = [{"type": "array", "items": entry}, entry]
-    return WithJsonSchema({"anyOf": shape, "description": what, "examples": list(examples)})
+def _list_of(entry: dict[str, Any]) -> dict[str, Any]:
+    """A list of these; one alone is a list of one."""
+    return {"anyOf": [{"type": "array", "items": entry}, entry]}
 
 
-_MM = schema("a length with its unit", "38.1 mm", "1 1/2 in")
-_CALLOUT_SCHEMA = WithJsonSchema(
-    {
-        "description": "the taper as the drawing calls for it, or a standard taper's name",
-        "anyOf": [
-            {
-                "type": "string",
-                "examples": ["1:8", "7:24", "0.602 in/ft", "included angle 60 deg", "Morse 3"],
+CALLOUT_FORMS = {
+    "ratio": "1:8",
+    "per_foot": "0.602 in/ft",
+    "per_cent": "5 %",
+    "included_angle": "60 deg",
+    "half_angle": "30 deg",
+    "standard": "Morse 3",
+}
+_CALLOUT: dict[str, Any] = {
+    "anyOf": [
+        QUANTITY,
+        {
+            "type": "object",
+            "minProperties": 1,
+            "maxProperties": 1,
+            "additionalProperties": False,
+            "properties": {
+                name: {**QUANTITY, "examples": [example]} for name, example in CALLOUT_FORMS.items()
             },
-            {
-                "type": "object",
-                "minProperties": 1,
-                "maxProperties": 1,
-                "additionalProperties": False,
-                "properties": {
-                    name: {"type": "string", "examples": [example]}
-                    for name, example in (
-                        ("ratio", "1:8"),
-                        ("per_foot", "0.602 in/ft"),
-                        ("per_cent", "5 %"),
-                        ("included_angle", "60 deg"),
-                        ("half_angle", "30 deg"),
-                        ("standard", "Morse 3"),
-                    )
-                },
-            },
-        ],
-    }
-)
+        },
+    ]
+}
+_LENGTH = Written("a length with its unit", QUANTITY)
 
-Text = Annotated[str, PlainValidator(read_text), WithJsonSchema({"type": ["string", "number"]})]
-Id = Annotated[str, PlainValidator(read_id), schema("names the record; unique within its kind", "SN-204")]
-Reference = Annotated[str, PlainValidator(read_id), schema("the id of another record", "R-204")]
-Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), _list_schema("a list of texts")]
-Notes = Annotated[tuple[str, ...], PlainValidator(read_notes), _list_schema("a list of remarks")]
-References = Annotated[tuple[str, ...], PlainValidator(read_ids), _list_schema("a list of ids, or all")]
-YesNo = Annotated[bool, PlainValidator(read_yes_no), WithJsonSchema({"type": "boolean"})]
-Day = Annotated[date, PlainValidator(read_date), schema("year-month-day", "2027-03-31")]
+Text = Annotated[str, PlainValidator(read_text), Written("a text", TEXT)]
+Id = Annotated[str, PlainValidator(read_id), Written("an id: letters, digits and - _ . +", TEXT)]
+Reference = Annotated[str, PlainValidator(read_id), Written("the id of another record", TEXT)]
+Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), Written("a list of texts", _list_of(TEXT))]
+Notes = Annotated[
+    tuple[str, ...],
+    PlainValidator(read_notes),
+    Written(f"a list of at most {MOST_NOTES} texts of at most {LONGEST_NOTE} letters", _list_of(TEXT)),
+]
+References = Annotated[
+    tuple[str, ...], PlainValidator(read_ids), Written("a list of ids, or all", _list_of(TEXT))
+]
+YesNo = Annotated[bool, PlainValidator(read_yes_no), Written("true or false", {"type": "boolean"})]
+Day = Annotated[date, PlainValidator(read_date), Written("a date: year-month-day", QUANTITY)]
 
-Diameter = Annotated[Figure, PlainValidator(above_nothing(read_length)), _MM]
-Length = Annotated[Figure, PlainValidator(above_nothing(read_length)), _MM]
-Distance = Annotated[Figure, PlainValidator(not_negative(read_length)), _MM]
-Mm = Annotated[float, PlainValidator(_value(above_nothing(read_length))), _MM]
-MmOrNothing = Annotated[float, PlainValidator(_value(not_negative(read_length))), _MM]
-SignedMm = Annotated[float, PlainValidator(_value(read_length)), _MM]
-TwoMm = Annotated[tuple[float, float], PlainValidator(read_two_lengths), _list_schema("two lengths", "10 mm")]
+Diameter = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
+Length = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
+Distance = Annotated[Figure, PlainValidator(not_negative(read_length)), _LENGTH]
+Mm = Annotated[float, PlainValidator(_value(above_nothing(read_length))), _LENGTH]
+MmOrNothing = Annotated[float, PlainValidator(_value(not_negative(read_length))), _LENGTH]
+SignedMm = Annotated[
+    float, PlainValidator(_value(read_length)), Written("a length with its unit, with its sign", QUANTITY)
+]
+TwoMm = Annotated[
+    tuple[float, float],
+    PlainValidator(read_two_lengths),
+    Written("two unlike lengths, each with its unit", {"type": "array", "items": QUANTITY}),
+]
 ManyMm = Annotated[
-    tuple[float, ...], PlainValidator(read_lengths), _list_schema("a list of lengths", "10 mm")
+    tuple[float, ...],
+    PlainValidator(read_lengths),
+    Written("a list of lengths, each with its unit", _list_of(QUANTITY)),
 ]
 MmRange = Annotated[
-    Span, PlainValidator(not_negative(read_length_range)), schema("from … to …", "0.35 .. 0.50 mm")
+    Span,
+    PlainValidator(not_negative(read_length_range)),
+    Written("two lengths with their unit, from .. to", QUANTITY),
 ]
 SizeTolerance = Annotated[
-    Tolerance, PlainValidator(read_tolerance), schema("a tolerance", "± 0.010 mm", "+.0005 -0 in")
+    Tolerance,
+    PlainValidator(read_tolerance),
+    Written("± a length, or + and - with a length each, with the unit", QUANTITY),
 ]
 SizeWithTolerance = Annotated[
     Toleranced,
     PlainValidator(read_toleranced_length),
-    schema("a length, with its tolerance where it has one", "3.0 mm ± 0.2 mm", "3/16 in +1/32 -0 in"),
+    Written("a length with its unit, and its tolerance where it has one", QUANTITY),
 ]
 Radians = Annotated[
-    float, PlainValidator(_value(above_nothing(read_angle))), schema("an angle", "10 deg", "7 deg 30 min")
+    float, PlainValidator(_value(above_nothing(read_angle))), Written("an angle with its unit", QUANTITY)
 ]
 SlopeOrAngle = Annotated[
     TaperUncertainty,
     PlainValidator(read_taper_uncertainty),
-    schema("a ratio, or an angle that says which", "0.00002 mm/mm", "half angle 2 arcsec"),
+    Written("a slope, or an angle that says whether it is the included or the half angle", QUANTITY),
 ]
 AngleLimits = Annotated[
     AngleTolerance,
     PlainValidator(read_angle_tolerance),
-    schema("grade of ISO 1947, or ±", "AT6", "± 8 arcsec", "± 0.003 mm over the length"),
+    Written("a grade of ISO 1947, or ± an angle, or ± a length over a length", QUANTITY),
 ]
-TaperCallout = Annotated[Callout, PlainValidator(read_callout), _CALLOUT_SCHEMA]
+TaperCallout = Annotated[
+    Callout,
+    PlainValidator(read_callout),
+    Written(
+        "a ratio, a slope, an angle that says whether it is the included or the half angle, "
+        "or a standard taper's name",
+        _CALLOUT,
+    ),
+]
 Tool = Annotated[
-    ToolCallout, PlainValidator(read_tool), schema("a tool and one division", "steel rule 0.5 mm")
+    ToolCallout, PlainValidator(read_tool), Written("a tool and one division of it with its unit", QUANTITY)
 ]
-Count = Annotated[int, PlainValidator(_whole(1)), WithJsonSchema({"type": "integer", "minimum": 1})]
-CountOrNone = Annotated[int, PlainValidator(_whole(0)), WithJsonSchema({"type": "integer", "minimum": 0})]
+Count = Annotated[
+    int, PlainValidator(_whole(1)), Written("a whole number", {"type": "integer", "minimum": 1})
+]
+CountOrNone = Annotated[
+    int, PlainValidator(_whole(0)), Written("a whole number, or 0", {"type": "integer", "minimum": 0})
+]
 Factor = Annotated[
     float,
     PlainValidator(_value(above_nothing(read_number))),
-    WithJsonSchema({"type": "number", "exclusiveMinimum": 0}),
+    Written("a number without a unit", {"type": "number", "exclusiveMinimum": 0}),
 ]
-Seconds = Annotated[float, PlainValidator(_value(not_negative(read_time))), schema("a time", "40 s")]
-Rpm = Annotated[float, PlainValidator(_value(above_nothing(read_rotation))), schema("a rotation", "140 rpm")]
+Seconds = Annotated[
+    float, PlainValidator(_value(not_negative(read_time))), Written("a time with its unit", QUANTITY)
+]
+Rpm = Annotated[
+    float, PlainValidator(_value(above_nothing(read_rotation))), Written("a speed in rpm", QUANTITY)
+]
 RpmSteps = Annotated[
     Steps,
     PlainValidator(read_rotation_steps),
-    _list_schema(
-        "the machine's speeds, or a range where it is stepless", "60, 90, 140, 210 rpm", "40 .. 300 rpm"
-    ),
+    Written("speeds in rpm, parted by commas; or from .. to where it is stepless", _list_of(QUANTITY)),
 ]
 FeedRange = Annotated[
-    Span, PlainValidator(not_negative(read_feed_range)), schema("from … to …", "50 .. 4000 mm/min")
+    Span,
+    PlainValidator(not_negative(read_feed_range)),
+    Written("two feeds with their unit, from .. to", QUANTITY),
 ]
 MetresPerSecond = Annotated[
-    float, PlainValidator(_value(above_nothing(read_speed))), schema("a speed", "35 m/s", "6500 ft/min")
+    float, PlainValidator(_value(above_nothing(read_speed))), Written("a speed with its unit", QUANTITY)
 ]
 Kelvin = Annotated[
-    float, PlainValidator(_value(not_negative(read_temperature_difference))), schema("a difference", "1 K")
+    float,
+    PlainValidator(_value(not_negative(read_temperature_difference))),
+    Written("a difference of temperature with its unit", QUANTITY),
 ]
 AngleFigure = above_nothing(read_angle)
 SlopeFigure = above_nothing(read_slope)

@@ -1,7 +1,5 @@
 """A part: the taper its drawing calls for, how it is gauged, the stock on it, and where it is ground."""
 
-from pydantic import Field
-
 from cardgen.spec.models.fields import (
     AngleLimits,
     Count,
@@ -9,7 +7,6 @@ from cardgen.spec.models.fields import (
     Diameter,
     Distance,
     Id,
-    Keys,
     Length,
     Mm,
     MmOrNothing,
@@ -28,6 +25,7 @@ from cardgen.spec.models.fields import (
     TwoMm,
     YesNo,
 )
+from cardgen.spec.models.keys import Keys, key
 from cardgen.spec.models.toolroom import ShopRecord
 from cardgen.spec.quantity import Figure
 from cardgen.terms import ReadingKind, Side, Swivelled, Units
@@ -40,10 +38,28 @@ class PartGaugeLine(Keys):
     where the finish reading's own tolerance is given instead.
     """
 
-    diameter: Diameter | None = Field(None, description="basic diameter at the gauge line")
-    tolerance: SizeTolerance | None = Field(None, description="tolerance of the diameter")
-    from_shoulder: Distance | None = Field(None, description="plane of the diameter, from the shoulder")
-    from_end: Distance | None = Field(None, description="the same for an internal taper, from its mouth")
+    diameter: Diameter | None = key(
+        "basic diameter in the plane of the gauge line",
+        "38.000 mm",
+        unstated="the standard taper's, or it follows from large_diameter or small_diameter",
+        usual=True,
+    )
+    tolerance: SizeTolerance | None = key(
+        "tolerance of that diameter",
+        "± 0.010 mm",
+        unstated="it follows from that of gauging.finish",
+        usual=True,
+    )
+    from_shoulder: Distance | None = key(
+        "external: the plane of the diameter, along the axis from the shoulder",
+        "3 mm",
+        unstated="where the gauge's own line lies at the finish reading",
+    )
+    from_end: Distance | None = key(
+        "internal: the plane of the diameter, along the axis from the mouth",
+        "0 mm",
+        unstated="where the gauge's own line lies at the finish reading",
+    )
 
     @property
     def from_face(self) -> Figure | None:
@@ -57,130 +73,216 @@ class PartTaper(Keys):
     `callout` is None where two diameters and the length fix the taper; `length` is never None once loaded.
     """
 
-    callout: TaperCallout | None = Field(None, description="the taper as the drawing calls for it")
-    side: Side = Field(description="external: a shank or nose; internal: a socket or bore")
-    gauge_line: PartGaugeLine = Field(default_factory=PartGaugeLine, description="the basic diameter")
-    length: Length | None = Field(None, description="along the axis, shoulder side to small end")
-    large_diameter: Diameter | None = Field(None, description="at the shoulder, or at the mouth")
-    small_diameter: Diameter | None = Field(None, description="at the length from the shoulder or mouth")
-    angle_tolerance: AngleLimits | None = Field(None, description="grade, or ±")
-    relief_mm: MmOrNothing = Field(0.0, alias="relief", description="groove at the shoulder, 0 mm where none")
-    open_both_ends: YesNo = Field(
-        False,
-        description="whether the wheel can run past the large end (a hole: the inner end), nothing standing "
-        "there; unstated: no, so that it keeps clear of a shoulder or a bottom",
+    callout: TaperCallout | None = key(
+        "the taper as the drawing calls for it",
+        "1:8",
+        unstated="large_diameter, small_diameter and length fix it",
+        usual=True,
+    )
+    side: Side = key("external: a shank or nose; internal: a socket or bore", "external")
+    gauge_line: PartGaugeLine = key("the basic diameter and its plane", default={}, usual=True)
+    length: Length | None = key(
+        "along the axis from the shoulder (or mouth) to the small end",
+        "62 mm",
+        unstated="the standard taper's",
+        usual=True,
+    )
+    large_diameter: Diameter | None = key(
+        "at the shoulder, or at the mouth", "38.375 mm", unstated="reckoned from the gauge line"
+    )
+    small_diameter: Diameter | None = key(
+        "at the length from the shoulder or mouth", "30.625 mm", unstated="reckoned from the gauge line"
+    )
+    angle_tolerance: AngleLimits | None = key(
+        "how far the angle may be off: of the included angle, unless it says half",
+        "AT6",
+        unstated="none is checked",
+    )
+    relief_mm: MmOrNothing = key(
+        "width of the groove at the shoulder", "3 mm", default="0 mm", unstated="none", alias="relief"
+    )
+    open_both_ends: YesNo = key(
+        "whether the wheel can run past the large end (a hole: the inner end), nothing standing there",
+        "true",
+        default="false",
+        unstated="false: it keeps clear of a shoulder or a bottom",
     )
 
 
 class ReadWith(Keys):
     """The tools the reading is taken with, for roughing and for finishing."""
 
-    rough: Tool = Field(description="tool and division, while roughing")
-    finish: Tool = Field(description="tool and division, while finishing")
+    rough: Tool = key("while roughing", "steel rule 0.5 mm")
+    finish: Tool = key("while finishing", "slip gauges 0.01 mm")
 
 
 class Gauging(Keys):
     """How the piece is read: which gauge, which reading, what it shows on a finished piece."""
 
-    gauge: Reference = Field(description="id of the ring or plug gauge")
-    light_gauge: Reference | None = Field(None, description="id of the light gauge used for finishing")
-    reading: ReadingKind = Field(description="what is measured at the bench")
-    finish: SizeWithTolerance | None = Field(None, description="reading of a finished piece")
-    read_with: ReadWith = Field(description="the tools, rough and finish")
-    plane_mm: MmOrNothing = Field(
-        0.0,
+    gauge: Reference = key("the ring or plug gauge that it is read with", "R-204")
+    light_gauge: Reference | None = key("the light gauge used for finishing", "L-204", unstated="none")
+    reading: ReadingKind = key("what is measured between gauge and piece", "shoulder_gap")
+    finish: SizeWithTolerance | None = key(
+        "reading of a finished piece, as the drawing gives it",
+        "3.0 mm ± 0.2 mm",
+        unstated="it follows from the diameter at the gauge line",
+    )
+    read_with: ReadWith = key("the tools that it is read with")
+    plane_mm: MmOrNothing = key(
+        "plug_depth only: the plane read from, from the mouth into the hole",
+        "2 mm",
+        default="0 mm",
+        unstated="the mouth",
         alias="plane",
-        description="plug_depth only: plane read from, measured from the mouth into the hole",
     )
 
 
 class Infeed(Keys):
     """Infeed of a pass, on the diameter."""
 
-    rough_mm: Mm = Field(alias="rough", description="on the diameter, a pass")
-    finish_mm: Mm = Field(alias="finish", description="on the diameter, a pass")
+    rough_mm: Mm = key("roughing, on the diameter, a pass", "0.02 mm", alias="rough")
+    finish_mm: Mm = key("finishing, on the diameter, a pass", "0.005 mm", alias="finish")
 
 
 class Stock(Keys):
     """Stock on the diameter, stage by stage."""
 
-    blank: MmRange = Field(description="stock on a blank, from … to …")
-    clean_up_mm: Mm = Field(alias="clean_up", description="stock needed to clean up")
-    leave_for_finishing_mm: Mm = Field(alias="leave_for_finishing", description="stock left after roughing")
-    infeed: Infeed = Field(description="infeed of a pass")
-    spark_out_passes: CountOrNone = Field(description="passes without infeed at the end")
+    blank: MmRange = key("stock on a blank, least to most", "0.35 .. 0.50 mm")
+    clean_up_mm: Mm = key("stock that a blank needs to clean up", "0.10 mm", alias="clean_up")
+    leave_for_finishing_mm: Mm = key(
+        "stock that roughing leaves for finishing", "0.08 mm", alias="leave_for_finishing"
+    )
+    infeed: Infeed = key("infeed of a pass")
+    spark_out_passes: CountOrNone = key("passes without infeed at the end", "3")
 
 
 class Material(Keys):
     """What the part is made of; `group` decides speeds and expansion."""
 
-    name: Text = Field(description="as the drawing names it")
-    hardness: Text | None = Field(None, description="such as 60 HRC")
-    group: Text = Field(description="group of material, such as hardened steel")
+    name: Text = key("as the drawing names it", "tool steel")
+    hardness: Text | None = key("as the drawing gives it", "60 HRC", unstated="not told")
+    group: Text = key("group of materials: it decides speeds, infeed and expansion", "hardened tool steel")
 
 
 class PartBatch(Keys):
     """The batch that is ground in one setting."""
 
-    pieces: Count | None = Field(None, description="how many pieces")
-    centre_depth_spread_mm: MmOrNothing | None = Field(
-        None, alias="centre_depth_spread", description="piece-to-piece spread of the centre holes' depth"
+    pieces: Count | None = key("how many pieces", "40", unstated="no time of the batch is reckoned")
+    centre_depth_spread_mm: MmOrNothing | None = key(
+        "how unlike the depths of the centre holes are from piece to piece",
+        "0.04 mm",
+        unstated="taken for nothing",
+        alias="centre_depth_spread",
     )
-    check_every: Count | None = Field(None, description="check each so-manyth piece")
-    check_first: CountOrNone | None = Field(None, description="check every one of the first so many")
-    gauging_time_s: Seconds | None = Field(None, alias="gauging_time", description="time to gauge one piece")
+    check_every: Count | None = key(
+        "gauge each so-manyth piece", "5", unstated="as often as the wear of the wheel asks for"
+    )
+    check_first: CountOrNone | None = key("gauge every one of the first so many", "5", unstated="3")
+    gauging_time_s: Seconds | None = key(
+        "time to gauge one piece", "1.5 min", unstated="40 s", alias="gauging_time"
+    )
 
 
 class Setup(Keys):
     """How the piece sits on the machine."""
 
-    gauge_line_from_pivot_mm: SignedMm = Field(
+    gauge_line_from_pivot_mm: SignedMm = key(
+        "along the work axis from the swivel's pivot: positive where the gauge line is on the large-end side",
+        "85 mm",
         alias="gauge_line_from_pivot",
-        description="along the work axis; positive when the gauge line is on the large-end side of the pivot",
     )
-    set_by: Swivelled | None = Field(
-        None, description="what is swivelled; unstated: the table, the wheel head beyond the table's limit"
+    set_by: Swivelled | None = key(
+        "what is swivelled", "wheel_head", unstated="the table, and the wheel head beyond the table's limit"
     )
-    overrun_mm: MmOrNothing | None = Field(None, alias="overrun", description="overrun at the open end")
-    clearance: Length | None = Field(
-        None,
-        description="kept between the wheel's edge and a shoulder without relief, or the bottom of a hole, "
-        "along the axis; unstated: 1 mm (.04 in for inch parts), an assumption",
+    overrun_mm: MmOrNothing | None = key(
+        "how far the wheel runs over the open end",
+        "10 mm",
+        unstated="a third of the wheel's width",
+        alias="overrun",
     )
-    wheel_speed_rpm: Rpm | None = Field(None, alias="wheel_speed", description="one of the machine's speeds")
-    work_speed_rpm: Rpm | None = Field(None, alias="work_speed", description="one of the machine's speeds")
+    clearance: Length | None = key(
+        "kept along the axis between the wheel's edge and a shoulder without relief, or the bottom of a hole",
+        "2 mm",
+        unstated="1 mm (.04 in for inch parts), an assumption",
+    )
+    wheel_speed_rpm: Rpm | None = key(
+        "one of the machine's wheel speeds",
+        "1670 rpm",
+        unstated="the fastest that the wheel may run at",
+        alias="wheel_speed",
+    )
+    work_speed_rpm: Rpm | None = key(
+        "one of the machine's work speeds",
+        "90 rpm",
+        unstated="the one nearest to usual practice for the material",
+        alias="work_speed",
+    )
 
 
 class PartInspection(Keys):
     """What the finished taper is measured with beyond the shop's usual means."""
 
-    roll_mm: Mm | None = Field(None, alias="roll", description="external: diameter of two equal rolls")
-    raise_mm: Mm | None = Field(None, alias="raise", description="external: height both are raised by")
-    balls_mm: TwoMm | None = Field(None, alias="balls", description="internal: diameters of two balls")
-    discs_mm: TwoMm | None = Field(None, alias="discs", description="diameters of two discs")
+    roll_mm: Mm | None = key(
+        "external: diameter of two equal rolls it is measured over",
+        "10 mm",
+        unstated="the first of the shop's rolls, else 10 mm or 1/2 in",
+        alias="roll",
+    )
+    raise_mm: Mm | None = key(
+        "external: height that both rolls are raised by",
+        "25 mm",
+        unstated="30 mm, 1 in for a part in inches; never more than half of the length",
+        alias="raise",
+    )
+    balls_mm: TwoMm | None = key(
+        "internal: diameters of the two balls that lie in it",
+        ("33 mm", "36 mm"),
+        unstated="not so measured",
+        alias="balls",
+    )
+    discs_mm: TwoMm | None = key(
+        "diameters of the two discs that its angle is compared by",
+        ("20 mm", "26 mm"),
+        unstated="not so measured",
+        alias="discs",
+    )
 
 
 class PartRecord(Keys):
     """One operation on one part: everything its card is made from. Lengths in mm, angles in radians."""
 
-    id: Id = Field(description="the part's number")
-    name: Text = Field(description="what the part is")
-    operation: Text | None = Field(None, description="what is done in this operation")
-    revision: Text = Field(description="revision of the drawing or operation")
-    units: Units = Field("metric", description="how this part's paper shows values")
-    taper: PartTaper = Field(description="the taper")
-    gauging: Gauging = Field(description="how it is read")
-    stock: Stock = Field(description="stock on the diameter")
-    material: Material = Field(description="what it is made of")
-    batch: PartBatch = Field(default_factory=PartBatch, description="the batch")
-    machine: Reference = Field(description="id of the machine")
-    wheel: Reference = Field(description="id of the wheel")
-    setup: Setup = Field(description="how it sits on the machine")
-    inspection: PartInspection = Field(default_factory=PartInspection, description="means of inspection")
-    shop: ShopRecord = Field(
-        default_factory=ShopRecord, description="what differs from the shop's own record for this part"
+    id: Id = key("the part's number; it names the card's file", "SN-204")
+    name: Text = key("what the part is", "Spindle nose")
+    operation: Text | None = key(
+        "what is done in this operation", "Rough and finish the 1:8 nose", unstated="not told"
     )
-    posted_at: Texts = Field((), description="where copies of the card hang")
-    notes: Notes = Field(
-        (), description="remarks, printed whole and boxed on side one: at most 3 of 200 letters each"
+    revision: Text = key("of the drawing or operation", "B")
+    units: Units = key(
+        "how this part's paper shows values",
+        "both",
+        default="metric",
+        unstated="as the shop's record says, else metric",
+    )
+    taper: PartTaper = key("the taper")
+    gauging: Gauging = key("how the piece is read")
+    stock: Stock = key("stock, always on the diameter")
+    material: Material = key("what the part is made of")
+    batch: PartBatch = key("the batch", default={})
+    machine: Reference = key("the machine that it is ground on", "CG-2")
+    wheel: Reference = key("the wheel that it is ground with", "W-A60")
+    setup: Setup = key("how the piece sits on the machine")
+    inspection: PartInspection = key("means of inspection beyond the shop's usual ones", default={})
+    shop: ShopRecord = key(
+        "what differs from the shop's own record for this part",
+        default={},
+        unstated="the shop's own record holds",
+    )
+    posted_at: Texts = key(
+        "where copies of the card hang", ("Grinder 2", "Toolroom binder"), default=(), unstated="nowhere"
+    )
+    notes: Notes = key(
+        "remarks, printed whole and boxed on side one",
+        ("Blow the centre hole out before each piece",),
+        default=(),
+        unstated="none",
     )

@@ -2,10 +2,11 @@
 
 from typing import Annotated
 
-from pydantic import Field, PlainValidator, ValidationInfo
+from pydantic import PlainValidator, ValidationInfo
 
 from cardgen import terms
 from cardgen.spec.models.fields import (
+    QUANTITY,
     AngleFigure,
     Count,
     Day,
@@ -13,7 +14,6 @@ from cardgen.spec.models.fields import (
     Factor,
     FeedRange,
     Id,
-    Keys,
     MetresPerSecond,
     Mm,
     MmOrNothing,
@@ -26,8 +26,8 @@ from cardgen.spec.models.fields import (
     TaperCallout,
     Text,
     YesNo,
-    schema,
 )
+from cardgen.spec.models.keys import Keys, Written, key
 from cardgen.spec.quantity import Figure
 from cardgen.terms import GaugeType, HandwheelReads, HeadTurns, ScaleShows, SlideFed, SwingType, TableMoves
 
@@ -35,15 +35,22 @@ from cardgen.terms import GaugeType, HandwheelReads, HeadTurns, ScaleShows, Slid
 class GaugeTaper(Keys):
     """The gauge's own taper."""
 
-    callout: TaperCallout = Field(description="the gauge's taper, in any form")
+    callout: TaperCallout = key("the gauge's taper as it is marked", "Morse 3")
 
 
 class GaugeLine(Keys):
     """The gauge's calibrated diameter at its gauge line."""
 
-    diameter: Diameter = Field(description="as calibrated")
-    uncertainty_mm: MmOrNothing = Field(alias="uncertainty", description="from the calibration certificate")
-    coverage_factor: Factor = Field(1.0, description="k of the uncertainty; 1 for a standard uncertainty")
+    diameter: Diameter = key("at its gauge line, as last calibrated", "37.998 mm")
+    uncertainty_mm: MmOrNothing = key(
+        "of that diameter, from the calibration certificate", "0.0015 mm", alias="uncertainty"
+    )
+    coverage_factor: Factor = key(
+        "the certificate's factor k of that uncertainty",
+        "2",
+        default="1",
+        unstated="1, a standard uncertainty",
+    )
 
 
 class GaugeRecord(Keys):
@@ -52,15 +59,27 @@ class GaugeRecord(Keys):
     `gauge_line` is None only for a light gauge.
     """
 
-    id: Id = Field(description="names it for references")
-    name: Text | None = Field(None, description="what it is")
-    type: GaugeType = Field(description="ring, plug, or light gauge")
-    taper: GaugeTaper = Field(description="its taper")
-    taper_uncertainty: SlopeOrAngle | None = Field(None, description="standard uncertainty of its taper")
-    gauge_line: GaugeLine | None = Field(None, description="its calibrated diameter")
-    length_mm: Mm = Field(alias="length", description="of its taper, along the axis")
-    calibration_due: Day | None = Field(None, description="when it must be calibrated again")
-    master: Reference | None = Field(None, description="id of the master plug that proves it")
+    id: Id = key("names the gauge, as it is marked", "R-204")
+    name: Text | None = key(
+        "what the gauge is", "Ring gauge of the spindle nose", unstated="its type and id tell"
+    )
+    type: GaugeType = key("what it is: it decides which side it reads", "ring")
+    taper: GaugeTaper = key("the gauge's own taper")
+    taper_uncertainty: SlopeOrAngle | None = key(
+        "standard uncertainty of its taper, from the certificate",
+        "half angle 2 arcsec",
+        unstated="taken for nothing",
+    )
+    gauge_line: GaugeLine | None = key(
+        "its calibrated diameter, at a ring's large face or a plug's line",
+        unstated="only a light gauge may lack it",
+        usual=True,
+    )
+    length_mm: Mm = key("length of its taper, along the axis", "50 mm", alias="length")
+    calibration_due: Day | None = key(
+        "when it must be calibrated again", "2027-03-31", unstated="no date is watched", usual=True
+    )
+    master: Reference | None = key("the master plug that proves it", "P-204", unstated="none is named")
 
 
 def _read_scale_division(text: str, beside: ValidationInfo) -> Figure:
@@ -76,116 +95,128 @@ class ScaleRecord(Keys):
     `division` is in radians for an angle, else a ratio on the diameter.
     """
 
-    shows: ScaleShows = Field(description="what its figures are")
+    shows: ScaleShows = key("what the figures engraved on it are", "taper_per_foot")
     division: Annotated[
         Figure,
         PlainValidator(_read_scale_division),
-        schema("one division", "10 arcmin", "1/8 in/ft", "0.5 %"),
-    ] = Field(description="one division")
+        Written("an angle with its unit; a slope on a scale of tapers", QUANTITY),
+    ] = key("one division of the scale", "1/8 in/ft")
 
 
 class Screw(Keys):
     """The adjusting screw of the swivel."""
 
-    radius_mm: Mm = Field(alias="radius", description="from the pivot to the screw")
-    lead_mm: Mm = Field(alias="lead", description="travel of one turn")
-    divisions: Count = Field(description="divisions of its dial")
-    type: SwingType = Field(description="how its travel goes with the angle")
+    radius_mm: Mm = key("from the pivot to the screw", "520 mm", alias="radius")
+    lead_mm: Mm = key("travel of one turn", "1.5 mm", alias="lead")
+    divisions: Count = key("divisions of its dial, in one turn", "60")
+    type: SwingType = key("how its travel goes with the angle", "tangent")
 
 
 class Slips(Keys):
     """The place for slip gauges at the end of the table."""
 
-    radius_mm: Mm = Field(alias="radius", description="from the pivot to the buttons")
-    type: SwingType = Field(description="sine, tangent, or chord for two equal buttons")
+    radius_mm: Mm = key("from the pivot to the buttons", "250 mm", alias="radius")
+    type: SwingType = key("sine, tangent, or chord where the stack goes between two equal buttons", "chord")
 
 
 class SwivelRecord(Keys):
     """The swivel of the table."""
 
-    limit_rad: Radians = Field(alias="limit", description="of the half angle, each way")
-    scales: tuple[ScaleRecord, ...] = Field(description="every scale it can be set by")
-    screw: Screw | None = Field(None, description="adjusting screw")
-    slips: Slips | None = Field(None, description="place for slip gauges")
-    indicator_radius_mm: Mm | None = Field(
-        None, alias="indicator_radius", description="from the pivot to an indicator at the table's end"
+    limit_rad: Radians = key("how far it swivels each way, as the half angle", "10 deg", alias="limit")
+    scales: tuple[ScaleRecord, ...] = key("every scale that it can be set by")
+    screw: Screw | None = key("its adjusting screw", unstated="none")
+    slips: Slips | None = key("place for slip gauges", unstated="none")
+    indicator_radius_mm: Mm | None = key(
+        "from the pivot to an indicator at the table's end",
+        "450 mm",
+        unstated="none",
+        alias="indicator_radius",
     )
-    indicator_type: SwingType | None = Field(None, description="unstated: as the screw, else tangent")
-    more_taper: TableMoves = Field(
-        "tailstock end towards wheel",
-        description="how the table turns for more taper: towards where outside work has its small end at the "
-        "tailstock and a hole is ground on the operator's wall",
+    indicator_type: SwingType | None = key(
+        "how what that indicator shows goes with the angle", "sine", unstated="as the screw, else tangent"
+    )
+    more_taper: TableMoves = key(
+        "how the table turns for more taper: towards where outside work has its small end at the tailstock "
+        "and a hole is ground on the operator's wall",
+        "tailstock end away from wheel",
+        default="tailstock end towards wheel",
     )
 
 
 class CrossFeed(Keys):
     """The handwheel of the cross-feed."""
 
-    reads: HandwheelReads = Field(description="what its figures are")
-    division: Diameter = Field(description="one division, as it reads")
+    reads: HandwheelReads = key("what its figures are counted on", "diameter")
+    division: Diameter = key("one division, as it reads", "0.0025 mm")
 
 
 class WheelHeadRecord(Keys):
     """The wheel head, where it can be swivelled."""
 
-    swivels: YesNo = Field(False, description="whether it can be swivelled")
-    limit_rad: Radians | None = Field(None, alias="limit", description="each way")
-    slide_fed: SlideFed = Field(
-        "below", description="whether the slide that feeds lies below the swivel or above it"
+    swivels: YesNo = key("whether it can be swivelled", "true", default="false")
+    limit_rad: Radians | None = key(
+        "how far it swivels each way", "45 deg", unstated="must be given where it swivels", alias="limit"
     )
-    more_taper: HeadTurns | None = Field(
-        None,
-        description="how the head turns for more taper, seen from above; unstated: clockwise where "
-        "the table's more_taper is towards",
+    slide_fed: SlideFed = key(
+        "whether the slide that feeds lies below the swivel or above it", "above", default="below"
+    )
+    more_taper: HeadTurns | None = key(
+        "how the head turns for more taper, seen from above",
+        "anticlockwise",
+        unstated="clockwise where the table's more_taper is towards",
     )
 
 
 class MachineRecord(Keys):
     """A grinder: what can be turned on it, and how that is graduated."""
 
-    id: Id = Field(description="names it for references")
-    name: Text = Field(description="as the shop calls it")
-    swivel: SwivelRecord = Field(description="the table's swivel")
-    cross_feed: CrossFeed = Field(description="the cross-feed's handwheel")
-    work_speeds: RpmSteps = Field(description="work speeds, rpm")
-    traverse: FeedRange = Field(description="table traverse, mm/min")
-    wheel_speeds: RpmSteps = Field(description="wheel speeds, rpm")
-    wheel_head: WheelHeadRecord = Field(default_factory=WheelHeadRecord, description="the wheel head")
-    dwell_s: Seconds = Field(0.5, alias="dwell", description="at each reversal")
+    id: Id = key("names the machine", "CG-2")
+    name: Text = key("as the shop calls it", "Universal grinder 2")
+    swivel: SwivelRecord = key("the table's swivel")
+    cross_feed: CrossFeed = key("the cross-feed's handwheel")
+    work_speeds: RpmSteps = key("speeds of the work", "60, 90, 140, 210, 320 rpm")
+    traverse: FeedRange = key("traverse of the table, slowest to fastest", "50 .. 4000 mm/min")
+    wheel_speeds: RpmSteps = key("speeds of the wheel", "1670, 1910 rpm")
+    wheel_head: WheelHeadRecord = key("the wheel head", default={})
+    dwell_s: Seconds = key("at each reversal of the table", "1 s", default="0.5 s", alias="dwell")
 
 
 class WheelDiameter(Keys):
     """The wheel's diameter, new and worn."""
 
-    new_mm: Mm = Field(alias="new", description="new")
-    worn_mm: Mm = Field(alias="worn", description="when it is taken off")
+    new_mm: Mm = key("of a new wheel", "400 mm", alias="new")
+    worn_mm: Mm = key("when it is taken off", "320 mm", alias="worn")
 
 
 class Dresser(Keys):
     """The dressing tool."""
 
-    type: Text = Field(description="such as single point diamond")
-    effective_width_mm: Mm = Field(alias="effective_width", description="of the dressing tool")
+    type: Text = key("what it is", "single point diamond")
+    effective_width_mm: Mm = key("width that its point cuts", "0.7 mm", alias="effective_width")
 
 
 class Overlap(Keys):
     """How often the dresser passes each place of the wheel's face, at the least (common practice)."""
 
-    rough: Factor = Field(2.0, description="for roughing; unstated: 2")
-    finish: Factor = Field(4.0, description="for finishing; unstated: 4")
+    rough: Factor = key("for roughing", "3", default="2")
+    finish: Factor = key("for finishing", "6", default="4")
 
 
 class WheelRecord(Keys):
     """A grinding wheel."""
 
-    id: Id = Field(description="names it for references")
-    name: Text | None = Field(None, description="what it is")
-    marking: Text = Field(description="as ISO 525 or ANSI B74.13 marks it")
-    diameter: WheelDiameter = Field(description="new and worn")
-    width_mm: Mm = Field(alias="width", description="of its face")
-    maximum_operating_speed_m_s: MetresPerSecond = Field(
-        alias="maximum_operating_speed", description="marked on the wheel"
+    id: Id = key("names the wheel", "W-A60")
+    name: Text | None = key(
+        "what the wheel is", "Grey wheel of the universal grinder", unstated="its marking tells"
     )
-    dresser: Dresser = Field(description="what it is dressed with")
-    overlap: Overlap = Field(default_factory=Overlap, description="overlap ratio of dressing")
-    g_ratio: Factor | None = Field(None, description="volume ground for a volume of wheel worn away")
+    marking: Text = key("as ISO 525 or ANSI B74.13 marks it", "A60K5V")
+    diameter: WheelDiameter = key("its diameter, new and worn")
+    width_mm: Mm = key("of its face", "40 mm", alias="width")
+    maximum_operating_speed_m_s: MetresPerSecond = key(
+        "as it is marked on the wheel", "35 m/s", alias="maximum_operating_speed"
+    )
+    dresser: Dresser = key("what it is dressed with")
+    overlap: Overlap = key("how often the dresser passes each place of its face", default={})
+    g_ratio: Factor | None = key(
+        "volume ground for a volume of wheel worn away", "20", unstated="wear and dressing are not reckoned"
+    )

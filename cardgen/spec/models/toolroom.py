@@ -3,10 +3,22 @@
 import re
 from typing import Annotated, Literal
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import PlainValidator
 
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
-from cardgen.spec.models.fields import Count, Id, Kelvin, Keys, ManyMm, Mm, References, Text, Texts, read_text
+from cardgen.spec.models.fields import (
+    TEXT,
+    Count,
+    Id,
+    Kelvin,
+    ManyMm,
+    Mm,
+    References,
+    Text,
+    Texts,
+    read_text,
+)
+from cardgen.spec.models.keys import Keys, Written, key
 from cardgen.spec.number import tidy
 from cardgen.terms import PaperSize, Units
 
@@ -31,38 +43,73 @@ def read_date_format(text: str) -> str:
     return form
 
 
-Paper = Annotated[str, PlainValidator(read_paper), WithJsonSchema({"type": "string", "enum": list(PAPERS)})]
-DateFormat = Annotated[str, PlainValidator(read_date_format), WithJsonSchema({"type": "string"})]
+Paper = Annotated[
+    str, PlainValidator(read_paper), Written(f"one of: {', '.join(PAPERS)}", {"enum": list(PAPERS)})
+]
+DateFormat = Annotated[
+    str, PlainValidator(read_date_format), Written("%Y %y %m %d %B %b and what stands between them", TEXT)
+]
 
 
 class ShopRecord(Keys):
     """The shop's record; a part may override any of it under its own key `shop`."""
 
-    id: Id = Field("shop", description="names the shop's record")
-    name: Text | None = Field(None, description="the shop's name on the card")
-    units: Units = Field("metric", description="units of a part that does not state its own")
-    paper: Paper = Field("A5", description="size of the card")
-    turn: Literal["long_edge", "short_edge"] = Field("long_edge", description="how sheets are turned over")
-    table_rows: Count = Field(40, description="most rows of a table on the card")
-    date_format: DateFormat = Field("%Y-%m-%d", description="how dates are written")
-    blue_film_mm: Mm = Field(0.005, alias="blue_film", description="thickness of the blue as rubbed on")
-    sine_bar_mm: Mm = Field(
-        100.0, alias="sine_bar", description="length of the sine bar (5 in for inch parts)"
+    id: Id = key("names the shop's record in messages", "toolroom", default="shop")
+    name: Text | None = key(
+        "the shop's name, as its papers show it", "Riverside toolroom", unstated="no name"
     )
-    slip_sets: Texts = Field((), description="sets of slip gauges in the shop")
-    rolls_mm: ManyMm = Field((), alias="rolls", description="diameters of measuring rolls in the shop")
-    temperature_difference_k: Kelvin = Field(
-        1.0, alias="temperature_difference", description="standard uncertainty of work less gauge temperature"
+    units: Units = key("units of a part's paper where the part does not say", "both", default="metric")
+    paper: Paper = key("size of the card", "half letter", default="A5")
+    turn: Literal["long_edge", "short_edge"] = key(
+        "how sheets of cards are turned over for their back side", "short_edge", default="long_edge"
+    )
+    table_rows: Count = key("most rows of the reading table on a card", "30", default="40")
+    date_format: DateFormat = key("how dates are written", "%d.%m.%Y", default="%Y-%m-%d")
+    blue_film_mm: Mm = key(
+        "thickness of the blue as rubbed on; calibrate your own",
+        "0.004 mm",
+        default="0.005 mm",
+        alias="blue_film",
+    )
+    sine_bar_mm: Mm = key(
+        "length of the sine bar between its rollers",
+        "200 mm",
+        default="100 mm",
+        unstated="100 mm; 5 in for a part in inches",
+        alias="sine_bar",
+    )
+    slip_sets: Texts = key(
+        "sets of slip gauges in the shop, out of which stacks are built",
+        ("metric 88", "inch 81"),
+        default=(),
+        unstated="none, and no stack is built",
+    )
+    rolls_mm: ManyMm = key(
+        "diameters of the measuring rolls in the shop",
+        ("6 mm", "10 mm", "1/2 in"),
+        default=(),
+        unstated="none",
+        alias="rolls",
+    )
+    temperature_difference_k: Kelvin = key(
+        "how unlike in temperature work and gauge may be (standard uncertainty)",
+        "2 K",
+        default="1 K",
+        alias="temperature_difference",
     )
 
 
 class BookletRecord(Keys):
-    """Which tables the booklet holds; `all` stands alone for everything of the shop."""
+    """Which tables a booklet for the toolroom's binder holds; `all` stands for everything of the shop."""
 
-    id: Id = Field(description="names it for references")
-    title: Text = Field(description="on its first page")
-    units: Units = Field("both", description="units of its tables")
-    paper: PaperSize = Field("A4", description="size of its pages")
-    machines: References = Field(("all",), description="ids of machines, or all")
-    parts: References = Field(("all",), description="ids of parts, or all")
-    tapers: Texts = Field(("all",), description="names of standard tapers or series, callouts, or all")
+    id: Id = key("names the booklet and its file", "toolroom")
+    title: Text = key("the title on its first page", "Taper tables for the toolroom")
+    units: Units = key("units of its tables", "metric", default="both")
+    paper: PaperSize = key("size of its pages", "letter", default="A4")
+    machines: References = key("machines that it has swivel tables for", ("CG-1", "CG-2"), default=("all",))
+    parts: References = key("parts that it has a page for", ("SN-204", "DS-3"), default=("all",))
+    tapers: Texts = key(
+        "tapers in its tables: standard tapers or whole series by their names, callouts, or all",
+        ("Morse", "1:8"),
+        default=("all",),
+    )

@@ -1,0 +1,71 @@
+"""What the models say of every key: its meaning, how it is written, an example of its own."""
+
+import re
+from typing import Any
+
+import pytest
+import yaml
+
+from cardgen.spec.models import KINDS
+from cardgen.spec.models.keys import Keys, Said, as_yaml, keys_of, said, said_below
+
+EVERY = [each for kind, model in KINDS.items() for each in said_below(model, (kind,))]
+VALUES = [each for each in EVERY if each.below is None]
+
+
+def group_of(key: Said) -> type[Keys]:
+    """The model that the key stands in."""
+    model: type[Keys] = KINDS[key.path[0]]
+    for step in key.path[1:-1]:
+        model = next(each.below for each in said(model) if each.name == step and each.below)
+    return model
+
+
+def of_examples(model: type[Keys]) -> dict[str, Any]:
+    """A record of nothing but the examples of its keys."""
+    return {each.name: _example(each) for each in said(model)}
+
+
+def _example(key: Said) -> Any:
+    if key.below is None:
+        return list(key.example) if isinstance(key.example, tuple) else key.example
+    return [of_examples(key.below)] if key.many else of_examples(key.below)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_every_example_is_read_by_its_own_key(kind: str) -> None:
+    """All keys of a record at once, each as its example has it."""
+    KINDS[kind].model_validate(of_examples(KINDS[kind]))
+
+
+@pytest.mark.parametrize("key", EVERY, ids=lambda key: ".".join(key.path))
+def test_a_key_says_what_it_means_and_what_holds_without_it(key: Said) -> None:
+    """In words; one that may be left out says what holds then."""
+    assert key.meaning
+    assert key.written
+    assert key.required or key.unstated
+
+
+@pytest.mark.parametrize("key", VALUES, ids=lambda key: ".".join(key.path))
+def test_the_example_of_a_key_can_be_copied(key: Said) -> None:
+    """It is read as it stands, by YAML readers old and new alike, and says more than the default does."""
+    text = as_yaml(key.example)
+    assert yaml.safe_load(f"a: {text}")["a"] == yaml.load(f"a: {text}", yaml.BaseLoader)["a"] or re.fullmatch(
+        r"[0-9]+|true|false", text
+    )
+    assert not key.choices or key.example in key.choices
+    assert ", ".join(key.example) != key.unstated if isinstance(key.example, tuple) else True
+    assert key.example != key.unstated
+
+
+def test_no_two_keys_of_unlike_meaning_share_an_example_by_type() -> None:
+    """Copied from a message, an example is of the key's own kind: a division is no length of a taper."""
+    lengths = [each.example for each in VALUES if each.written.startswith("a length")]
+    assert len(set(lengths)) > len(lengths) / 2
+
+
+def test_every_key_is_made_by_the_one_way_of_saying_it() -> None:
+    """A field without an example of its own and no group of keys does not exist."""
+    for key in VALUES:
+        assert key.example, key.path
+        assert keys_of(group_of(key))[key.name].examples
