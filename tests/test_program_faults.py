@@ -58,9 +58,9 @@ def failing_for(part_id: str, sound: Callable[..., Any], part_of: Callable[..., 
 @pytest.fixture
 def sum_fails(monkeypatch: pytest.MonkeyPatch) -> None:
     """A fault in a sum that shows at SN-204 alone."""
-    sound = gather.work.stroke_values
+    sound = gather.reversals.stroke_values
     broken = failing_for("SN-204", sound, lambda facts: facts.records.part.id)
-    monkeypatch.setattr(gather.work, "stroke_values", broken)
+    monkeypatch.setattr(gather.reversals, "stroke_values", broken)
 
 
 @pytest.mark.usefixtures("sum_fails")

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from cardgen import tapers
 from cardgen.booklet.tables import TaperLine
-from cardgen.card.angles import ratio_of
+from cardgen.card.called import ratio_of
 from cardgen.card.values import Card
 from cardgen.compute import taper
 from cardgen.spec.callout import read_callout

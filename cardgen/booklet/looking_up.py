@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from cardgen import tapers
 from cardgen.booklet.standard_sizes import standard_series, standard_size
 from cardgen.booklet.tables import TaperAnswer, TaperMatch
-from cardgen.card.angles import ratio_of
+from cardgen.card.called import ratio_of
 from cardgen.compute import taper
 from cardgen.spec.callout import Callout, read_callout
 from cardgen.spec.complaint import Refusal

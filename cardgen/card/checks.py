@@ -12,8 +12,8 @@ from cardgen.card.correcting import blue_resolution, contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.card.nonsense import nonsense
+from cardgen.card.reversals import usual_clearance
 from cardgen.card.size_checks import check_batch, check_sizes
-from cardgen.card.work import usual_clearance
 from cardgen.compute import doubt
 from cardgen.digits import small_text
 

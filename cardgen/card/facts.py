@@ -71,7 +71,16 @@ def facts_of(records: Records) -> Facts:
         per_reading=reading.stock_per_reading(kind, geometry.ratio),
         set_by=set_by,
         feed_angle=feed_angle,
-        seat=_seat(records, geometry),
+        seat=seat.seated(
+            part.taper.side,
+            geometry.ratio,
+            geometry.face_diameter + geometry.aim_above_basic,
+            geometry.length,
+            part.taper.relief_mm,
+            geometry.gauge_from_face,
+            geometry.gauge_length,
+            part.setup.gauge_line_from_pivot_mm + geometry.line_from_face,
+        ),
         sizing=stages.Sizing(
             kind=kind,
             ratio=geometry.ratio,
@@ -113,28 +122,3 @@ def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> SetB
     if swivel.within_limit(half_angle, machine.swivel.limit_rad) or not machine.wheel_head.swivels:
         return "table"
     return "wheel head"
-
-
-def _seat(records: Records, geometry: Geometry) -> seat.Seat:
-    face_from_pivot = records.part.setup.gauge_line_from_pivot_mm + geometry.line_from_face
-    face = geometry.face_diameter + geometry.aim_above_basic
-    if records.part.taper.side == "external":
-        gap = reading.finish_shoulder_gap(face, geometry.gauge_diameter, geometry.ratio)
-        return seat.ring_seat(
-            geometry.ratio,
-            face,
-            geometry.length,
-            records.part.taper.relief_mm,
-            gap,
-            geometry.gauge_length,
-            face_from_pivot,
-        )
-    standoff = reading.finish_plug_standoff(geometry.gauge_diameter, face, geometry.ratio)
-    return seat.plug_seat(
-        geometry.ratio,
-        face,
-        geometry.length,
-        standoff,
-        geometry.gauge_length,
-        face_from_pivot,
-    )

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass, replace
 from datetime import date
 
-from cardgen.card import correcting, proving, setting, sizes, stacks, values, work
+from cardgen.card import correcting, proving, reversals, setting, sizes, stacks, values, work
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, told_at
@@ -45,7 +45,7 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         wheel = sizes.handwheel(facts)
         touching = correcting.contact_length(facts)
     with told_at("part", part_id, "setup"):
-        travel = work.stroke_values(facts)
+        travel = reversals.stroke_values(facts)
     with told_at("wheel", records.wheel.id, ""):
         run = work.speed_values(facts, planned, travel)
     with told_at("machine", records.machine.id, "swivel"):
@@ -160,6 +160,7 @@ def _gauge(facts: Facts) -> values.Gauge:
         type=gauge.type,
         gauge_line_diameter_mm=geometry.gauge_diameter,
         length_mm=gauge.length_mm,
+        stands_from_face_mm=geometry.gauge_from_face,
         uncertainty_mm=gauge.gauge_line.uncertainty_mm if gauge.gauge_line is not None else 0.0,
         calibration_due=due.strftime(facts.records.shop.date_format) if due is not None else None,
         light_gauge=facts.records.part.gauging.light_gauge,

@@ -86,6 +86,7 @@ class Gauge:
     type: GaugeType
     gauge_line_diameter_mm: float
     length_mm: float
+    stands_from_face_mm: float  # at finish: its gauge line (a ring's large face) inwards of shoulder or mouth
     uncertainty_mm: float
     calibration_due: str | None  # as the shop writes dates
     light_gauge: str | None  # id of the light gauge used for finishing, if any

@@ -1,15 +1,14 @@
-"""Stroke, speeds, dressing and time: what to set on this machine with this wheel."""
+"""Speeds, dressing and time: what to set on this machine with this wheel."""
+
+from dataclasses import dataclass
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.sizes import handwheel
-from cardgen.compute import speeds, stages, stroke
-from cardgen.compute.sum_error import SumError
+from cardgen.compute import infeed, speeds, stages
 from cardgen.spec.quantity import Steps
-from cardgen.terms import INCH
+from cardgen.terms import ToolUse
 
-CLEARANCE_MM = 1.0  # at a shoulder or a bottom, where the part states none: an assumption, no source
-CLEARANCE_IN = 0.04 * INCH
 DRESSING_PASSES = 3  # a dressing, common practice, no source
 DRESSING_OVERRUN_MM = 5.0  # the diamond clears the wheel at each side
 PIECES_BETWEEN_DRESSINGS = 10  # where no grinding ratio tells better; common practice, no source
@@ -18,52 +17,10 @@ GAUGING_TIME_S = 40.0  # where the part does not state its own; from memory
 PLUNGE_TURNS = 2.0  # turns of the work for a step of infeed by plunge; common practice, no source
 
 
-def stroke_values(facts: Facts) -> values.Stroke:
-    """The table's travel and where it reverses; a swivelled wheel head leaves only plunge grinding.
-
-    The table then travels along the axis, not along the taper's surface.
-    """
-    part, wheel = facts.records.part, facts.records.wheel
-    stated, half_angle = part.setup.overrun_mm, facts.geometry.half_angle
-    overrun = stroke.common_overrun(wheel.width_mm) if stated is None else stated
-    kept = clearance_mm(facts)
-    if kept is not None:
-        at_shoulder = stroke.clearance_overrun(kept, half_angle)
-    elif part.taper.open_both_ends:
-        at_shoulder = overrun
-    else:
-        at_shoulder = stroke.relief_overrun(part.taper.relief_mm, half_angle)
-    found = stroke.set_stroke(facts.geometry.length, half_angle, wheel.width_mm, overrun, at_shoulder)
-    plunge = found.plunge or facts.set_by == "wheel head"
-    return values.Stroke(
-        slant_mm=found.slant,
-        overrun_open_mm=found.overrun_open,
-        overrun_shoulder_mm=found.overrun_shoulder,
-        wheel_width_mm=found.wheel_width,
-        travel_mm=found.travel,
-        plunge=plunge,
-        open_both_ends=part.taper.open_both_ends,
-        clearance_mm=kept,
-        reverse_at_shoulder_mm=None if plunge else found.reverse_at_shoulder,
-        reverse_at_open_mm=None if plunge else found.reverse_at_open,
-    )
+# What is set: the part's own speeds, else the machine's that suit wheel and work.
 
 
-def clearance_mm(facts: Facts) -> float | None:
-    """What the wheel's edge keeps clear of a shoulder without relief or a bottom; None where neither is."""
-    part = facts.records.part
-    if part.taper.open_both_ends or part.taper.relief_mm > 0:
-        return None
-    stated = part.setup.clearance
-    return stated.value if stated is not None else usual_clearance(facts)
-
-
-def usual_clearance(facts: Facts) -> float:
-    """What the wheel's edge keeps off whatever stands in its way, where the part does not say."""
-    return CLEARANCE_MM if facts.metric else CLEARANCE_IN
-
-
-def wheel_rpm(facts: Facts) -> float:
+def _wheel_rpm(facts: Facts) -> float:
     """The wheel speed to set: the part's own, else the fastest that keeps a new wheel within its marking.
 
     Where the machine has none that does, its slowest: the check says that there must be no card.
@@ -71,30 +28,27 @@ def wheel_rpm(facts: Facts) -> float:
     chosen = facts.records.part.setup.wheel_speed_rpm
     if chosen is not None:
         return chosen
-    wheel = facts.records.wheel
-    offered = facts.records.machine.wheel_speeds
+    wheel, offered = facts.records.wheel, facts.records.machine.wheel_speeds
     if not offered.steps:
         highest = speeds.highest_whole_wheel_rpm(wheel.maximum_operating_speed_m_s, wheel.diameter.new_mm)
-        return min(offered.high, max(offered.low, highest))
-    try:
-        return speeds.wheel_rpm_within_marking(
-            offered.steps, wheel.diameter.new_mm, wheel.maximum_operating_speed_m_s
-        )
-    except SumError:
-        return min(offered.steps)
+        return speeds.nearest_in_range(highest, offered.low, offered.high)
+    return max(_within_marking(facts, offered.steps), default=min(offered.steps))
 
 
-def barred_wheel_rpm(facts: Facts) -> tuple[float, ...]:
+def _barred_wheel_rpm(facts: Facts) -> tuple[float, ...]:
     """The machine's wheel speeds that a new wheel of this kind must not run at."""
-    wheel, offered = facts.records.wheel, facts.records.machine.wheel_speeds
-    return tuple(
-        rpm
-        for rpm in offered.steps or (offered.high,)
-        if not speeds.within_marking(wheel.diameter.new_mm, rpm, wheel.maximum_operating_speed_m_s)
-    )
+    offered = facts.records.machine.wheel_speeds
+    fastest = offered.steps or (offered.high,)
+    within = _within_marking(facts, fastest)
+    return tuple(rpm for rpm in fastest if rpm not in within)
 
 
-def work_rpm(facts: Facts) -> float:
+def _within_marking(facts: Facts, offered: tuple[float, ...]) -> tuple[float, ...]:
+    wheel = facts.records.wheel
+    return speeds.steps_within_marking(offered, wheel.diameter.new_mm, wheel.maximum_operating_speed_m_s)
+
+
+def _work_rpm(facts: Facts) -> float:
     """The work speed to set: the part's own, else the machine's nearest to what the material wants."""
     chosen = facts.records.part.setup.work_speed_rpm
     if chosen is not None:
@@ -110,21 +64,106 @@ def _nearest(wanted: float, offered: Steps) -> float:
     return speeds.nearest_in_range(wanted, offered.low, offered.high)
 
 
+# Roughing and finishing: what is asked of each, and what comes of it on this machine.
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What part, practice and wheel ask of roughing or of finishing."""
+
+    name: ToolUse
+    stock_mm: float
+    infeed_mm: float  # a pass, on the diameter
+    spark_out_passes: int
+    traverse_fraction: float  # of the wheel's width, a turn of the work
+    overlap: float  # of dressing, at the least
+    dress_infeed_mm: float
+
+
+def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
+    """Roughing, down to the rough target; finishing, from there."""
+    given, practice, overlap = facts.records.part.stock, facts.practice, facts.records.wheel.overlap
+    rough = _Asked(
+        name="rough",
+        stock_mm=stock["blank high"] - stock["rough"],
+        infeed_mm=given.infeed.rough_mm,
+        spark_out_passes=0,
+        traverse_fraction=practice.rough_fraction,
+        overlap=overlap.rough,
+        dress_infeed_mm=speeds.DRESSING_INFEED_LIMIT,
+    )
+    finish = _Asked(
+        name="finish",
+        stock_mm=stock["rough"],
+        infeed_mm=given.infeed.finish_mm,
+        spark_out_passes=given.spark_out_passes,
+        traverse_fraction=practice.finish_fraction,
+        overlap=overlap.finish,
+        dress_infeed_mm=FINE_DRESSING_MM,
+    )
+    return rough, finish
+
+
+def _phase(facts: Facts, asked: _Asked, travel: values.Stroke) -> values.Phase:
+    wheel, geometry, rpm = facts.records.wheel, facts.geometry, _work_rpm(facts)
+    per_division = handwheel(facts).stock_per_division_mm
+    divisions = infeed.divisions_a_pass(asked.infeed_mm, per_division)
+    passes = speeds.passes(asked.stock_mm, divisions * per_division)
+    traverse = _traverse(facts, asked)
+    dressing = _dressing_traverse(facts, asked, traverse)
+    return values.Phase(
+        name=asked.name,
+        infeed_per_pass_mm=divisions * per_division,
+        divisions_per_pass=divisions,
+        work_rpm=rpm,
+        work_m_min_large=speeds.surface_speed_m_min(geometry.face_diameter, rpm),
+        work_m_min_small=speeds.surface_speed_m_min(geometry.small_diameter, rpm),
+        traverse_fraction=speeds.traverse_fraction(traverse, wheel.width_mm, rpm),
+        traverse_mm_min=traverse,
+        passes=passes,
+        spark_out_passes=asked.spark_out_passes,
+        time_s=speeds.phase_time(passes, asked.spark_out_passes, _pass_time(facts, travel, traverse)),
+        dress_traverse_mm_min=dressing,
+        dress_overlap=speeds.dressing_overlap(wheel.dresser.effective_width_mm, dressing, _wheel_rpm(facts)),
+        dress_infeed_mm=speeds.dressing_infeed(asked.dress_infeed_mm),
+    )
+
+
+def _traverse(facts: Facts, asked: _Asked) -> float:
+    offered = facts.records.machine.traverse
+    wanted = speeds.traverse_rate(asked.traverse_fraction, facts.records.wheel.width_mm, _work_rpm(facts))
+    return speeds.nearest_in_range(wanted, offered.low, offered.high)
+
+
+def _dressing_traverse(facts: Facts, asked: _Asked, traverse: float) -> float:
+    """As the grinding, but never faster than the overlap that the wheel's record asks for."""
+    width = facts.records.wheel.dresser.effective_width_mm
+    return min(traverse, speeds.dressing_traverse(width, asked.overlap, _wheel_rpm(facts)))
+
+
+def _pass_time(facts: Facts, travel: values.Stroke, traverse: float) -> float:
+    if travel.plunge:
+        return speeds.plunge_pass_time(_work_rpm(facts), PLUNGE_TURNS, 0.0)
+    return speeds.traverse_pass_time(travel.travel_mm, traverse, facts.records.machine.dwell_s)
+
+
+# The whole.
+
+
 def speed_values(
     facts: Facts, planned: tuple[stages.PlannedStage, ...], travel: values.Stroke
 ) -> values.Speeds:
     """Speeds, passes, times, metal removed and wear of the wheel."""
     part, wheel = facts.records.part, facts.records.wheel
-    stock = {stage.name: stage.stock for stage in planned}
-    rough = _phase(facts, "rough", stock["blank high"] - stock["rough"], 0, travel)
-    finish = _phase(facts, "finish", stock["rough"], part.stock.spark_out_passes, travel)
+    stock: dict[str, float] = {stage.name: stage.stock for stage in planned}
+    rough, finish = (_phase(facts, asked, travel) for asked in _asked(facts, stock))
     removed = _removed(facts, stock["blank high"])
     drift = _drift(facts, stock["rough"])
     dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
     share = dressing / _pieces_between_dressings(facts, drift)
     gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
     piece = speeds.piece_time(rough.time_s, finish.time_s, gauging, share)
-    rpm = wheel_rpm(facts)
+    rpm = _wheel_rpm(facts)
     return values.Speeds(
         wheel=wheel.id,
         wheel_marking=wheel.marking,
@@ -136,8 +175,8 @@ def speed_values(
             speeds.surface_speed_m_s(wheel.diameter.worn_mm, rpm),
         ),
         maximum_m_s=wheel.maximum_operating_speed_m_s,
-        barred_wheel_rpm=barred_wheel_rpm(facts),
-        work_rpm=work_rpm(facts),
+        barred_wheel_rpm=_barred_wheel_rpm(facts),
+        work_rpm=_work_rpm(facts),
         rough=rough,
         finish=finish,
         gauging_time_s=gauging,
@@ -150,57 +189,9 @@ def speed_values(
     )
 
 
-def _phase(facts: Facts, name: str, stock: float, spark_out: int, travel: values.Stroke) -> values.Phase:
-    part, machine, wheel, practice = (
-        facts.records.part,
-        facts.records.machine,
-        facts.records.wheel,
-        facts.practice,
-    )
-    roughing = name == "rough"
-    infeed_mm = part.stock.infeed.rough_mm if roughing else part.stock.infeed.finish_mm
-    rpm = work_rpm(facts)
-    fraction = practice.rough_fraction if roughing else practice.finish_fraction
-    traverse = speeds.nearest_in_range(
-        speeds.traverse_rate(fraction, wheel.width_mm, rpm), machine.traverse.low, machine.traverse.high
-    )
-    overlap = wheel.overlap.rough if roughing else wheel.overlap.finish
-    # As the grinding, but never faster than the overlap that the wheel's record asks for.
-    by_overlap = speeds.dressing_traverse(wheel.dresser.effective_width_mm, overlap, wheel_rpm(facts))
-    dress_traverse = min(traverse, by_overlap)
-    # What the hand can set: whole divisions, the nearest to the infeed asked for, one at the least.
-    per_division = handwheel(facts).stock_per_division_mm
-    divisions = max(1, round(infeed_mm / per_division))
-    passes = speeds.passes(stock, divisions * per_division)
-    if travel.plunge:
-        pass_time = speeds.plunge_pass_time(rpm, PLUNGE_TURNS, 0.0)
-    else:
-        pass_time = speeds.traverse_pass_time(travel.travel_mm, traverse, machine.dwell_s)
-    return values.Phase(
-        name="rough" if roughing else "finish",
-        infeed_per_pass_mm=divisions * per_division,
-        divisions_per_pass=divisions,
-        work_rpm=rpm,
-        work_m_min_large=speeds.surface_speed_m_min(facts.geometry.face_diameter, rpm),
-        work_m_min_small=speeds.surface_speed_m_min(facts.geometry.small_diameter, rpm),
-        traverse_fraction=speeds.traverse_fraction(traverse, wheel.width_mm, rpm),
-        traverse_mm_min=traverse,
-        passes=passes,
-        spark_out_passes=spark_out,
-        time_s=speeds.phase_time(passes, spark_out, pass_time),
-        dress_traverse_mm_min=dress_traverse,
-        dress_overlap=speeds.dressing_overlap(
-            wheel.dresser.effective_width_mm, dress_traverse, wheel_rpm(facts)
-        ),
-        dress_infeed_mm=speeds.dressing_infeed(
-            speeds.DRESSING_INFEED_LIMIT if roughing else FINE_DRESSING_MM
-        ),
-    )
-
-
 def _dressing_time(facts: Facts, phase: values.Phase) -> float:
-    width = facts.records.wheel.width_mm
-    return speeds.dressing_time(width, DRESSING_OVERRUN_MM, phase.dress_traverse_mm_min, DRESSING_PASSES)
+    width, traverse = facts.records.wheel.width_mm, phase.dress_traverse_mm_min
+    return speeds.dressing_time(width, DRESSING_OVERRUN_MM, traverse, DRESSING_PASSES)
 
 
 def _removed(facts: Facts, stock: float) -> float:

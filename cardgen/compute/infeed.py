@@ -95,6 +95,15 @@ def divisions_to_feed(divisions: float) -> int:
     return reading.whole_down(divisions)
 
 
+def divisions_a_pass(wanted: float, per_division: float) -> int:
+    """Whole divisions to feed for a pass: the nearest to the infeed wanted, one at the least.
+
+    wanted: mm on the diameter; per_division: what one division takes off the diameter, mm, positive.
+    Result: whole divisions, ≥ 1. Source: common practice, no source.
+    """
+    return max(1, round(wanted / per_division))
+
+
 def position_back(divisions: float) -> int:
     """Where to stop, in whole divisions counted back from zero at finish size: rounded up.
 

@@ -16,7 +16,6 @@ import math
 from typing import assert_never
 
 from cardgen import terms
-from cardgen.compute import taper
 from cardgen.compute.sum_error import SumError
 from cardgen.terms import ReadingKind, Side
 
@@ -43,98 +42,42 @@ def whole_down(count: float) -> int:
     return math.floor(count + NOISE)
 
 
-def finish_shoulder_gap(face_diameter: float, gauge_diameter: float, ratio: float) -> float:
-    """Gap left between a ring's large face and the shoulder on a finished piece: g_f = (D₀ − D_g) / C.
-
-    face_diameter: D₀, mm, the taper's finish diameter carried on to the plane of the shoulder;
-    gauge_diameter: D_g, mm, the ring's calibrated diameter in its large face; ratio: C, positive.
-    Result: mm, positive when the ring stops short of the shoulder. A ring that is small reads long.
-    Raises SumError when the ratio is not positive. Source: common practice, no source.
-    """
-    return taper.distance_between(face_diameter, gauge_diameter, ratio)
-
-
-def finish_small_end_standout(length: float, gauge_length: float, finish_gap: float) -> float:
-    """How far the small end of a finished piece stands out of the ring: g_f = L − l_g − gap.
-
-    length: L, mm, shoulder to small end; gauge_length: l_g, mm, between the ring's faces; finish_gap:
-    mm, from finish_shoulder_gap. Result: mm, negative when the end lies below the ring's small face.
-    Source: common practice, no source.
-    """
-    return length - gauge_length - finish_gap
-
-
-def finish_plug_standoff(gauge_diameter: float, mouth_diameter: float, ratio: float) -> float:
-    """How far the plug's gauge line stands off the mouth of a finished hole: g_f = (D_g − D₀) / C.
-
-    gauge_diameter: D_g, mm, the plug's calibrated diameter at its line; mouth_diameter: D₀, mm, the
-    taper's finish diameter in the plane of the mouth; ratio: C, positive. Result: mm, negative when the
-    line lies inside the hole. Raises SumError when the ratio is not positive.
-    Source: common practice, no source.
-    """
-    return taper.distance_between(gauge_diameter, mouth_diameter, ratio)
-
-
-def finish_plug_depth(gauge_length: float, finish_standoff: float, plane: float) -> float:
-    """How far the plug's end passes a plane in a finished hole: g_f = l_g − standoff − plane.
-
-    gauge_length: l_g, mm, from the plug's gauge line to its small end; finish_standoff: mm, from
-    finish_plug_standoff; plane: mm, the plane read from, counted from the mouth into the hole.
-    Result: mm, positive when the end lies beyond the plane. Source: common practice, no source.
-    """
-    return gauge_length - finish_standoff - plane
-
-
-def finish_reading(
-    kind: ReadingKind,
-    face_diameter: float,
-    gauge_diameter: float,
-    ratio: float,
-    length: float,
-    gauge_length: float,
-    plane: float,
+def reading_from_gauge_line(
+    kind: ReadingKind, line_from_face: float, length: float, gauge_length: float, plane: float
 ) -> float:
-    """What the gauge shows on a finished piece, by the kind of reading: g_f as the four functions above.
+    """What is read while the gauge's own line (a ring's large face) lies in this plane of the work.
 
-    face_diameter: D₀, mm, in the plane of the shoulder or the mouth; gauge_diameter: D_g, mm; ratio: C,
-    positive; length: L, mm; gauge_length: l_g, mm; plane: mm, from the mouth into the hole. Result: mm.
-    Raises SumError when the ratio is not positive. Source: those functions.
+    shoulder_gap z; small_end_standout L − l_g − z; plug_standoff −z; plug_depth l_g + z − plane.
+    line_from_face: z, mm from the shoulder or the mouth towards the small end; on a finished piece it is
+    taper.distance_between(D₀, D_g, C), so that a ring that is small reads long; length: L, mm; gauge_length:
+    l_g, mm, between the ring's faces or from the plug's line to its end; plane: mm, from the mouth into the
+    hole. Result: mm; a standout is negative when the end lies below the ring's small face, a standoff when
+    the line lies inside the hole; a depth is positive beyond the plane. Source: common practice, no source.
     """
     match kind:
         case "shoulder_gap":
-            return finish_shoulder_gap(face_diameter, gauge_diameter, ratio)
+            return line_from_face
         case "small_end_standout":
-            gap = finish_shoulder_gap(face_diameter, gauge_diameter, ratio)
-            return finish_small_end_standout(length, gauge_length, gap)
+            return length - gauge_length - line_from_face
         case "plug_standoff":
-            return finish_plug_standoff(gauge_diameter, face_diameter, ratio)
+            return -line_from_face
         case "plug_depth":
-            standoff = finish_plug_standoff(gauge_diameter, face_diameter, ratio)
-            return finish_plug_depth(gauge_length, standoff, plane)
+            return gauge_length + line_from_face - plane
         case _:
             assert_never(kind)
 
 
 def gauge_line_from_face(
-    kind: ReadingKind, finish: float, length: float, gauge_length: float, plane: float
+    kind: ReadingKind, shown: float, length: float, gauge_length: float, plane: float
 ) -> float:
-    """Where the gauge's own line lies on a finished piece: the reverse of the four functions above.
+    """Where the gauge's own line lies while this is read: the reverse of reading_from_gauge_line.
 
-    shoulder_gap g_f; small_end_standout L − l_g − g_f; plug_standoff −g_f; plug_depth −(l_g − g_f − plane).
-    finish: g_f, mm; length: L, mm; gauge_length: l_g, mm; plane: mm, from the mouth into the hole.
-    Result: mm from the shoulder or the mouth towards the small end. Source: common practice, no source.
+    z = ± (g − g₀): g₀ is read with the line in the plane of the face, and what grows with the diameter of
+    the work grows as the line moves to the small end. shown: g, mm; the rest as there. Result: z, mm.
+    Source: common practice, no source.
     """
-    match kind:
-        case "shoulder_gap":
-            return finish
-        case "small_end_standout":
-            return length - gauge_length - finish
-        case "plug_standoff":
-            return -finish
-        case "plug_depth":
-            return -(gauge_length - finish - plane)
-        case _:
-            assert_never(kind)
+    at_face = reading_from_gauge_line(kind, 0.0, length, gauge_length, plane)
+    return shown - at_face if terms.reading(kind).grows_with_diameter else at_face - shown
 
 
 def stock_per_reading(kind: ReadingKind, ratio: float) -> float:

@@ -26,55 +26,32 @@ class Seat:
     gauge_small_end: float  # ring's small face, or plug's end
 
 
-def ring_seat(
+def seated(
+    side: Side,
     ratio: float,
-    shoulder_diameter: float,
+    face_diameter: float,
     length: float,
     relief: float,
-    finish_gap: float,
+    gauge_line_from_face: float,
     gauge_length: float,
-    shoulder_from_pivot: float,
+    face_from_pivot: float,
 ) -> Seat:
-    """How an external taper and its ring lie to the pivot when the gap is that of a finished piece.
+    """How a finished taper and its gauge lie to the pivot: planes from the face become places from it.
 
-    ratio: C; shoulder_diameter: mm, the finished taper carried on to the shoulder's plane; length: mm,
-    shoulder to small end; relief: mm, groove at the shoulder, 0 where none; finish_gap: mm; gauge_length:
-    mm between the ring's faces; shoulder_from_pivot: mm, positive on the large-end side. Result: a Seat.
-    Source: geometry.
+    ratio: C; face_diameter: mm, the finished taper carried on to the plane of the shoulder, or at the mouth;
+    length: mm, from there to the small end; relief: mm, groove at the shoulder, 0 where none;
+    gauge_line_from_face: mm towards the small end, of the ring's large face or the plug's gauge line;
+    gauge_length: mm, from there to the gauge's small end; face_from_pivot: mm, positive on the large-end
+    side. Result: a Seat. Source: geometry.
     """
     return Seat(
-        side="external",
+        side=side,
         ratio=ratio,
-        large_diameter=taper.diameter_at(shoulder_diameter, ratio, relief),
-        large_end=shoulder_from_pivot - relief,
-        small_end=shoulder_from_pivot - length,
-        gauge_large_end=shoulder_from_pivot - finish_gap,
-        gauge_small_end=shoulder_from_pivot - finish_gap - gauge_length,
-    )
-
-
-def plug_seat(
-    ratio: float,
-    mouth_diameter: float,
-    length: float,
-    finish_standoff: float,
-    gauge_length: float,
-    mouth_from_pivot: float,
-) -> Seat:
-    """How an internal taper and its plug lie to the pivot when the standoff is that of a finished piece.
-
-    ratio: C; mouth_diameter: mm, of the finished hole; length: mm, mouth to the small end of the taper;
-    finish_standoff: mm; gauge_length: mm, gauge line to the plug's end; mouth_from_pivot: mm, positive on
-    the large-end side. Result: a Seat. Source: geometry.
-    """
-    return Seat(
-        side="internal",
-        ratio=ratio,
-        large_diameter=mouth_diameter,
-        large_end=mouth_from_pivot,
-        small_end=mouth_from_pivot - length,
-        gauge_large_end=mouth_from_pivot + finish_standoff,
-        gauge_small_end=mouth_from_pivot + finish_standoff - gauge_length,
+        large_diameter=taper.diameter_at(face_diameter, ratio, relief),
+        large_end=face_from_pivot - relief,
+        small_end=face_from_pivot - length,
+        gauge_large_end=face_from_pivot - gauge_line_from_face,
+        gauge_small_end=face_from_pivot - gauge_line_from_face - gauge_length,
     )
 
 

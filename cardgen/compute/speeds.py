@@ -76,17 +76,15 @@ def nearest_in_range(wanted: float, low: float, high: float) -> float:
     return min(max(wanted, low), high)
 
 
-def wheel_rpm_within_marking(steps: Sequence[float], new_diameter: float, maximum_m_s: float) -> float:
-    """The machine's fastest wheel speed that keeps even the new wheel within its marking.
+def steps_within_marking(
+    steps: Sequence[float], new_diameter: float, maximum_m_s: float
+) -> tuple[float, ...]:
+    """The machine's wheel speeds that keep even the new wheel within its marking; none: it is not mounted.
 
-    Steps in rev/min, diameter of the new wheel in mm, marked maximum in m/s; result in rev/min.
-    Raises SumError where every step is too fast: the wheel must not be mounted there.
-    Source: 29 CFR 1910.215(d)(1).
+    Steps in rev/min, diameter of the new wheel in mm, marked maximum in m/s; result in rev/min, in their
+    order. Source: 29 CFR 1910.215(d)(1).
     """
-    allowed = [step for step in steps if within_marking(new_diameter, step, maximum_m_s)]
-    if not allowed:
-        raise SumError("every wheel speed of the machine is above the wheel's marking")
-    return max(allowed)
+    return tuple(step for step in steps if within_marking(new_diameter, step, maximum_m_s))
 
 
 def within_marking(diameter: float, rpm: float, maximum_m_s: float) -> bool:

@@ -207,3 +207,12 @@ def test_a_gauge_line_that_would_lie_off_the_taper_is_refused(tmp_path: Path) ->
     """⌀38 on a taper whose large end is 37.99 mm lies 0.08 mm beyond the shoulder."""
     extra = ("  length: 62 mm\n", "  length: 62 mm\n  large_diameter: 37.990 mm\n")
     assert "off the taper" in refusal(tmp_path, NO_FINISH, extra)
+
+
+def test_a_plane_without_its_diameter_is_where_the_end_that_is_given_puts_it(tmp_path: Path) -> None:
+    """Large end 38.375 mm, plane 3 mm from the shoulder: the gauge line is 38.000 mm at 1:8."""
+    whole = "gauge_line: {diameter: 38.000 mm, tolerance: ± 0.010 mm}"
+    placed = "gauge_line: {tolerance: ± 0.010 mm, from_shoulder: 3 mm}\n  large_diameter: 38.375 mm"
+    taper = gathered(tmp_path, (whole, placed)).card.taper
+    assert taper.gauge_line_from_face_mm == 3.0
+    assert taper.gauge_line_diameter_mm == pytest.approx(38.000, abs=1e-12)

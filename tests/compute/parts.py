@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from cardgen.compute import correction, reading, seat
+from cardgen.compute import correction, seat, taper
 from cardgen.terms import ReadingKind, Side, SlideFed, Swivelled
 from tests.brute_force import work
 from tests.brute_force.grinder import Grinder, set_up
@@ -127,13 +127,17 @@ class Wrong:
     @property
     def seat(self) -> seat.Seat:
         case = self.case
-        if case.side == "external":
-            gap = reading.finish_shoulder_gap(case.face_diameter, case.gauge_diameter, case.ratio)
-            return seat.ring_seat(
-                case.ratio, case.face_diameter, case.length, case.relief, gap, case.gauge_length, case.face
-            )
-        off = reading.finish_plug_standoff(case.gauge_diameter, case.face_diameter, case.ratio)
-        return seat.plug_seat(case.ratio, case.face_diameter, case.length, off, case.gauge_length, case.face)
+        line = taper.distance_between(case.face_diameter, case.gauge_diameter, case.ratio)
+        return seat.seated(
+            case.side,
+            case.ratio,
+            case.face_diameter,
+            case.length,
+            case.relief,
+            line,
+            case.gauge_length,
+            case.face,
+        )
 
     @property
     def actual(self) -> float:

@@ -13,17 +13,8 @@ from tests.compute.parts import NEAR, Case, line_reading, near
 
 def finish_reading(case: Case) -> float:
     """The package's finish reading for the case."""
-    gap = reading.finish_shoulder_gap(case.face_diameter, case.gauge_diameter, case.ratio)
-    standoff = reading.finish_plug_standoff(case.gauge_diameter, case.face_diameter, case.ratio)
-    match case.kind:
-        case "shoulder_gap":
-            return gap
-        case "small_end_standout":
-            return reading.finish_small_end_standout(case.length, case.gauge_length, gap)
-        case "plug_standoff":
-            return standoff
-        case "plug_depth":
-            return reading.finish_plug_depth(case.gauge_length, standoff, case.plane)
+    line = taper.distance_between(case.face_diameter, case.gauge_diameter, case.ratio)
+    return reading.reading_from_gauge_line(case.kind, line, case.length, case.gauge_length, case.plane)
 
 
 def stock_read(case: Case, piece: work.Profile) -> float:

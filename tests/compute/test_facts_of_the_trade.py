@@ -90,8 +90,12 @@ def test_dropping_the_cosine_of_the_cut_costs_so_many_per_cent(half_angle: float
 
 def test_a_gauge_two_micrometres_small_reads_a_tenth_long_at_one_in_fifty() -> None:
     """0.002 / C: the ring stops that much farther from the shoulder."""
-    right = reading.finish_shoulder_gap(20.0, 19.9, 1 / 50)
-    small = reading.finish_shoulder_gap(20.0, 19.898, 1 / 50)
+    right, small = (
+        reading.reading_from_gauge_line(
+            "shoulder_gap", taper.distance_between(20.0, gauge, 1 / 50), 62.0, 50.0, 0.0
+        )
+        for gauge in (19.9, 19.898)
+    )
     assert small - right == pytest.approx(0.1)
 
 

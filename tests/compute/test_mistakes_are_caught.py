@@ -7,6 +7,7 @@ must then fail. That they pass without it is shown first, so a failure is the mi
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import partial
 from types import ModuleType
 from typing import Any
 
@@ -16,6 +17,7 @@ from cardgen.compute import correction, infeed, reading, seat, swivel, taper
 from cardgen.terms import HandwheelReads
 from tests.compute import sizing_comparisons as sizing
 from tests.compute import swivel_comparisons as setting
+from tests.compute.cases import KINDS
 from tests.compute.parts import Case, Wrong
 
 RING = Case("shoulder_gap", 7 / 24, 70.0, 100.0, 90.0, 80.0, 3.0, relief=3.0)
@@ -93,6 +95,20 @@ def negated(right: Callable[..., Any]) -> Callable[..., Any]:
     return lambda *given: -right(*given)
 
 
+def of_kind(
+    kind: str, wrong: Callable[[Callable[..., Any]], Callable[..., Any]]
+) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """The mistake made in one kind of reading alone, the others right."""
+
+    def put_in(right: Callable[..., Any]) -> Callable[..., Any]:
+        def of_this_kind(*given: Any) -> Any:
+            return right(kind, *given)
+
+        return lambda asked, *given: (wrong(of_this_kind) if asked == kind else partial(right, asked))(*given)
+
+    return put_in
+
+
 def turned_about(words: dict[str, str]) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     """The right answer with one word put for the other."""
     return lambda right: lambda *given: words[right(*given)]
@@ -158,25 +174,29 @@ SIZING_MISTAKES = (
         "next_readable",
         lambda r: lambda g, division, k: r(g, division, -k),
     ),
-    Mistake("gap counted the other way", reading, "finish_shoulder_gap", negated),
-    Mistake("standoff counted the other way", reading, "finish_plug_standoff", negated),
-    Mistake(
-        "standout with the gap added",
-        reading,
-        "finish_small_end_standout",
-        lambda r: lambda length, gauge, gap: r(length, gauge, -gap),
+    *(
+        Mistake(
+            f"{kind} with the line on the other side of the face",
+            reading,
+            "reading_from_gauge_line",
+            of_kind(kind, lambda r: lambda line, length, gauge, plane: r(-line, length, gauge, plane)),
+        )
+        for kind in KINDS
     ),
-    Mistake(
-        "depth with the standoff added",
-        reading,
-        "finish_plug_depth",
-        lambda r: lambda gauge, off, plane: r(gauge, -off, plane),
+    *(
+        Mistake(
+            f"{kind} with the gauge's length on the other side",
+            reading,
+            "reading_from_gauge_line",
+            of_kind(kind, lambda r: lambda line, length, gauge, plane: r(line, length, -gauge, plane)),
+        )
+        for kind in ("small_end_standout", "plug_depth")
     ),
     Mistake(
         "depth with the plane added",
         reading,
-        "finish_plug_depth",
-        lambda r: lambda gauge, off, plane: r(gauge, off, -plane),
+        "reading_from_gauge_line",
+        of_kind("plug_depth", lambda r: lambda line, length, gauge, plane: r(line, length, gauge, -plane)),
     ),
     Mistake(
         "limits of stock not turned round inside",
@@ -275,8 +295,8 @@ SWIVEL_MISTAKES = (
     Mistake(
         "relief on the wrong side of the shoulder",
         seat,
-        "ring_seat",
-        lambda r: lambda c, d, length, relief, *rest: r(c, d, length, -relief, *rest),
+        "seated",
+        lambda r: lambda side, c, d, length, relief, *rest: r(side, c, d, length, -relief, *rest),
     ),
 )
 

@@ -9,7 +9,7 @@ from hypothesis import given
 from cardgen.compute import correction, infeed, reading, seat, swivel, taper
 from tests.compute.cases import between
 
-SEAT = seat.ring_seat(1 / 8, 38.375, 62.0, 3.0, 3.0, 50.0, 88.0)
+SEAT = seat.seated("external", 1 / 8, 38.375, 62.0, 3.0, 3.0, 50.0, 88.0)
 
 
 @given(between(0.001, 3.0))
@@ -75,7 +75,7 @@ def test_the_contact_runs_from_the_rings_face_to_its_other_face() -> None:
 
 def test_a_ring_longer_than_the_taper_touches_as_far_as_the_taper_goes() -> None:
     """The small end lies inside the ring."""
-    long_ring = seat.ring_seat(1 / 8, 38.375, 62.0, 3.0, 3.0, 80.0, 88.0)
+    long_ring = seat.seated("external", 1 / 8, 38.375, 62.0, 3.0, 3.0, 80.0, 88.0)
     assert seat.contact_ends(long_ring) == pytest.approx((85.0, 26.0))
     assert seat.contact_ends(long_ring, 0.25) == pytest.approx((83.0, 26.0))
 

@@ -89,6 +89,7 @@ def made_card(
         type="ring" if side == "external" else "plug",
         gauge_line_diameter_mm=diameter,
         length_mm=gauge_length,
+        stands_from_face_mm=gauge_line,
         uncertainty_mm=0.0015,
         calibration_due="2027-03-31",
         light_gauge="L-8",

@@ -152,6 +152,11 @@ def sample_card(job: Job) -> v.Card:
             "ring" if side == "external" else "plug",
             job.line,
             job.gauge_length,
+            {
+                "shoulder_gap": job.finish,
+                "small_end_standout": job.length - job.gauge_length - job.finish,
+                "plug_standoff": -job.finish,
+            }[job.kind],
             0.0015,
             "2027-03-31",
             job.light,

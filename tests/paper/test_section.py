@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cardgen.card.values import Card
-from cardgen.paper.pictures.section import Section, plug_plane, section
+from cardgen.paper.pictures.section import Section, section
 from tests.paper.made_cards import KINDS, made_card
 
 
@@ -83,9 +83,9 @@ def test_a_plug_stands_off_outside_the_mouth_and_its_end_is_read_inside() -> Non
 def test_a_plugs_depth_may_be_read_from_a_plane_inside_the_hole() -> None:
     """The plane follows from gauge, standoff and reading; where it is the mouth it is exactly nought."""
     card = made_card("plug_depth", 1 / 10, 30, 50, 50, 5.0, plane=40.0)
-    assert plug_plane(card) == pytest.approx(40.0)
+    assert section(card, 1.0).plane == pytest.approx(-40.0)
     assert section(card, 1.0).faces[0].x == pytest.approx(-40.0)
-    assert plug_plane(made_card("plug_depth", finish=47.0)) == 0.0
+    assert section(made_card("plug_depth", finish=47.0), 1.0).plane is None
 
 
 def test_a_ring_that_reaches_past_the_large_end_leaves_room_for_it() -> None:

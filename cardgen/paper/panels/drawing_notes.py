@@ -61,11 +61,9 @@ def notes(card: Card, cut: Section, width: float, looks: Looks) -> tuple[tuple[N
             symbol=True,
         ),
     ]
-    if cut.relief:
-        middle = (cut.relief[0] + cut.relief[1]) / 2
-        edge = cut.end_radii[0] if card.taper.side == "external" else cut.end_radii[1]
+    if taper.relief_mm > 0:
         lines = (f"{word('pictures', 'relief')} {figures.length(taper.relief_mm)}",)
-        wanted.append(Note((middle, 0.97 * edge), lines))
+        wanted.append(Note((taper.relief_mm / 2, 0.97 * cut.end_radii[0]), lines))
     if cut.plane is not None:
         words = (f"{word('pictures', 'plane')}",)
         wanted.append(Note((cut.plane, cut.faces[0].radius), words))

@@ -16,6 +16,7 @@ Outline = tuple[Point, ...]
 
 STUB = 6.5  # mm on the paper: what is left of a shank or handle before it is broken off
 WALL = 4.5  # mm on the paper: the least wall of a ring, the least step of a shoulder
+HANDLE = 0.55  # of a plug's large end, which so shows as a face
 LEAST_RADIUS = 0.05  # of the large end's: a gauge never runs out to a point
 
 
@@ -39,7 +40,6 @@ class Section:
     gauge_line: Face
     ends: tuple[float, float]  # x of the taper's large end (shoulder, mouth) and of its small end
     end_radii: tuple[float, float]
-    relief: tuple[float, float] | None  # x of the groove's sides, the taper's side last
     plane: float | None  # of a plug's depth: x of the plane read from, where it is not the mouth
     left: float
     right: float
@@ -51,9 +51,35 @@ class Section:
         return abs(self.faces[1].x - self.faces[0].x)
 
 
+@dataclass(frozen=True)
+class _Lie:
+    """Work and gauge on one another, in planes z from the shoulder or the mouth towards the small end."""
+
+    length: float
+    large: float  # radii of the taper at its ends
+    small: float
+    line: float  # z of the gauge's line (a ring's large face), and of its small end
+    end: float
+    gauge_large: float  # radii of the gauge there
+    gauge_small: float
+    at_small_end: bool  # of the gauge, the reading is taken
+
+
 def section(card: Card, scale: float) -> Section:
     """The section of a card's taper; `scale` (paper mm per part mm) sizes what the card does not know."""
-    return _in_ring(card, scale) if card.taper.side == "external" else _on_plug(card, scale)
+    length, line = card.taper.length_mm, card.gauge.stands_from_face_mm
+    end = line + card.gauge.length_mm
+    lie = _Lie(
+        length=length,
+        large=_radius(card, 0.0),
+        small=_radius(card, length),
+        line=line,
+        end=end,
+        gauge_large=_radius(card, line),
+        gauge_small=_radius(card, end),
+        at_small_end=terms.reading(card.reading.kind).gauge_end == "small",
+    )
+    return _in_ring(card, lie, scale) if card.taper.side == "external" else _on_plug(card, lie, scale)
 
 
 def mirrored(outline: Outline) -> Outline:
@@ -67,147 +93,113 @@ def _radius(card: Card, z: float) -> float:
     return max(LEAST_RADIUS * large, large - card.taper.ratio / 2 * z)
 
 
-def _groove_depth(relief: float, radius: float) -> float:
-    """The card knows a relief's width, not its depth."""
-    return min(0.4 * relief, 0.12 * radius)
+def _across(x: float, radius: float) -> tuple[Point, Point]:
+    """A line square to the axis, from side to side."""
+    return (x, -radius), (x, radius)
 
 
-def _in_ring(card: Card, scale: float) -> Section:
-    taper, length = card.taper, card.taper.length_mm
-    large, small = _radius(card, 0), _radius(card, length)
-    start = ring_start(card)
-    end = start + card.gauge.length_mm
-    ring_bore = (_radius(card, start), _radius(card, end))
-    ring = ring_bore[0] + max(0.2 * large, WALL / scale)
+def _in_ring(card: Card, lie: _Lie, scale: float) -> Section:
+    taper = card.taper
+    ring = lie.gauge_large + max(0.2 * lie.large, WALL / scale)
     # A ring that reaches past the large end leaves no room for a shoulder there.
-    no_shoulder = start < 0 or card.stroke.open_both_ends
-    body = 0.85 * large if no_shoulder else large + max(0.14 * large, 0.8 * WALL / scale)
-    stub = STUB / scale - min(start, 0.0)
-
-    profile: list[Point] = [(-stub, -body), (0.0, -body)]
-    neck = large
-    if taper.relief_mm > 0:
-        shoulder_side = _radius(card, taper.relief_mm)
-        neck = shoulder_side - _groove_depth(taper.relief_mm, large)
-        profile += [(0.0, -neck), (taper.relief_mm, -neck), (taper.relief_mm, -shoulder_side)]
-    else:
-        profile.append((0.0, -large))
-    profile.append((length, -small))
-    edges: list[Outline] = [(*profile, *reversed(mirrored(tuple(profile)))), ((0.0, -neck), (0.0, neck))]
-    if taper.relief_mm > 0:
-        edges.append(((taper.relief_mm, -shoulder_side), (taper.relief_mm, shoulder_side)))
-    if end > length:
-        edges.append(((end, -ring_bore[1]), (end, ring_bore[1])))
-    wall: Outline = ((start, -ring_bore[0]), (start, -ring), (end, -ring), (end, -ring_bore[1]))
+    no_shoulder = lie.line < 0 or card.stroke.open_both_ends
+    body = 0.85 * lie.large if no_shoulder else lie.large + max(0.14 * lie.large, 0.8 * WALL / scale)
+    left = min(lie.line, 0.0) - STUB / scale
+    wall: Outline = (
+        (lie.line, -lie.gauge_large),
+        (lie.line, -ring),
+        (lie.end, -ring),
+        (lie.end, -lie.gauge_small),
+    )
     cut = (wall, mirrored(wall))
-    edges += [(*half, half[0]) for half in cut]
-
-    if terms.reading(card.reading.kind).gauge_end == "small":
-        faces, spot = (Face(length, small), Face(end, ring)), (length, -small)
+    edges = [*_shank(card, lie, left, body), *((*half, half[0]) for half in cut)]
+    if lie.end > lie.length:
+        edges.append(_across(lie.end, lie.gauge_small))
+    if lie.at_small_end:
+        faces, at = (Face(lie.length, lie.small), Face(lie.end, ring)), lie.small
     else:
-        faces, spot = (Face(0.0, body), Face(start, ring)), (0.0, -large)
+        faces, at = (Face(0.0, body), Face(lie.line, ring)), lie.large
     return Section(
         cut=cut,
         edges=tuple(edges),
-        breaks=(((-stub, -body), (-stub, body)),),
+        breaks=(_across(left, body),),
         faces=faces,
-        spot=(sum(face.x for face in faces) / 2, spot[1]),
+        spot=_between(faces, at),
         gauge_line=Face(taper.gauge_line_from_face_mm, taper.gauge_line_diameter_mm / 2),
-        ends=(0.0, length),
-        end_radii=(large, small),
-        relief=(0.0, taper.relief_mm) if taper.relief_mm > 0 else None,
+        ends=(0.0, lie.length),
+        end_radii=(lie.large, lie.small),
         plane=None,
-        left=-stub,
-        right=max(length, end),
+        left=left,
+        right=max(lie.length, lie.end),
         radius=max(ring, body),
     )
 
 
-def ring_start(card: Card) -> float:
-    """Where the ring's large face stands on a finished piece, in mm from the shoulder.
-
-    The gap itself, or the length less the ring and the standout.
-    """
-    if terms.reading(card.reading.kind).gauge_end == "small":
-        return card.taper.length_mm - card.gauge.length_mm - card.reading.finish_mm
-    return card.reading.finish_mm
-
-
-def plug_standoff(card: Card) -> float:
-    """How far the plug's gauge line stands off the mouth of a finished hole, in mm.
-
-    The reading itself, or for a depth the plug's length less what of it is inside.
-    """
-    if terms.reading(card.reading.kind).gauge_end == "large":
-        return card.reading.finish_mm
-    return card.gauge.length_mm - plug_plane(card) - card.reading.finish_mm
-
-
-def plug_plane(card: Card) -> float:
-    """The plane that a plug's depth is read from, in mm from the mouth inwards; 0 at the mouth itself."""
-    return card.reading.plane_mm or 0.0
-
-
-def _on_plug(card: Card, scale: float) -> Section:
-    taper, length, relief = card.taper, card.taper.length_mm, card.taper.relief_mm
-    standoff = plug_standoff(card)
-    tip = card.gauge.length_mm - standoff
-    mouth, small, tip_radius = _radius(card, 0), _radius(card, length), _radius(card, tip)
-    body = mouth + max(0.2 * mouth, WALL / scale)
-    # Behind a taper that is open at both ends nothing stands in the wheel's way; else a narrower hole does.
-    clearance = small if tip > length or card.stroke.open_both_ends else 0.85 * small
-    back = max(length + relief, tip) + STUB / scale
-    groove = small + _groove_depth(relief, small)
-
-    hole: list[Point] = [(0.0, -mouth), (-length, -small)]
+def _shank(card: Card, lie: _Lie, left: float, body: float) -> list[Outline]:
+    """The visible edges of the piece, from what is left of its shank to its small end."""
+    relief, neck = card.taper.relief_mm, lie.large
+    groove: list[Point] = []
+    edges: list[Outline] = []
     if relief > 0:
-        hole += [(-length, -groove), (-length - relief, -groove)]
-    hole += [(-length - relief, -clearance), (-back, -clearance)]
-    wall: Outline = ((-back, -body), (0.0, -body), *hole)
-    edges: list[Outline] = [wall, mirrored(wall)]
-    shown = [(length, groove if relief > 0 else small)] + ([(length + relief, groove)] if relief > 0 else [])
-    edges += [((-z, -radius), (-z, radius)) for z, radius in shown if z > tip]
-    edges += _plug_edges(card, standoff, tip, scale)
-    if standoff < 0:
-        edges.append(((0.0, -mouth), (0.0, mouth)))
+        side = _radius(card, relief)
+        neck = side - min(0.4 * relief, 0.12 * lie.large)  # the card knows a relief's width, not its depth
+        groove = [(relief, -neck), (relief, -side)]
+        edges.append(_across(relief, side))
+    profile: Outline = ((left, -body), (0.0, -body), (0.0, -neck), *groove, (lie.length, -lie.small))
+    return [(*profile, *reversed(mirrored(profile))), _across(0.0, neck), *edges]
 
-    plane = plug_plane(card)
-    if terms.reading(card.reading.kind).gauge_end == "large":
-        faces, spot = (Face(0.0, body), Face(standoff, _radius(card, -standoff))), (0.0, -mouth)
-    else:
+
+def _on_plug(card: Card, lie: _Lie, scale: float) -> Section:
+    """The hole lies left of its mouth, so a plane z stands at x = −z."""
+    taper, line, tip = card.taper, -lie.line, -lie.end
+    body = lie.large + max(0.2 * lie.large, WALL / scale)
+    # Behind a taper that is open at both ends nothing stands in the wheel's way; else a narrower hole does.
+    behind = lie.small if lie.end > lie.length or card.stroke.open_both_ends else 0.85 * lie.small
+    back = -max(lie.length, lie.end) - STUB / scale
+    wall: Outline = (
+        *((back, -body), (0.0, -body), (0.0, -lie.large)),
+        *((-lie.length, -lie.small), (-lie.length, -behind), (back, -behind)),
+    )
+    handle = Face(max(line, 0.0) + STUB / scale, HANDLE * card.gauge.gauge_line_diameter_mm / 2)
+    edges: list[Outline] = [wall, mirrored(wall), *_plug(lie, handle)]
+    if lie.length > lie.end:
+        edges.append(_across(-lie.length, lie.small))
+    if line < 0:
+        edges.append(_across(0.0, lie.large))
+    plane = card.reading.plane_mm or 0.0
+    if lie.at_small_end:
         corner = body if plane <= 0 else _radius(card, plane)
-        faces, spot = (Face(-plane, corner), Face(-tip, tip_radius)), (0.0, -tip_radius)
-    handle_end = max(standoff, 0.0) + STUB / scale
-    handle = handle_radius(card)
+        faces, at = (Face(-plane, corner), Face(tip, lie.gauge_small)), lie.gauge_small
+    else:
+        faces, at = (Face(0.0, body), Face(line, lie.gauge_large)), lie.large
     return Section(
         cut=(wall, mirrored(wall)),
         edges=tuple(edges),
         breaks=(
-            ((-back, -body), (-back, -clearance)),
-            ((-back, clearance), (-back, body)),
-            ((handle_end, -handle), (handle_end, handle)),
+            ((back, -body), (back, -behind)),
+            ((back, behind), (back, body)),
+            _across(handle.x, handle.radius),
         ),
         faces=faces,
-        spot=(sum(face.x for face in faces) / 2, spot[1]),
+        spot=_between(faces, at),
         gauge_line=Face(-taper.gauge_line_from_face_mm, taper.gauge_line_diameter_mm / 2),
-        ends=(0.0, -length),
-        end_radii=(mouth, small),
-        relief=(-length - relief, -length) if relief > 0 else None,
+        ends=(0.0, -lie.length),
+        end_radii=(lie.large, lie.small),
         plane=-plane if plane else None,
-        left=-back,
-        right=handle_end,
+        left=back,
+        right=handle.x,
         radius=body,
     )
 
 
-def handle_radius(card: Card) -> float:
-    """The plug's handle: slimmer than its large end, which so shows as a face."""
-    return 0.55 * card.gauge.gauge_line_diameter_mm / 2
+def _plug(lie: _Lie, handle: Face) -> list[Outline]:
+    """The plug's cone, seen whole, and its handle as far as it is drawn."""
+    line, tip = -lie.line, -lie.end
+    side: Outline = ((tip, -lie.gauge_small), (line, -lie.gauge_large))
+    upper: Outline = ((line, -handle.radius), (handle.x, -handle.radius))
+    return [(*side, *reversed(mirrored(side)), side[0]), upper, mirrored(upper)]
 
 
-def _plug_edges(card: Card, standoff: float, tip: float, scale: float) -> list[Outline]:
-    large, small, handle = _radius(card, -standoff), _radius(card, tip), handle_radius(card)
-    cone: Outline = ((-tip, -small), (standoff, -large), (standoff, large), (-tip, small), (-tip, -small))
-    end = max(standoff, 0.0) + STUB / scale
-    upper: Outline = ((standoff, -handle), (end, -handle))
-    return [cone, upper, mirrored(upper)]
+def _between(faces: tuple[Face, Face], radius: float) -> Point:
+    """Midway between the faces, where the gauge or the work comes to an end."""
+    return sum(face.x for face in faces) / 2, -radius

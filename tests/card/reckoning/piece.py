@@ -318,6 +318,7 @@ FORMULAS: dict[str, Formula] = {
     "taper.angle_tolerance_mm": lambda p: None if p.angle_off is None else p.on_diameter(p.angle_off),
     "gauge.gauge_line_diameter_mm": lambda p: p.gauge_diameter,
     "gauge.length_mm": lambda p: p.gauge_length,
+    "gauge.stands_from_face_mm": lambda p: p.gauge_line_at(p.finish_reading),
     "gauge.uncertainty_mm": lambda p: quantity(p.gauge["gauge_line"]["uncertainty"]),
     "reading.per_mm": lambda p: p.per_reading,
     "reading.finish_mm": lambda p: p.finish_reading,

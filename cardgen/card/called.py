@@ -1,0 +1,178 @@
+"""What a part's print and its gauge call for becomes one form each: ratio, diameters in planes, limits."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from cardgen.card.finding import Finding, Place
+from cardgen.compute import inspection, reading, taper
+from cardgen.digits import length_text
+from cardgen.spec.callout import AngleTolerance, Callout
+from cardgen.spec.models import GaugeRecord, PartRecord
+from cardgen.spec.quantity import Figure, Tolerance
+from cardgen.tapers import angle_grade
+from cardgen.terms import Level
+
+Stated = TypeVar("Stated")
+AT_FACE = Figure(0.0, 0.0, "")
+
+
+@dataclass(frozen=True)
+class Ratio:
+    """A taper ratio and what the rounding of the figure it was called out with leaves open."""
+
+    value: float
+    half_digit: float
+
+
+@dataclass(frozen=True)
+class AngleLimit:
+    """How far the half angle may lie off, each way, and where that comes from."""
+
+    half_angle: float  # rad
+    text: str
+    source: str | None
+
+
+@dataclass(frozen=True)
+class GivenDiameter:
+    """A diameter that the print gives, in a plane counted from the face towards the small end."""
+
+    key: str
+    name: str
+    diameter: Figure
+    plane: Figure
+
+
+@dataclass(frozen=True)
+class Called:
+    """Everything that print and gauge call for; mm and rad."""
+
+    part: PartRecord
+    gauge: GaugeRecord
+    ratio: Ratio
+    length: Figure
+    gauge_diameter: float
+    angle_limit: AngleLimit | None
+
+    @cached_property
+    def diameters(self) -> tuple[GivenDiameter, ...]:
+        """Every diameter with its plane; the first places the taper, the others must agree with it."""
+        return tuple(_given_diameters(self.part, self.length))
+
+    @cached_property
+    def size_limits(self) -> tuple[Tolerance, ...]:
+        """What the gauge-line diameter may be off: as the print tolerates it, and the finish reading."""
+        on_size, finish = self.part.taper.gauge_line.tolerance, self.part.gauging.finish
+        limits = [] if on_size is None else [on_size]
+        if finish is not None and finish.stated:
+            kind = self.part.gauging.reading
+            limits.append(
+                Tolerance(
+                    *reading.reading_tolerance_as_size(kind, self.ratio.value, finish.minus, finish.plus)
+                )
+            )
+        return tuple(limits)
+
+    def angle_on_diameter(self, length: float) -> float:
+        """What the limit of the angle comes to as a difference of diameters over a length; 0 without one."""
+        if self.angle_limit is None:
+            return 0.0
+        half_angle = taper.half_angle_from_ratio(self.ratio.value)
+        return inspection.angle_change_on_diameter(2 * self.angle_limit.half_angle, half_angle, length)
+
+    def read_with_line_at(self, from_face: float) -> float:
+        """What the gauge shows with its own line in this plane of the piece."""
+        gauging = self.part.gauging
+        return reading.reading_from_gauge_line(
+            gauging.reading, from_face, self.length.value, self.gauge.length_mm, gauging.plane_mm
+        )
+
+    @property
+    def line_by_finish(self) -> float | None:
+        """Where the gauge's own line lies by the finish reading that the print gives; None without one."""
+        gauging = self.part.gauging
+        if gauging.finish is None:
+            return None
+        return reading.gauge_line_from_face(
+            gauging.reading,
+            gauging.finish.nominal,
+            self.length.value,
+            self.gauge.length_mm,
+            gauging.plane_mm,
+        )
+
+    def finding(self, level: Level, code: str, key: str, wrong: str, right: str) -> Finding:
+        """A finding at a key of the part."""
+        return Finding(level, code, Place("part", self.part.id, key), wrong, right)
+
+    def told(self, length_mm: float) -> str:
+        """A length in the words of a finding."""
+        return length_text(length_mm, self.part.units)
+
+
+def called_for(part: PartRecord, gauge: GaugeRecord) -> Called:
+    """What a part is called out by, and read with."""
+    length, tolerance = sure(part.taper.length), part.taper.angle_tolerance
+    ratio = _ratio(part, length)
+    half_angle = taper.half_angle_from_ratio(ratio.value)
+    return Called(
+        part=part,
+        gauge=gauge,
+        ratio=ratio,
+        length=length,
+        gauge_diameter=sure(gauge.gauge_line).diameter.value,
+        angle_limit=None if tolerance is None else angle_limit(tolerance, half_angle, length.value),
+    )
+
+
+def sure(given: Stated | None) -> Stated:
+    """What the spec lets no part pass without: a length, a diameter, the gauge line of a ring or a plug."""
+    if given is None:
+        raise LookupError("the spec let a part pass that does not say enough")
+    return given
+
+
+def _ratio(part: PartRecord, length: Figure) -> Ratio:
+    if part.taper.callout is not None:
+        return ratio_of(part.taper.callout)
+    large, small = sure(part.taper.large_diameter), sure(part.taper.small_diameter)
+    ratio = taper.ratio_from_ends(large.value, small.value, length.value)
+    return Ratio(ratio, (large.half_digit + small.half_digit + ratio * length.half_digit) / length.value)
+
+
+def _given_diameters(part: PartRecord, length: Figure) -> Iterator[GivenDiameter]:
+    given, line = part.taper, part.taper.gauge_line
+    if line.diameter is not None and line.from_face is not None:
+        yield GivenDiameter("taper.gauge_line", "gauge line", line.diameter, line.from_face)
+    if given.large_diameter is not None:
+        yield GivenDiameter("taper.large_diameter", "large diameter", given.large_diameter, AT_FACE)
+    if given.small_diameter is not None:
+        yield GivenDiameter("taper.small_diameter", "small diameter", given.small_diameter, length)
+
+
+def ratio_of(callout: Callout) -> Ratio:
+    """The taper ratio of a callout, whichever form it has, with its rounding."""
+    if callout.ratio is not None:
+        return Ratio(callout.ratio.value, callout.ratio.half_digit)
+    figure = callout.included_angle or callout.half_angle
+    if figure is None:
+        raise ValueError(f"the callout {callout.text!r} has no figure")
+    share = 0.5 if callout.included_angle else 1.0
+    half_angle = figure.value * share
+    per_angle = taper.ratio_change_per_angle(half_angle)
+    return Ratio(taper.ratio_from_half_angle(half_angle), per_angle * figure.half_digit * share)
+
+
+def angle_limit(given: AngleTolerance, half_angle: float, length: float) -> AngleLimit:
+    """How far the half angle may lie off, each way, by a grade, an angle or a difference of diameters."""
+    if given.grade is not None:
+        grade = angle_grade(given.grade, length)
+        return AngleLimit(grade.at_alpha_rad / 4, given.text, grade.source)
+    if given.included_angle_rad is not None:
+        return AngleLimit(given.included_angle_rad / 2, given.text, None)
+    if given.half_angle_rad is not None:
+        return AngleLimit(given.half_angle_rad, given.text, None)
+    over = given.over_mm or length
+    return AngleLimit(taper.half_angle_change(half_angle, given.diameter_mm or 0.0, over), given.text, None)
