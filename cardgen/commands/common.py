@@ -11,6 +11,7 @@ import click
 
 if TYPE_CHECKING:
     from cardgen.shop.folder import Shop
+    from cardgen.spec import Complaint
 
 WRONG = 2
 FAULT = 3  # of the program itself
@@ -44,6 +45,13 @@ def said(line: str) -> bool:
 def _seen(letter: str) -> str:
     hidden = unicodedata.category(letter) in UNSEEN
     return letter.encode("unicode_escape").decode("ascii") if hidden else letter
+
+
+def tell(complaints: Iterable["Complaint"]) -> None:
+    """Complaints about specs, each with the line of the file that it is about."""
+    for complaint in complaints:
+        for line in complaint.lines:
+            say(line, err=True)
 
 
 def give_up(lines: Iterable[str], status: int = WRONG) -> NoReturn:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cardgen.commands.common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option
+from cardgen.commands.common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option, tell
 from cardgen.commands.reference import booklet, tapers
 
 if TYPE_CHECKING:
@@ -66,7 +66,8 @@ def _sound_part(shop: "Shop", part_id: str) -> str:
     _require_known(shop, [part_id])
     complaints = shop.complaints_of(part_id)
     if complaints:
-        give_up(map(str, complaints), FAULT if shop.faults else WRONG)
+        tell(complaints)
+        sys.exit(FAULT if shop.faults else WRONG)
     return part_id
 
 
@@ -154,7 +155,7 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
         _require_known(read[-1], parts)
         return read[-1].wanted()
 
-    def tell(outcome: Outcome) -> None:
+    def tell_outcome(outcome: Outcome) -> None:
         done.append(outcome)
         if unheard or not said(outcome_line(outcome)):
             unheard.append(outcome)
@@ -165,7 +166,7 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
             out_of(folder),
             lambda notice: read[-1].draw_notice(notice),
             lambda standings, old_page: read[-1].draw_index(standings, old_page),
-            tell,
+            tell_outcome,
             only=parts or None,
         )
     except KeyboardInterrupt:
@@ -174,8 +175,7 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
         say(f"nobody read on; {what_was_done(done)} all the same", err=True)
     shop = read[-1]
     complaints = shop.complaints_about(parts or shop.part_ids)
-    for complaint in complaints:
-        say(str(complaint), err=True)
+    tell(complaints)
     for part_id in [outcome.before.part_id for outcome in done if outcome.written]:
         for complaint in shop.warnings_of(part_id):
             say(f"warning  {part_id}: {complaint}", err=True)
@@ -205,9 +205,8 @@ def status(folder: Path, as_json: bool) -> None:
             say(standing_line(standing))
             if warning := warning_line(standing):
                 say(warning)
-    complaints = shop.complaints_about(())
-    for complaint in complaints:
-        say(str(complaint), err=True)
+    complaints = shop.complaints_about(shop.part_ids)
+    tell(complaints)
     if shop.faults:
         sys.exit(FAULT)
     sys.exit(NEEDS_DOING if complaints or any(standing.needs_doing for standing in standings) else 0)

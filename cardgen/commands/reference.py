@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from cardgen.commands.common import FAULT, WRONG, give_up, keep, say, shop_option
+from cardgen.commands.common import FAULT, WRONG, give_up, keep, say, shop_option, tell
 
 if TYPE_CHECKING:
     from cardgen.booklet.tables import TaperAnswer
@@ -71,7 +71,8 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     wanted = [booklet_id] if booklet_id is not None else known
     spoilt = [each for each in shop.complaints if any((KIND, name) in each.spoils for name in wanted)]
     if spoilt:
-        give_up(map(str, spoilt))
+        tell(spoilt)
+        sys.exit(WRONG)
     left_out = False
     for each in wanted:
         tables = booklet_tables(shop, each)

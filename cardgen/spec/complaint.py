@@ -4,10 +4,15 @@ Reading never stops at the first mistake: mistakes are gathered as records and a
 """
 
 import difflib
+import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 RecordKey = tuple[str, str]  # (kind, id)
+Place = tuple[int, int, int]  # line and column, both from 1, and how many characters are meant (0: all)
+WIDEST = 100  # characters of a line that are shown below a complaint
+LINE_ENDS = re.compile(r"\r\n|\n|\r")  # as editors count; YAML itself would count U+2028 too
 
 
 @dataclass(frozen=True, order=True)
@@ -20,9 +25,57 @@ class Complaint:
     wrong: str
     right: str
     spoils: frozenset[RecordKey] = frozenset()
+    text: str = ""  # the whole line, as it is written; empty where no one line is meant
+    length: int = 0  # characters of it that are meant
 
     def __str__(self) -> str:
         return f"{self.path}:{self.line}:{self.column}: {self.wrong}; {self.right}"
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The complaint as it is told: below it the line of the file, and a caret under all that is meant."""
+        if not self.text.strip():
+            return (str(self),)
+        seen = "".join(map(_visible, self.text.ljust(self.column)))
+        start = max(0, self.column - 1 - WIDEST // 2) if len(seen) > WIDEST else 0
+        meant = slice(self.column - 1, self.column - 1 + self.length)
+        indent = " " * _width(seen[start : meant.start])
+        carets = "^" * max(1, _width(seen[meant][: WIDEST // 2]))
+        return str(self), f"    {seen[start : start + WIDEST].rstrip()}", f"    {indent}{carets}"
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a record stands, and the text of its own YAML document."""
+
+    path: str
+    line: int  # of the document's first line
+    text: str
+
+    def complain(
+        self, place: Place, wrong: str, right: str, spoils: Iterable[RecordKey] = (), piece: str = ""
+    ) -> Complaint:
+        """A complaint at a place of the file; under `piece` of what stands there, where it stands once."""
+        line, column, length = place
+        lines = LINE_ENDS.split(self.text)
+        text = lines[line - self.line] if length and 0 <= line - self.line < len(lines) else ""
+        meant = text[column - 1 : column - 1 + length]
+        if piece and meant.count(piece) == 1:
+            column, length = column + meant.index(piece), len(piece)
+        return Complaint(self.path, line, column, wrong, right, frozenset(spoils), text, length)
+
+
+def _visible(letter: str) -> str:
+    """A letter as it can be shown: a tab is an arrow, what cannot be seen a sign that stands for it."""
+    return "→" if letter == "\t" else letter if letter.isprintable() else "�"
+
+
+def _width(text: str) -> int:
+    """Columns that a text takes on a terminal: none for a combining mark, two for a wide letter."""
+    return sum(
+        0 if unicodedata.combining(one) else 2 if unicodedata.east_asian_width(one) in "WF" else 1
+        for one in text
+    )
 
 
 @dataclass(frozen=True)
@@ -33,20 +86,20 @@ class Mistake:
     wrong: str
     right: str
     on_key: bool = False  # the key itself is wrong, not what is written after it
+    piece: str = ""  # of what is written there, the part that is wrong
 
 
 class Refusal(ValueError):  # noqa: N818 – the reader refuses a value
     """A value that cannot be read: what is wrong with it and what would be right, without a place yet."""
 
-    def __init__(self, wrong: str, right: str) -> None:
-        self.wrong = wrong
-        self.right = right
+    def __init__(self, wrong: str, right: str, piece: str = "") -> None:
+        self.wrong, self.right, self.piece = wrong, right, piece
         super().__init__(f"{wrong}; {right}")
 
 
 def shown(text: str) -> str:
     """The text in quotes for a message: on one line, not longer than a glance, nothing invisible."""
-    line = "".join(letter if letter.isprintable() else "�" for letter in " ".join(text.split()))
+    line = "".join(map(_visible, " ".join(text.split())))
     return f"'{line[:57]}...'" if len(line) > 60 else f"'{line}'"
 
 

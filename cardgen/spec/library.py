@@ -4,18 +4,9 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from cardgen.spec.complaint import Complaint, Mistake, RecordKey
+from cardgen.spec.complaint import Complaint, Mistake, RecordKey, Source
 from cardgen.spec.models import BookletRecord, GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 from cardgen.spec.yamlfile import Node
-
-
-@dataclass(frozen=True)
-class Source:
-    """Where a record stands, and the text of its own YAML document."""
-
-    path: str
-    line: int  # of the document's first line
-    text: str
 
 
 @dataclass(frozen=True)
@@ -46,9 +37,7 @@ class Library:
         """
         key = (kind, record_id)
         path = _steps(field_path) if isinstance(field_path, str) else field_path
-        return placed(
-            self.source_of[key].path, self.nodes[key], Mistake(path, wrong, right), self.with_users(key)
-        )
+        return placed(self.source_of[key], self.nodes[key], Mistake(path, wrong, right), self.with_users(key))
 
     def with_users(self, key: RecordKey) -> frozenset[RecordKey]:
         """The record and every record that refers to it, directly or through another."""
@@ -65,12 +54,12 @@ def _steps(field_path: str) -> tuple[str | int, ...]:
     return tuple(int(index) - 1 if index else name for index, name in found)
 
 
-def placed(path: str, node: Node, finding: Mistake, spoils: Iterable[RecordKey]) -> Complaint:
+def placed(source: Source, node: Node, finding: Mistake, spoils: Iterable[RecordKey] = ()) -> Complaint:
     """The finding with its place in the file."""
-    line, column = node.at(finding.at).line, node.at(finding.at).column
+    place = node.at(finding.at).place
     if finding.on_key:
-        line, column = node.at(finding.at[:-1]).keys.get(str(finding.at[-1]), (line, column))
-    return Complaint(path, line, column, finding.wrong, finding.right, frozenset(spoils))
+        place = node.at(finding.at[:-1]).keys.get(str(finding.at[-1]), place)
+    return source.complain(place, finding.wrong, finding.right, spoils, finding.piece)
 
 
 def closure(key: RecordKey, dependants: Mapping[RecordKey, frozenset[RecordKey]]) -> frozenset[RecordKey]:

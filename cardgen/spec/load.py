@@ -6,14 +6,14 @@ in and all that refer to it; the others can still be used.
 
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from cardgen.spec import standards
 from cardgen.spec.build import build
-from cardgen.spec.complaint import Complaint, Mistake, RecordKey, did_you_mean, nearest, one_of, shown
-from cardgen.spec.library import Library, Source, closure, placed
+from cardgen.spec.complaint import Complaint, Mistake, RecordKey, Source, did_you_mean, nearest, one_of, shown
+from cardgen.spec.library import Library, closure, placed
 from cardgen.spec.models import (
     FORMAT,
     KINDS,
@@ -25,6 +25,7 @@ from cardgen.spec.models import (
     ShopRecord,
     WheelRecord,
 )
+from cardgen.spec.models.keys import keys_of
 from cardgen.spec.references import dependants, sniffed, unresolved
 from cardgen.spec.sense import (
     gauge_findings,
@@ -50,8 +51,7 @@ class _Desk:
 
     def find(self, key: RecordKey, findings: Iterable[Mistake]) -> None:
         for finding in findings:
-            complaint = placed(self.sources[key].path, self.nodes[key], finding, ())
-            self.found.append(((key,), complaint))
+            self.found.append(((key,), placed(self.sources[key], self.nodes[key], finding)))
 
     def of_kind(self, kind: str) -> Iterator[tuple[RecordKey, Record]]:
         return ((key, record) for key, record in list(self.records.items()) if key[0] == kind)
@@ -83,51 +83,62 @@ def _documents(path: Path, content: bytes, root: Path | None, desk: _Desk) -> li
 
 def _owners(complaint: Complaint, documents: list[Document]) -> tuple[RecordKey, ...]:
     """The records that a complaint about YAML spoils: its own, or all of a file that cannot be read."""
-    before = [document for document in documents if document.line <= complaint.line]
+    before = [document for document in documents if document.source.line <= complaint.line]
     concerned = [document for document in documents if document.unread] or before[-1:]
-    return tuple(key for document in concerned if (key := sniffed(document.text)))
+    return tuple(key for document in concerned if (key := sniffed(document.source.text)))
 
 
 def _take(document: Document, desk: _Desk) -> None:
     """Put a document on the desk under its kind and id, or say why it cannot be."""
-    root = document.root
-    source = Source(document.path, document.line, document.text)
+    root, source = document.root, document.source
     if root is None:
-        key = sniffed(document.text)
+        key = sniffed(source.text)
         if key:
             desk.sources.setdefault(key, source)
         return
     if not isinstance(root.value, dict):
-        _unowned(desk, document, root, "a record is a group of keys", "start with 'kind: part' and 'id: …'")
+        wrong, right = "a record is a group of keys", "start with 'kind: part' and 'id: …'"
+        desk.found.append(((), source.complain(root.place, wrong, right)))
         return
     kind = root.value.get("kind")
     name = kind.value if kind and isinstance(kind.value, str) else ""
     if kind is None or name not in KINDS:
-        wrong = f"{shown(name)} is not a kind of record" if name else "the record does not say its kind"
-        right = did_you_mean(name, KINDS) if name else f"write 'kind: ' and {one_of(KINDS)}"
-        near = nearest(name, KINDS, at_most=1)
-        _unowned(desk, document, kind or root, wrong, right, (("shop", "shop"),) if near == ["shop"] else ())
+        _complain_of_kind(name, source, root, desk)
         return
-    written = root.value.get("id")
-    record_id = written.value if written and isinstance(written.value, str) else ""
-    record_id = unicodedata.normalize("NFC", " ".join(record_id.split())) or (
-        "shop" if name == "shop" else f"(line {root.line} of {document.path})"
-    )
-    key = (name, record_id)
+    key = _key(name, source, root)
     twin = _twin(key, desk)
     if twin is None:
         desk.sources[key], desk.nodes[key] = source, root
         return
-    _complain_of_twin(key, twin, document, written or root, desk)
+    _complain_of_twin(key, twin, source, root, desk)
 
 
-def _unowned(
-    desk: _Desk, document: Document, node: Node, wrong: str, right: str, owners: tuple[RecordKey, ...] = ()
-) -> None:
-    """Say what is wrong with a document that is no record; it spoils nothing but perhaps the shop's."""
+def _key(kind: str, source: Source, root: Node) -> RecordKey:
+    """Kind and id of a record; one that names no id goes by its place."""
+    written = root.at(("id",)).value
+    record_id = unicodedata.normalize("NFC", " ".join(written.split())) if isinstance(written, str) else ""
+    return kind, record_id or ("shop" if kind == "shop" else f"(line {root.place[0]} of {source.path})")
+
+
+def _complain_of_kind(name: str, source: Source, root: Node, desk: _Desk) -> None:
+    """A record of no kind that is known spoils the one it was likely meant for, by its word or its keys."""
+    wrong = f"{shown(name)} is not a kind of record" if name else "the record does not say its kind"
+    likely = nearest(name, KINDS, at_most=1) or _kinds_by_keys(root)
+    right = did_you_mean(name, KINDS)
+    if not name:
+        right = f"by its keys write 'kind: {likely[0]}'" if likely else f"write 'kind: ' and {one_of(KINDS)}"
+    owners = tuple(_key(kind, source, root) for kind in likely if "id" in root.keys or kind == "shop")
     for owner in owners:
-        desk.sources.setdefault(owner, Source(document.path, document.line, document.text))
-    desk.found.append((owners, Complaint(document.path, node.line, node.column, wrong, right)))
+        desk.sources.setdefault(owner, source)
+    desk.found.append((owners, source.complain(root.at(("kind",)).place, wrong, right)))
+
+
+def _kinds_by_keys(root: Node) -> list[str]:
+    """The kind whose keys a record has most of; none where two kinds have as many."""
+    shared = {kind: len(set(root.keys) & set(keys_of(model))) for kind, model in KINDS.items()}
+    most = max(shared.values())
+    likely = [kind for kind, count in shared.items() if count == most]
+    return likely if len(likely) == 1 else []
 
 
 def _twin(key: RecordKey, desk: _Desk) -> RecordKey | None:
@@ -138,17 +149,17 @@ def _twin(key: RecordKey, desk: _Desk) -> RecordKey | None:
     return None
 
 
-def _complain_of_twin(key: RecordKey, twin: RecordKey, document: Document, at: Node, desk: _Desk) -> None:
-    node = desk.nodes.get(twin)
-    first = node.at(("id",)) if node else None
-    line, column = (first.line, first.column) if first else (desk.sources[twin].line, 1)
+def _complain_of_twin(key: RecordKey, twin: RecordKey, source: Source, root: Node, desk: _Desk) -> None:
+    line, column = desk.sources[twin].line, 1
+    if twin in desk.nodes:
+        line, column, _ = desk.nodes[twin].at(("id",)).place
     where = f"{desk.sources[twin].path}:{line}:{column}"
     if key[0] == "shop":
         wrong, right = f"a second record of kind shop, the first at {where}", "keep one"
     else:
         wrong = f"the {key[0]} {shown(key[1])} is there already, at {where}"
         right = "give one of the two another id (capitals do not tell ids apart)"
-    desk.found.append(((twin,), Complaint(document.path, at.line, at.column, wrong, right)))
+    desk.found.append(((twin,), source.complain(root.at(("id",)).place, wrong, right)))
 
 
 def _build_all(desk: _Desk) -> None:
@@ -242,24 +253,22 @@ def _check_part(key: RecordKey, part: PartRecord, desk: _Desk) -> None:
 def _library(desk: _Desk) -> tuple[Library, list[Complaint]]:
     """The sound records, and the complaints each with all that it spoils."""
     users = dependants(desk.nodes, desk.sources)
-    complaints = []
-    for owners, complaint in desk.found:
-        spoils = frozenset().union(*(closure(key, users) for key in owners))
-        complaints.append(
-            Complaint(
-                complaint.path, complaint.line, complaint.column, complaint.wrong, complaint.right, spoils
-            )
-        )
+    complaints = [
+        replace(complaint, spoils=frozenset().union(*(closure(key, users) for key in owners)))
+        for owners, complaint in desk.found
+    ]
     spoilt = frozenset(key for complaint in complaints for key in complaint.spoils)
-    sound = {key: record for key, record in desk.records.items() if key not in spoilt}
-    shops = [record for record in sound.values() if isinstance(record, ShopRecord)]
+    sound: dict[str, dict[str, Any]] = {kind: {} for kind in KINDS}
+    for (kind, record_id), record in desk.records.items():
+        if (kind, record_id) not in spoilt:
+            sound[kind][record_id] = record
     library = Library(
-        parts={key[1]: record for key, record in sound.items() if isinstance(record, PartRecord)},
-        gauges={key[1]: record for key, record in sound.items() if isinstance(record, GaugeRecord)},
-        machines={key[1]: record for key, record in sound.items() if isinstance(record, MachineRecord)},
-        wheels={key[1]: record for key, record in sound.items() if isinstance(record, WheelRecord)},
-        booklets={key[1]: record for key, record in sound.items() if isinstance(record, BookletRecord)},
-        shop=shops[0] if shops else ShopRecord(),
+        parts=sound["part"],
+        gauges=sound["gauge"],
+        machines=sound["machine"],
+        wheels=sound["wheel"],
+        booklets=sound["booklet"],
+        shop=next(iter(sound["shop"].values()), ShopRecord()),
         source_of=desk.sources,
         spoilt=spoilt,
         nodes=desk.nodes,

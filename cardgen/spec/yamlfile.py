@@ -13,12 +13,11 @@ from typing import Any
 
 import yaml
 
-from cardgen.spec.complaint import Complaint, shown
+from cardgen.spec.complaint import LINE_ENDS, Complaint, Place, Source, shown
 
 DEEPEST = 20  # records nest four deep; a file that nests twenty deep is not one
 LARGEST = 1_000_000  # bytes
 
-Place = tuple[int, int]  # line and column, both from 1
 Plain = str | list[Any] | dict[str, Any]
 
 
@@ -27,10 +26,8 @@ class Node:
     """A text, a list or a mapping of a document, and where it stands."""
 
     value: "str | list[Node] | dict[str, Node]"
-    line: int
-    column: int
+    place: Place
     keys: Mapping[str, Place] = field(default_factory=dict)  # where each key of a mapping stands
-    empty: bool = False  # nothing is written after the key
 
     def plain(self) -> Plain:
         """The tree without its places; a key with nothing after it is kept as an empty text."""
@@ -57,11 +54,9 @@ class Node:
 
 @dataclass(frozen=True)
 class Document:
-    """One YAML document of a file: its tree (None where it cannot be parsed) and its own text."""
+    """One YAML document of a file: its own text, and its tree (None where it cannot be parsed)."""
 
-    path: str
-    line: int  # where its text starts
-    text: str
+    source: Source
     root: Node | None
     unread: bool = False  # the whole file is no text that can be read
 
@@ -76,16 +71,16 @@ def read_documents(path: str, content: bytes) -> tuple[list[Document], list[Comp
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         # The records in it stay known by their lines, so that what refers to them is not called wrong.
-        parts = _parted(content.decode("utf-8", "replace"))
-        unread = [Document(path, line, part, None, unread=True) for line, part in parts]
-        return unread, [_not_utf8(path, content, error)]
+        text = content.decode("utf-8", "replace")
+        unread = [Document(source, None, unread=True) for source in _parted(path, text)]
+        return unread, [_not_utf8(Source(path, 1, text), content, error)]
     documents: list[Document] = []
     complaints: list[Complaint] = []
-    for line, part in _parted(text):
-        root, found = _compose(path, line, part)
+    for source in _parted(path, text):
+        root, found = _compose(source)
         complaints += found
         if root is not None or found:
-            documents.append(Document(path, line, part, root))
+            documents.append(Document(source, root))
     if not documents:
         complaints.append(
             Complaint(path, 1, 1, "the file holds no record", "write a record that starts with 'kind: part'")
@@ -93,30 +88,34 @@ def read_documents(path: str, content: bytes) -> tuple[list[Document], list[Comp
     return documents, complaints
 
 
-def _not_utf8(path: str, content: bytes, error: UnicodeDecodeError) -> Complaint:
-    before = content[: error.start]
-    line_start = before.rfind(b"\n") + 1
-    column = len(before[line_start:].decode("utf-8", "replace")) + 1
+def _not_utf8(source: Source, content: bytes, error: UnicodeDecodeError) -> Complaint:
+    before = content[: error.start].decode("utf-8", "replace")
     what = f"byte 0x{content[error.start]:02x} is not UTF-8 text"
-    return Complaint(path, before.count(b"\n") + 1, column, what, "save the file as UTF-8")
+    return source.complain(_place(before, 1), what, "save the file as UTF-8")
+
+
+def _place(before: str, first_line: int) -> Place:
+    """The place that follows this text."""
+    *above, line = LINE_ENDS.split(before)
+    return first_line + len(above), len(line) + 1, 1
 
 
 _DOCUMENT_MARK = re.compile(r"^(?:---|\.\.\.)(?=\s|$)")
 
 
-def _parted(text: str) -> Iterator[tuple[int, str]]:
-    """(first line, text) of each document: a line that starts with --- always begins a new one."""
+def _parted(path: str, text: str) -> Iterator[Source]:
+    """The text of each document: a line that starts with --- always begins a new one."""
     start = 1
     lines: list[str] = []
     for number, line in enumerate(re.split(r"(?<=\n)|(?<=\r)(?!\n)", text), start=1):
         mark = _DOCUMENT_MARK.match(line)
         if mark:
-            yield start, "".join(lines)
+            yield Source(path, start, "".join(lines))
             rest = line[3:]
             start, lines = number, [f"   {rest}" if mark.group() == "---" else "\n"]
         else:
             lines.append(line)
-    yield start, "".join(lines)
+    yield Source(path, start, "".join(lines))
 
 
 class _Composer(yaml.SafeLoader):
@@ -168,16 +167,21 @@ class _SlipError(Exception):
         super().__init__(wrong)
 
 
-def _compose(path: str, first_line: int, text: str) -> tuple[Node | None, list[Complaint]]:
+def _compose(source: Source) -> tuple[Node | None, list[Complaint]]:
     """The tree of one document; None where it is empty or cannot be parsed."""
     complaints: list[Complaint] = []
 
     def complain(mark: Any, wrong: str, right: str) -> None:
         line, column = (mark.line, mark.column) if mark is not None else (0, 0)
-        complaints.append(Complaint(path, first_line + line, column + 1, wrong, right))
+        word = _WORD.match(mark.buffer, mark.pointer) if mark is not None and mark.buffer else None
+        place = source.line + line, column + 1, len(word.group()) if word else 1
+        complaints.append(source.complain(place, wrong, right))
 
     try:
-        loader = _Composer(text)
+        found = _FORBIDDEN.search(source.text)
+        if found:
+            raise yaml.reader.ReaderError("", found.start(), ord(found.group()), "", "")
+        loader = _Composer(source.text)
         try:
             tree = loader.get_single_node()
         finally:
@@ -186,33 +190,37 @@ def _compose(path: str, first_line: int, text: str) -> tuple[Node | None, list[C
         complain(slip.mark, slip.wrong, slip.right)
         return None, complaints
     except yaml.MarkedYAMLError as error:
-        complain(*_in_plain_words(error, text))
+        complain(*_in_plain_words(error, source.text))
         return None, complaints
     except yaml.reader.ReaderError as error:
-        line, column = _place(text, error.position)
         what = f"the character U+{_code(error.character):04X} is not allowed in a spec"
-        return None, [Complaint(path, first_line + line, column + 1, what, "take it out")]
-    if tree is None:
-        return None, complaints
-    return _node(tree, first_line, complain), complaints
+        place = _place(source.text[: error.position], source.line)
+        return None, [source.complain(place, what, "take it out")]
+    return (None if tree is None else _node(tree, source, complain)), complaints
+
+
+# Line ends to YAML 1.1, signs to YAML 1.2 and to editors: they would shift every line that is told.
+_FORBIDDEN = re.compile("[\x85\u2028\u2029]")
+_WORD = re.compile(r"[&*!]?[\w./-]+")
 
 
 def _code(character: Any) -> int:
     return character if isinstance(character, int) else ord(character)
 
 
-def _place(text: str, position: int) -> Place:
-    before = text[:position]
-    return before.count("\n"), len(before) - before.rfind("\n") - 1
+def _node(tree: yaml.Node, source: Source, complain: Any, owner: Place | None = None) -> Node:
+    """PyYAML's node → ours; a key given twice is complained of at its second place, and the first kept.
 
-
-def _node(tree: yaml.Node, first_line: int, complain: Any) -> Node:
-    """PyYAML's node → ours; a key given twice is complained of at its second place, and the first kept."""
-    line, column = first_line + tree.start_mark.line, tree.start_mark.column + 1
+    A group or a list that is written below its key, the `owner`, is told of at that key, and the whole
+    record without a line of its own.
+    """
+    place = _place_of(tree, source)
     if isinstance(tree, yaml.ScalarNode):
-        return Node(tree.value, line, column, empty=tree.value == "" and tree.style is None)
+        return Node(tree.value, place)
+    if isinstance(tree, yaml.CollectionNode) and not tree.flow_style:
+        place = owner or (*place[:2], 0)
     if isinstance(tree, yaml.SequenceNode):
-        return Node([_node(below, first_line, complain) for below in tree.value], line, column)
+        return Node([_node(below, source, complain) for below in tree.value], place)
     values: dict[str, Node] = {}
     keys: dict[str, Place] = {}
     for key, value in tree.value:
@@ -220,23 +228,30 @@ def _node(tree: yaml.Node, first_line: int, complain: Any) -> Node:
         if not isinstance(key, yaml.ScalarNode):
             complain(mark, "a key must be a plain word", "write 'key: value'")
         elif key.value in values:
-            first = keys[key.value]
+            line, column, _ = keys[key.value]
             complain(
                 mark,
-                f"{shown(key.value)} is given twice, first at line {first[0]}, column {first[1]}",
+                f"{shown(key.value)} is given twice, first at line {line}, column {column}",
                 "keep the one that holds",
             )
         else:
-            keys[key.value] = (first_line + mark.line, mark.column + 1)
-            values[key.value] = _node(value, first_line, complain)
-    return Node(values, line, column, keys)
+            keys[key.value] = _place_of(key, source)
+            values[key.value] = _node(value, source, complain, keys[key.value])
+    return Node(values, place, keys)
+
+
+def _place_of(tree: yaml.Node, source: Source) -> Place:
+    """Where a node stands, and how much is written there on its first line."""
+    start, end = tree.start_mark, tree.end_mark
+    first_line = LINE_ENDS.split((start.buffer or "")[start.pointer : end.pointer])[0]
+    return source.line + start.line, start.column + 1, max(1, len(first_line))
 
 
 def _in_plain_words(error: yaml.MarkedYAMLError, text: str) -> tuple[Any, str, str]:
     """What YAML's own complaint means to someone who writes specs: (mark, wrong, right)."""
     problem, mark = error.problem or "", error.problem_mark or error.context_mark
     opened = error.context_mark or mark
-    lines = text.splitlines()
+    lines = LINE_ENDS.split(text)
     line = lines[mark.line] if mark and mark.line < len(lines) else ""
     before = line[: mark.column] if mark else ""
     here = shown(line[len(before) :][:1])

@@ -196,9 +196,9 @@ def test_a_complaint_found_later_has_its_place_and_spoils_what_it_must(tmp_path:
 
 
 def test_a_complaint_about_a_field_that_is_not_written_stands_at_its_group(tmp_path: Path) -> None:
-    """The nearest group above it."""
+    """The key of the nearest group above it."""
     library, _ = load(tmp_path, SKETCH)
-    assert library.complain("part", "SN-204", "taper.small_diameter", "x", "y").line == 7
+    assert library.complain("part", "SN-204", "taper.small_diameter", "x", "y").line == 6
     assert library.complain("machine", "CG-2", "swivel.scales[2].width", "x", "y").line == 48
 
 

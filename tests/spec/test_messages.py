@@ -74,7 +74,7 @@ from tests.spec.sketch import SKETCH, altered, messages
         (
             "kind: gauge\n",
             "",
-            "a.yaml:33:1: the record does not say its kind; write 'kind: ' and 'part', 'gauge'",
+            "a.yaml:33:1: the record does not say its kind; by its keys write 'kind: gauge'",
         ),
         (
             "id: R-204\n",

@@ -58,14 +58,14 @@ def test_a_node_knows_its_line_and_column() -> None:
     documents, _ = read_documents("a.yaml", b"# remark\r\na:\r\n  b: {c: 38 mm}\r\n")
     assert documents[0].root is not None
     node = documents[0].root.at(("a", "b", "c"))
-    assert (node.value, node.line, node.column) == ("38 mm", 3, 10)
+    assert (node.value, *node.place) == ("38 mm", 3, 10, 5)
 
 
 def test_a_path_that_is_not_written_leads_to_the_group_above_it() -> None:
     """So that a message about a missing key has a place."""
     documents, _ = read_documents("a.yaml", b"a:\n  b: 1\n")
     assert documents[0].root is not None
-    assert documents[0].root.at(("a", "z", 3)).line == 2
+    assert documents[0].root.at(("a", "z", 3)).place[0] == 2
 
 
 @pytest.mark.parametrize(
