@@ -163,3 +163,10 @@ def test_a_character_that_yaml_forbids_is_told_by_its_place() -> None:
     character = caught.value.character
     assert caught.value.position == 3
     assert (character if isinstance(character, int) else ord(character)) == 7
+
+
+def test_a_mark_has_the_text_and_its_place_in_it() -> None:
+    """buffer and pointer: what stands at a mark, and as far as another, can be looked at."""
+    node = yaml.compose("a: [1,\r\n  ²b] # c\n", Loader=yaml.SafeLoader).value[0][1]
+    start, end = node.start_mark, node.end_mark
+    assert start.buffer[start.pointer : end.pointer] == "[1,\r\n  ²b]"

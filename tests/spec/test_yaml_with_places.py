@@ -61,11 +61,11 @@ def test_a_node_knows_its_line_and_column() -> None:
     assert (node.value, *node.place) == ("38 mm", 3, 10, 5)
 
 
-def test_a_path_that_is_not_written_leads_to_the_group_above_it() -> None:
+def test_a_path_that_is_not_written_leads_to_the_key_of_the_group_above_it() -> None:
     """So that a message about a missing key has a place."""
     documents, _ = read_documents("a.yaml", b"a:\n  b: 1\n")
     assert documents[0].root is not None
-    assert documents[0].root.at(("a", "z", 3)).place[0] == 2
+    assert documents[0].root.at(("a", "z", 3)).place == (1, 1, 1)
 
 
 @pytest.mark.parametrize(
@@ -88,6 +88,8 @@ def test_a_path_that_is_not_written_leads_to_the_group_above_it() -> None:
         (b"[[[[[[[[[[[[[[[[[[[[[[[[[[", "1:21: the brackets nest too deep"),
         (b"? [a]\n: b", "1:3: a key must be a plain word"),
         (b"a: \x00", "1:4: the character U+0000 is not allowed in a spec"),
+        ("# a\u2028b\na: [1".encode(), "1:4: the character U+2028 is not allowed in a spec; take it out"),
+        ("a: 1\nb: x\x85\nc: [1".encode(), "2:5: the character U+0085 is not allowed in a spec"),
         (b"%YAML 1.2\n---\na: 1", "a line that starts with % is no key"),
         (b"", "1:1: the file holds no record; write a record that starts with 'kind: part'"),
         (b"# only a remark\n", "1:1: the file holds no record"),
