@@ -1,21 +1,25 @@
 """What is kept of the keys of the specs: `python -m tests.kept_keys` makes it anew when a key changes.
 
-Which papers show a key, as it is measured: cardgen/spec/shown_on.json.
+Which papers show a key, as it is measured: cardgen/spec/shown_on.json. The reference: cardgen/KEYS.md.
 """
 
 import json
 from pathlib import Path
 
+from cardgen.spec import key_reference
 from tests.test_every_key_is_on_paper import EVERY_KEY, measured
 
 TOP = Path(__file__).parents[1]
-SHOWN_ON = TOP / "cardgen" / "spec" / "shown_on.json"
+SHOWN_ON = TOP / "cardgen" / "spec" / key_reference.SHOWN_ON
+KEYS = TOP / "cardgen" / "KEYS.md"
 
 
 def main() -> None:
     """Keep all of it."""
     shown = {key: ", ".join(measured(key)) for key in EVERY_KEY}
     SHOWN_ON.write_text(json.dumps(shown, indent=0, ensure_ascii=False) + "\n", "utf-8")
+    key_reference.shown_on.cache_clear()
+    KEYS.write_text(key_reference.page(), "utf-8")
 
 
 if __name__ == "__main__":

@@ -124,11 +124,10 @@ shop:
 
 
 EVERY_KEY = sorted(
-    ".".join(each.path)
+    each.dotted
     for kind, model in KINDS.items()
     for each in said_below(model, (kind,))
     if each.below in (None, ShopRecord)
-    and not (kind == "part" and each.path[1:2] == ("shop",) and each.path[2:])
 )
 
 
@@ -421,9 +420,9 @@ def papers(documents: tuple[str, ...]) -> dict[str, Any]:
 
 
 def measured(key: str) -> tuple[str, ...]:
-    """The papers that another value of the key changes; none where a value that does not fit is refused."""
+    """The papers that another value of the key changes, as far as it is not refused beside the others."""
     if key in NAMES_A_FILE or key in REFUSED:
-        return ()
+        return ("refused where it does not fit the rest",) if key in REFUSED else ()
     tried = TRIES[key]
     before, after = (
         papers(records(tried.given)),

@@ -10,6 +10,7 @@ import click
 
 from cardgen.commands.common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option, tell
 from cardgen.commands.reference import booklet, tapers
+from cardgen.commands.specs import keys, new, schema
 
 if TYPE_CHECKING:
     from cardgen.shop.folder import Shop
@@ -242,21 +243,6 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
     sys.exit(FAULT if faults else 0)
 
 
-@commands.group()
-def new() -> None:
-    """Lay down something to start from."""
-
-
-@new.command("shop")
-@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
-def new_shop(folder: Path) -> None:
-    """Lay down specs, templates and an out folder in FOLDER, which must be new or empty."""
-    from cardgen.shop.starting import lay_down
-
-    lay_down(folder)
-    say(f"{folder}: specs, templates and out are there; try: cardgen make --shop {folder}")
-
-
 @commands.command()
 @click.argument("part")
 @shop_option
@@ -298,15 +284,5 @@ def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) ->
     say(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
 
 
-@commands.command()
-def schema() -> None:
-    """Print the JSON Schema of the spec files, for an editor's completion."""
-    import json
-
-    from cardgen.spec import json_schema
-
-    click.echo(json.dumps(json_schema(), ensure_ascii=False, indent=2))
-
-
-commands.add_command(tapers)
-commands.add_command(booklet)
+for command in (tapers, booklet, keys, schema, new):
+    commands.add_command(command)

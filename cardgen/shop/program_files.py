@@ -17,7 +17,7 @@ from cardgen.shelf.digest import Input, text_input
 DIGITS = 16  # of the digest: nobody is out to forge it
 TABLES = "tapers/data/"
 NOT_RUN = ("starting", "__pycache__")  # what a new shop begins with; what Python keeps for itself
-FOR_PEOPLE = "CHANGES.md"
+FOR_PEOPLE = ("CHANGES.md", "KEYS.md")
 FONT = ".ttf"
 
 
@@ -54,5 +54,5 @@ def _names(package: Path) -> Iterator[str]:
         yield from (
             name if inside == "." else f"{inside}/{name}"
             for name in names
-            if name[0] != "." and name != FOR_PEOPLE
+            if name[0] != "." and name not in FOR_PEOPLE
         )

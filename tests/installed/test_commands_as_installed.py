@@ -192,6 +192,12 @@ def test_cardgen_read(shop: Path, tmp_path: Path) -> None:
     assert told.endswith("the shop's specs still say so\n")
 
 
+def test_cardgen_keys(tmp_path: Path) -> None:
+    """Every key; all about one; in a folder that is no shop."""
+    assert len(cardgen(tmp_path, "keys").splitlines()) > 100
+    assert "such as   relief: 3 mm" in cardgen(tmp_path, "keys", "part.taper.relief")
+
+
 def test_cardgen_schema(tmp_path: Path) -> None:
     """JSON Schema that an editor can take."""
     assert "$defs" in json.loads(cardgen(tmp_path, "schema"))

@@ -6,8 +6,11 @@ from typing import Any
 import pytest
 import yaml
 
+from cardgen.spec import key_reference
+from cardgen.spec.complaint import Refusal
 from cardgen.spec.models import KINDS
 from cardgen.spec.models.keys import Keys, Said, as_yaml, keys_of, said, said_below
+from tests.conftest import TOP
 
 EVERY = [each for kind, model in KINDS.items() for each in said_below(model, (kind,))]
 VALUES = [each for each in EVERY if each.below is None]
@@ -38,7 +41,7 @@ def test_every_example_is_read_by_its_own_key(kind: str) -> None:
     KINDS[kind].model_validate(of_examples(KINDS[kind]))
 
 
-@pytest.mark.parametrize("key", EVERY, ids=lambda key: ".".join(key.path))
+@pytest.mark.parametrize("key", EVERY, ids=lambda key: key.dotted)
 def test_a_key_says_what_it_means_and_what_holds_without_it(key: Said) -> None:
     """In words; one that may be left out says what holds then."""
     assert key.meaning
@@ -46,7 +49,7 @@ def test_a_key_says_what_it_means_and_what_holds_without_it(key: Said) -> None:
     assert key.required or key.unstated
 
 
-@pytest.mark.parametrize("key", VALUES, ids=lambda key: ".".join(key.path))
+@pytest.mark.parametrize("key", VALUES, ids=lambda key: key.dotted)
 def test_the_example_of_a_key_can_be_copied(key: Said) -> None:
     """It is read as it stands, by YAML readers old and new alike, and says more than the default does."""
     text = as_yaml(key.example)
@@ -69,3 +72,40 @@ def test_every_key_is_made_by_the_one_way_of_saying_it() -> None:
     for key in VALUES:
         assert key.example, key.path
         assert keys_of(group_of(key))[key.name].examples
+
+
+def test_the_page_of_the_keys_is_true() -> None:
+    """cardgen/KEYS.md is what the models say now; `python -m tests.kept_keys` keeps it anew."""
+    assert (TOP / "cardgen" / "KEYS.md").read_text("utf-8") == key_reference.page()
+
+
+def test_a_key_is_told_whole_when_it_is_asked_for() -> None:
+    """What it means, how it is written, an example, what holds without it, which papers show it."""
+    assert key_reference.about("gauge.calibration_due") == [
+        "gauge.calibration_due",
+        "    when it must be calibrated again",
+        "    written   a date: year-month-day",
+        '    such as   calibration_due: "2027-03-31"',
+        "    left out  no date is watched",
+        "    shown on  card, values, notice",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("", {"part.taper.relief", "machine.swivel.scales.shows"}),
+        ("wheel.dresser", {"wheel.dresser", "wheel.dresser.type"}),
+        ("relief", {"part.taper.relief"}),
+        ("part", {"part.id", "part.taper.gauge_line.from_end"}),
+    ],
+)
+def test_keys_are_found_by_kind_by_group_and_by_their_bare_name(asked: str, told: set[str]) -> None:
+    """Nothing asked is everything, a line a key."""
+    assert told <= {line.split()[0] for line in key_reference.about(asked) if line.strip()}
+
+
+def test_an_unknown_key_is_answered_with_the_nearest() -> None:
+    """Of all kinds, groups and names."""
+    with pytest.raises(Refusal, match="is no key of a spec; did you mean 'relief'"):
+        key_reference.about("relieff")

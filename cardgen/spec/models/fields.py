@@ -191,7 +191,7 @@ _CALLOUT: dict[str, Any] = {
         },
     ]
 }
-_LENGTH = Written("a length with its unit", QUANTITY)
+_LENGTH = Written("a length with its unit (mm, in)", QUANTITY)
 
 Text = Annotated[str, PlainValidator(read_text), Written("a text", TEXT)]
 Id = Annotated[str, PlainValidator(read_id), Written("an id: letters, digits and - _ . +", TEXT)]
@@ -214,7 +214,9 @@ Distance = Annotated[Figure, PlainValidator(not_negative(read_length)), _LENGTH]
 Mm = Annotated[float, PlainValidator(_value(above_nothing(read_length))), _LENGTH]
 MmOrNothing = Annotated[float, PlainValidator(_value(not_negative(read_length))), _LENGTH]
 SignedMm = Annotated[
-    float, PlainValidator(_value(read_length)), Written("a length with its unit, with its sign", QUANTITY)
+    float,
+    PlainValidator(_value(read_length)),
+    Written("a length with its unit (mm, in), and its sign", QUANTITY),
 ]
 TwoMm = Annotated[
     tuple[float, float],
@@ -229,7 +231,7 @@ ManyMm = Annotated[
 MmRange = Annotated[
     Span,
     PlainValidator(not_negative(read_length_range)),
-    Written("two lengths with their unit, from .. to", QUANTITY),
+    Written("two lengths with their unit (mm, in), from .. to", QUANTITY),
 ]
 SizeTolerance = Annotated[
     Tolerance,
@@ -242,7 +244,9 @@ SizeWithTolerance = Annotated[
     Written("a length with its unit, and its tolerance where it has one", QUANTITY),
 ]
 Radians = Annotated[
-    float, PlainValidator(_value(above_nothing(read_angle))), Written("an angle with its unit", QUANTITY)
+    float,
+    PlainValidator(_value(above_nothing(read_angle))),
+    Written("an angle with its unit (deg, arcmin, arcsec)", QUANTITY),
 ]
 SlopeOrAngle = Annotated[
     TaperUncertainty,
@@ -278,7 +282,7 @@ Factor = Annotated[
     Written("a number without a unit", {"type": "number", "exclusiveMinimum": 0}),
 ]
 Seconds = Annotated[
-    float, PlainValidator(_value(not_negative(read_time))), Written("a time with its unit", QUANTITY)
+    float, PlainValidator(_value(not_negative(read_time))), Written("a time with its unit (s, min)", QUANTITY)
 ]
 Rpm = Annotated[
     float, PlainValidator(_value(above_nothing(read_rotation))), Written("a speed in rpm", QUANTITY)
@@ -291,15 +295,17 @@ RpmSteps = Annotated[
 FeedRange = Annotated[
     Span,
     PlainValidator(not_negative(read_feed_range)),
-    Written("two feeds with their unit, from .. to", QUANTITY),
+    Written("two feeds with their unit (mm/min, in/min), from .. to", QUANTITY),
 ]
 MetresPerSecond = Annotated[
-    float, PlainValidator(_value(above_nothing(read_speed))), Written("a speed with its unit", QUANTITY)
+    float,
+    PlainValidator(_value(above_nothing(read_speed))),
+    Written("a speed with its unit (m/s, ft/min)", QUANTITY),
 ]
 Kelvin = Annotated[
     float,
     PlainValidator(_value(not_negative(read_temperature_difference))),
-    Written("a difference of temperature with its unit", QUANTITY),
+    Written("a difference of temperature with its unit (K, °C, °F)", QUANTITY),
 ]
 AngleFigure = above_nothing(read_angle)
 SlopeFigure = above_nothing(read_slope)

@@ -77,6 +77,10 @@ class Said:
     def name(self) -> str:
         return self.path[-1]
 
+    @property
+    def dotted(self) -> str:
+        return ".".join(self.path)
+
 
 # A plain text that some reader of YAML takes for a date, minutes and seconds, a sign of YAML, or two texts.
 _TO_QUOTE = re.compile(
@@ -103,10 +107,13 @@ def said(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
 
 
 def said_below(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
-    """The same for the keys of every group in it too, each group before its keys."""
+    """The same for the keys of every group in it too, each group before its keys.
+
+    A record in a record, the shop's in a part's, is a kind of its own and told there.
+    """
     for each in said(model, above):
         yield each
-        if each.below is not None:
+        if each.below is not None and "id" not in keys_of(each.below):
             yield from said_below(each.below, each.path)
 
 

@@ -35,7 +35,7 @@ from cardgen.terms import GaugeType, HandwheelReads, HeadTurns, ScaleShows, Slid
 class GaugeTaper(Keys):
     """The gauge's own taper."""
 
-    callout: TaperCallout = key("the gauge's taper as it is marked", "Morse 3")
+    callout: TaperCallout = key("the gauge's taper as it is marked", "1:8")
 
 
 class GaugeLine(Keys):
@@ -99,7 +99,9 @@ class ScaleRecord(Keys):
     division: Annotated[
         Figure,
         PlainValidator(_read_scale_division),
-        Written("an angle with its unit; a slope on a scale of tapers", QUANTITY),
+        Written(
+            "an angle with its unit (deg, arcmin); on a scale of tapers a slope (in/ft, mm/m, %)", QUANTITY
+        ),
     ] = key("one division of the scale", "1/8 in/ft")
 
 
