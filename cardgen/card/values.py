@@ -8,6 +8,11 @@ from its own JSON is equal to the card it was written from, so paper can draw ei
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from cardgen.card.exchange_values import Cause as Cause
+from cardgen.card.exchange_values import Change as Change
+from cardgen.card.exchange_values import LineChange as LineChange
+from cardgen.card.exchange_values import Notice as Notice
+from cardgen.card.exchange_values import path_words as path_words
 from cardgen.card.size_values import Batch as Batch
 from cardgen.card.size_values import Handwheel as Handwheel
 from cardgen.card.size_values import Reading as Reading

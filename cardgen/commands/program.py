@@ -13,6 +13,7 @@ from cardgen.commands.reference import booklet, tapers
 from cardgen.commands.specs import keys, new, schema
 
 if TYPE_CHECKING:
+    from cardgen.shelf.run import Outcome
     from cardgen.shop.folder import Shop
 
 NEEDS_DOING = 1
@@ -139,52 +140,53 @@ def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
         say(fault_line(fault), err=True)
 
 
+class _Teller:
+    """Says each outcome as it comes, as long as anybody reads, and remembers all."""
+
+    def __init__(self) -> None:
+        self.done: list[Outcome] = []
+        self.heard = True
+
+    def tell(self, outcome: "Outcome") -> None:
+        from cardgen.shelf.telling import outcome_line
+
+        self.done.append(outcome)
+        self.heard = self.heard and said(outcome_line(outcome))
+
+    def what_was_done(self) -> str:
+        from cardgen.shelf.telling import what_was_done
+
+        return what_was_done(self.done)
+
+
 def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     """One run over the shelf; the exit status."""
-    from cardgen.shelf.run import Outcome
     from cardgen.shelf.run import make as bring_up_to_date
-    from cardgen.shelf.telling import outcome_line, warning_line, what_was_done
-    from cardgen.shelf.wanted import Wanted
-    from cardgen.shop.folder import Shop, out_of
+    from cardgen.shelf.telling import warning_line
+    from cardgen.shop.folder import out_of
 
-    read: list[Shop] = []  # the last is the one the papers are made from
-    done: list[Outcome] = []
-    unheard: list[Outcome] = []
+    def load() -> "Shop":
+        shop = _read_shop(folder)
+        _require_known(shop, parts)
+        return shop
 
-    def load() -> Wanted:
-        read.append(Shop.read(folder))
-        _require_known(read[-1], parts)
-        return read[-1].wanted()
-
-    def tell_outcome(outcome: Outcome) -> None:
-        done.append(outcome)
-        if unheard or not said(outcome_line(outcome)):
-            unheard.append(outcome)
-
+    teller = _Teller()
     try:
-        report = bring_up_to_date(
-            load,
-            out_of(folder),
-            lambda notice: read[-1].draw_notice(notice),
-            lambda standings, old_page: read[-1].draw_index(standings, old_page),
-            tell_outcome,
-            only=parts or None,
-        )
+        report = bring_up_to_date(load, out_of(folder), teller.tell, only=parts or None)
     except KeyboardInterrupt:
-        give_up([f"stopped; {what_was_done(done)}; run make again for the rest"], STOPPED)
-    if unheard:
-        say(f"nobody read on; {what_was_done(done)} all the same", err=True)
-    shop = read[-1]
-    complaints = shop.complaints_about(parts or shop.part_ids)
+        give_up([f"stopped; {teller.what_was_done()}; run make again for the rest"], STOPPED)
+    if not teller.heard:
+        say(f"nobody read on; {teller.what_was_done()} all the same", err=True)
+    complaints = report.shop.complaints_about(parts or report.shop.part_ids)
     tell(complaints)
-    for part_id in [outcome.before.part_id for outcome in done if outcome.written]:
-        for complaint in shop.warnings_of(part_id):
+    for part_id in [outcome.before.part_id for outcome in report.outcomes if outcome.written]:
+        for complaint in report.shop.warnings_of(part_id):
             say(f"warning  {part_id}: {complaint}", err=True)
     for warning in filter(None, map(warning_line, report.standings)):
         say(warning, err=True)
     for path in report.edited:
         say(f"{path}: edited while the cards were made; run make again", err=True)
-    if shop.faults:
+    if report.shop.faults:
         return FAULT
     return 0 if report.all_done and not complaints else WRONG
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any
 
+from cardgen.card.values import Change, Notice
 from cardgen.digits import NBSP, decimal, with_fractions
 from cardgen.paper.panels.text import pieces
 from cardgen.paper.press.document import Surface, pdf_bytes
@@ -12,7 +13,6 @@ from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError, typeface
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
-from cardgen.terms import Units
 
 TEMPLATE = "change_notice"
 MOST_REASONS = 4
@@ -31,44 +31,6 @@ LENGTHS = ("length", "relief", "slant", "width", "radius", "reverse_at_shoulder"
 TABLES = ("stock_table", "correction", "blue", "light", "warmth")
 
 
-class Changed(Protocol):
-    """A value that changed: where it stands in the card, what it is called, what was and what is."""
-
-    @property
-    def path(self) -> str: ...
-    @property
-    def label(self) -> str: ...
-    @property
-    def old(self) -> Any: ...
-    @property
-    def new(self) -> Any: ...
-
-
-class Told(Protocol):
-    """What a notice tells; the template sees it as `n`."""
-
-    @property
-    def part_id(self) -> str: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def units(self) -> Units: ...
-    @property
-    def old_code(self) -> str: ...
-    @property
-    def new_code(self) -> str: ...
-    @property
-    def new_revision(self) -> str: ...
-    @property
-    def revision_not_raised(self) -> bool: ...
-    @property
-    def because(self) -> Sequence[str]: ...
-    @property
-    def changes(self) -> Sequence[Changed]: ...
-    @property
-    def posted_at(self) -> Sequence[str]: ...
-
-
 @dataclass(frozen=True)
 class ChangedRow:
     """A line of the notice's table; `count` values of the card stand behind it."""
@@ -79,7 +41,7 @@ class ChangedRow:
     count: int = 1
 
 
-def notice_page(told: Told, paper: str, templates: TemplateFiles) -> bytes:
+def notice_page(told: Notice, paper: str, templates: TemplateFiles) -> bytes:
     """The PDF of a notice: one page of the paper of this name, or of the next larger where the rest leaves
     no room for any values. Rows that the page has no room for are counted on it.
     """
@@ -112,7 +74,7 @@ def notice_page(told: Told, paper: str, templates: TemplateFiles) -> bytes:
     )
 
 
-def notice_rows(changes: Sequence[Changed], figures: Figures) -> tuple[ChangedRow, ...]:
+def notice_rows(changes: Sequence[Change], figures: Figures) -> tuple[ChangedRow, ...]:
     """Single values first, in the card's order; of the long tables one line each that counts."""
     single = [change for change in changes if not change.path.startswith(TABLES) and change.path not in EXACT]
     single.sort(key=lambda change: change.path.endswith(LESS_PRESSING))
@@ -189,7 +151,7 @@ def _settable(line: str) -> str:
     return "".join(sign if typeface(False).has(sign) else "□" for sign in line)
 
 
-def _old_and_new(change: Changed, figures: Figures) -> tuple[str, str]:
+def _old_and_new(change: Change, figures: Figures) -> tuple[str, str]:
     old, new = (figure(change.path, value, figures) for value in (change.old, change.new))
     numbers = [value for value in (change.old, change.new) if isinstance(value, int | float)]
     if old == new and len(numbers) == 2:
@@ -199,7 +161,7 @@ def _old_and_new(change: Changed, figures: Figures) -> tuple[str, str]:
 
 
 def _looks(
-    told: Told, rows: Sequence[ChangedRow], left_out: int, paper: str, templates: TemplateFiles
+    told: Notice, rows: Sequence[ChangedRow], left_out: int, paper: str, templates: TemplateFiles
 ) -> Looks:
     figures = Figures(told.units)
     context = {

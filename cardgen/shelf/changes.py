@@ -5,28 +5,12 @@ import json
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any
 
+from cardgen.card.values import Cause, Change, LineChange
 from cardgen.shelf.contents import Ingredient
 from cardgen.shelf.digest import Input, sha256
 
-# Endings of the values' names, the longer before those that they end in.
-UNITS = {
-    "_mm_per_m": " mm/m",
-    "_mm_min": " mm/min",
-    "_m_min": " m/min",
-    "_m_s": " m/s",
-    "_arcsec": "″",
-    "_deg": "°",
-    "_mm3": " mm³",
-    "_mm": " mm",
-    "_rpm": " rpm",
-    "_in": " in",
-    "_s": " s",
-    "_k": " K",
-}
-STEP = re.compile(r"([^.\[\]]+)|\[([^=\]]*)=([^\]]*)\]")
 ENTRY = re.compile(r"[{},]|[^{},]+")
 
 SAME_NUMBER = 1e-9  # relative: below this two machines' last binary digits differ, not the card
@@ -43,40 +27,6 @@ NO_PART_VALUES = (
     "sources",
     "checks",
 )
-
-
-@dataclass(frozen=True)
-class LineChange:
-    """A line of a spec; empty where there was, or is, none."""
-
-    line: int  # in the file as it is now
-    old: str
-    new: str
-
-
-@dataclass(frozen=True)
-class Cause:
-    """One input that is not what the card was made from."""
-
-    name: str
-    file: str
-    what: Literal["changed", "added", "dropped"]
-    lines: tuple[LineChange, ...]
-
-
-@dataclass(frozen=True)
-class Change:
-    """A value of the card; None where there was, or is, none. Rows are told by what stands first in
-    them: 'stock_table[reading_mm=3.5].stock_mm'."""
-
-    path: str
-    old: Any
-    new: Any
-
-    @property
-    def label(self) -> str:
-        """'stages, rough, stock'."""
-        return path_words(self.path)[0]
 
 
 def causes(then: Iterable[Ingredient], now: Iterable[Input]) -> tuple[Cause, ...]:
@@ -110,28 +60,6 @@ def of_the_part(changes: Iterable[Change]) -> tuple[Change, ...]:
             change.path == path or change.path.startswith((path + ".", path + "[")) for path in NO_PART_VALUES
         )
     )
-
-
-def path_words(path: str) -> tuple[str, str]:
-    """'stages[name=rough].reading_mm' → ('stages, rough, reading', ' mm')."""
-    words, unit = [], ""
-    for key, row_key, row_value in STEP.findall(path):
-        if key:
-            word, unit = _without_unit(key)
-            words.append(word)
-        elif row_key in ("name", "code"):
-            words.append(row_value)
-        else:
-            word, row_unit = _without_unit(row_key)
-            words.append(f"{word} {row_value}{row_unit}")
-    return ", ".join(words), unit
-
-
-def _without_unit(key: str) -> tuple[str, str]:
-    for ending, unit in UNITS.items():
-        if key.endswith(ending):
-            return key.removesuffix(ending).replace("_", " "), unit
-    return key.replace("_", " "), ""
 
 
 def cause_texts(cause: Cause) -> list[str]:

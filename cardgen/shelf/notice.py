@@ -4,46 +4,19 @@ The notice's PDF carries the card that it replaces, so that nothing is lost when
 its place. A notice stays open until someone, the copies exchanged, takes it out of the folder.
 """
 
-from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from cardgen.shelf.changes import Cause, Change, cause_texts, causes, of_the_part, value_changes
+from cardgen.card.values import Notice
+from cardgen.shelf.changes import cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Job, file_name
-from cardgen.terms import Units
 
 FOLDER = "notices"
 KIND = "change notice"
 CHANGES = "changes.json"
 REPLACED = "replaced-card.pdf"
-
-
-@dataclass(frozen=True)
-class Notice:
-    """All that a change notice says."""
-
-    part_id: str
-    name: str  # the part's, as the new card titles it
-    units: Units  # how the part's paper shows values
-    old_code: str
-    new_code: str
-    old_revision: str
-    new_revision: str
-    revision_not_raised: bool  # values of the part changed under the same revision
-    causes: tuple[Cause, ...]
-    changes: tuple[Change, ...]
-    posted_at: tuple[str, ...]  # where the replaced card's copies hang
-
-    @property
-    def because(self) -> tuple[str, ...]:
-        """What the change came from, a line each."""
-        return tuple(text for cause in self.causes for text in cause_texts(cause))
-
-    @property
-    def file_name(self) -> str:
-        return file_name(f"{self.old_code}-to-{self.new_code.rsplit('-', 1)[-1]}")
 
 
 @dataclass(frozen=True)
@@ -59,15 +32,13 @@ class OpenNotice:
     revision_not_raised: bool
 
 
-DrawNotice = Callable[[Notice], bytes]
-
-
 def notice_for(made: MadeFrom, job: Job) -> Notice | None:
     """The notice owed when `job`'s new card replaces the one made before; None where no value changed."""
     changes = value_changes(made.values, job.values)
     if not changes:
         return None
     title = job.values.get("title", {})
+    came_from = causes(made.ingredients, job.inputs)
     return Notice(
         part_id=job.part_id,
         name=str(title.get("name", "")),
@@ -77,10 +48,16 @@ def notice_for(made: MadeFrom, job: Job) -> Notice | None:
         old_revision=made.revision,
         new_revision=job.revision,
         revision_not_raised=made.revision == job.revision and bool(of_the_part(changes)),
-        causes=causes(made.ingredients, job.inputs),
+        causes=came_from,
+        because=tuple(text for cause in came_from for text in cause_texts(cause)),
         changes=changes,
         posted_at=made.posted_at,
     )
+
+
+def notice_file(notice: Notice) -> str:
+    """The file that a notice goes to."""
+    return file_name(f"{notice.old_code}-to-{notice.new_code.rsplit('-', 1)[-1]}")
 
 
 def notice_pdf(notice: Notice, drawn: bytes, replaced: bytes) -> bytes:

@@ -9,11 +9,13 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
+from typing import Generic, Protocol, TypeVar
 
+from cardgen.card.values import Notice
 from cardgen.shelf.contents import card_pdf
 from cardgen.shelf.digest import sha256
 from cardgen.shelf.notice import FOLDER as NOTICES
-from cardgen.shelf.notice import DrawNotice, Notice, notice_for, notice_pdf, open_notices
+from cardgen.shelf.notice import notice_file, notice_for, notice_pdf, open_notices
 from cardgen.shelf.state import Standing, State, made_now, survey
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Wanted, edited_since
@@ -48,8 +50,20 @@ class Outcome:
         return self.action in (Action.MADE, Action.REMADE)
 
 
+class ShopRead(Protocol):
+    """A shop as it was read: the papers that it wants, and how those are drawn that a run adds."""
+
+    def wanted(self) -> Wanted: ...
+    def draw_notice(self, notice: Notice) -> bytes: ...
+    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes: ...
+
+
+Read = TypeVar("Read", bound=ShopRead)
+
+
 @dataclass(frozen=True)
-class Report:
+class Report(Generic[Read]):
+    shop: Read  # that the papers were made from
     outcomes: tuple[Outcome, ...]
     standings: tuple[Standing, ...]  # of every paper, after the run
     edited: tuple[Path, ...]  # files that were edited while the run went on
@@ -61,37 +75,32 @@ class Report:
         return not (undone or self.edited)
 
 
-DrawIndex = Callable[[tuple[Standing, ...], bytes], bytes]
-
-
 def make(
-    load: Callable[[], Wanted],
+    load: Callable[[], Read],
     out: Path,
-    draw_notice: DrawNotice,
-    draw_index: DrawIndex,
     tell: Callable[[Outcome], None],
     only: Collection[str] | None = None,
     patience_s: float = 30.0,
-) -> Report:
-    """Bring the out folder up to date with the specs that `load` reads; `only` names the parts to touch.
+) -> Report[Read]:
+    """Bring the out folder up to date with the shop that `load` reads; `only` names the parts to touch.
 
     `tell` hears each outcome as it comes. Raises ShelfError when nothing more can be written; what was
     told as made is there, and everything else is as it was.
     """
     with alone(out, patience_s):
         # Read only now: a run that waited for another must not write what was true before that one.
-        wanted = _settled(load)
+        shop, wanted = _settled(load)
         outcomes = []
         standings = list(survey(wanted, out))
         for place, standing in enumerate(standings):
             if only is not None and standing.part_id not in only:
                 continue
-            outcome = _bring_up_to_date(standing, out, draw_notice)
+            outcome = _bring_up_to_date(standing, out, shop)
             standings[place] = outcome.after
             outcomes.append(outcome)
             tell(outcome)
-        write_if_different(out / INDEX, draw_index(tuple(standings), _old_index(out / INDEX)))
-        return Report(tuple(outcomes), tuple(standings), edited_since(wanted.sources))
+        write_if_different(out / INDEX, shop.draw_index(tuple(standings), _old_index(out / INDEX)))
+        return Report(shop, tuple(outcomes), tuple(standings), edited_since(wanted.sources))
 
 
 def _old_index(path: Path) -> bytes:
@@ -101,19 +110,20 @@ def _old_index(path: Path) -> bytes:
         return b""  # only its pictures are taken over; without it they are drawn anew
 
 
-def _settled(load: Callable[[], Wanted]) -> Wanted:
-    """What the specs say once nobody is in the middle of saving them."""
+def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:
+    """The shop, and what it wants, once nobody is in the middle of saving its specs."""
     for _ in range(READINGS):
-        wanted = load()
+        shop = load()
+        wanted = shop.wanted()
         edited = edited_since(wanted.sources)
         if not edited:
-            return wanted
+            return shop, wanted
         time.sleep(SETTLE_S)
     names = ", ".join(path.name for path in edited)
     raise ShelfError(f"{names}: still being edited while it was read; nothing was made. Run make again")
 
 
-def _bring_up_to_date(standing: Standing, out: Path, draw_notice: DrawNotice) -> Outcome:
+def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead) -> Outcome:
     job = standing.job
     if standing.state in (State.SPEC_HAS_ERRORS, State.PROGRAM_FAULT):
         return Outcome(Action.NOT_MADE, standing, standing)
@@ -125,7 +135,7 @@ def _bring_up_to_date(standing: Standing, out: Path, draw_notice: DrawNotice) ->
     notice = notice_for(standing.made, job) if standing.made and owed else None
     try:
         new = card_pdf(job, job.draw(job.code))
-        drawn_notice = draw_notice(notice) if notice else b""
+        drawn_notice = shop.draw_notice(notice) if notice else b""
     except NotDrawnError as trouble:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))
     set_aside = _set_aside(standing, out)
@@ -148,6 +158,6 @@ def _set_aside(standing: Standing, out: Path) -> str:
 
 def _write_notice(notice: Notice, drawn: bytes, standing: Standing, out: Path) -> str:
     make_folder(out / NOTICES)
-    name = f"{NOTICES}/{notice.file_name}"
+    name = f"{NOTICES}/{notice_file(notice)}"
     write_if_different(out / name, notice_pdf(notice, drawn, standing.content or b""))
     return name

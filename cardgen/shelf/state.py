@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from pathlib import Path
 
-from cardgen.shelf.changes import Cause, Change, causes, of_the_part
+from cardgen.card.values import Cause, Change
+from cardgen.shelf.changes import causes, of_the_part
 from cardgen.shelf.contents import MadeFrom, bears_our_mark, read_card
 from cardgen.shelf.notice import OpenNotice, open_notices
 from cardgen.shelf.trouble import NotACardError

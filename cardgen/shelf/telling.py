@@ -4,7 +4,8 @@ import json
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from cardgen.shelf.changes import Cause, Change, cause_texts, causes, path_words
+from cardgen.card.values import Cause, Change, path_words
+from cardgen.shelf.changes import cause_texts, causes
 from cardgen.shelf.contents import MadeFrom
 from cardgen.shelf.run import Action, Outcome
 from cardgen.shelf.state import Standing, State

@@ -14,7 +14,8 @@ at besides. Where they are not, the paper is drawn with the code that it bears, 
 
 from dataclasses import dataclass
 
-from cardgen.shelf.changes import Change, value_changes
+from cardgen.card.values import Change
+from cardgen.shelf.changes import value_changes
 from cardgen.shelf.contents import MadeFrom, marks
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.wanted import Job

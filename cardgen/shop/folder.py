@@ -17,7 +17,7 @@ from typing import TypeVar
 from cardgen.card.facts import Records
 from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.gather import Gathered, gather, stock_answer
-from cardgen.card.values import Card, StockAnswer, as_plain
+from cardgen.card.values import Card, Notice, StockAnswer, as_plain
 from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
 from cardgen.paper.change_notice import notice_page
 from cardgen.paper.press.typeface import PaperError
@@ -25,7 +25,6 @@ from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.index_page import index_page
-from cardgen.shelf.notice import Notice
 from cardgen.shelf.state import Standing, code_to_bear
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted

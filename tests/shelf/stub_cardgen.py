@@ -7,17 +7,18 @@ taper: it picks a few lines out of the specs and draws them as they are.
 import argparse
 import re
 import sys
+from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
 
 from reportlab.pdfgen.canvas import Canvas
 
+from cardgen.card.values import Notice
 from cardgen.shelf.contents import read_card
 from cardgen.shelf.digest import card_code, text_input
 from cardgen.shelf.index_page import index_page
-from cardgen.shelf.notice import Notice
 from cardgen.shelf.run import make
-from cardgen.shelf.state import survey
+from cardgen.shelf.state import Standing, survey
 from cardgen.shelf.telling import (
     change_text,
     outcome_line,
@@ -96,10 +97,22 @@ def job(documents: dict, part_id: str) -> Job:
     return Job(part_id, revision, tuple(inputs), values, draw, places)
 
 
-def draw_notice(notice: Notice) -> bytes:
-    return pages(
-        f"change notice {notice.old_code} to {notice.new_code}", [change_text(c) for c in notice.changes]
-    )
+@dataclass(frozen=True)
+class StubShop:
+    """A shop as a run sees it: what it wants, and its two further papers."""
+
+    papers: Wanted
+    index: str = ""
+
+    def wanted(self) -> Wanted:
+        return self.papers
+
+    def draw_notice(self, notice: Notice) -> bytes:
+        changes = [change_text(change) for change in notice.changes]
+        return pages(f"change notice {notice.old_code} to {notice.new_code}", changes)
+
+    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
+        return index_page(standings, old_page, self.index, TEMPLATE.name) if self.index else b"<html></html>"
 
 
 def pages(title: str, lines: list[str]) -> bytes:
@@ -140,10 +153,8 @@ def main(arguments: list[str]) -> int:
 def run_make(given: argparse.Namespace) -> int:
     template = TEMPLATE.read_text("utf-8")
     report = make(
-        lambda: load(given.shop),
+        lambda: StubShop(load(given.shop), template),
         given.shop / "out",
-        draw_notice,
-        lambda standings, old: index_page(standings, old, template, TEMPLATE.name),
         lambda outcome: print(*filter(None, [outcome_line(outcome), warning_line(outcome.after)]), sep="\n"),
         only=set(given.names) or None,
         patience_s=20,

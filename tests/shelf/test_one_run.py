@@ -16,7 +16,7 @@ from cardgen.shelf.state import State, survey
 from cardgen.shelf.telling import outcome_line
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Job, Wanted
-from tests.shelf.stub_cardgen import draw_notice, pages
+from tests.shelf.stub_cardgen import StubShop, pages
 
 
 def job(part_id: str = "P-1", spec: str = "finish: 3.0 mm", kind: str = "card", **changes) -> Job:
@@ -27,9 +27,7 @@ def job(part_id: str = "P-1", spec: str = "finish: 3.0 mm", kind: str = "card", 
 
 
 def make_these(out: Path, *jobs: Job, **wanted) -> Report:
-    return make(
-        lambda: Wanted(jobs, **wanted), out, draw_notice, lambda *_: b"<html></html>", lambda outcome: None
-    )
+    return make(lambda: StubShop(Wanted(jobs, **wanted)), out, lambda outcome: None)
 
 
 def test_specs_saved_while_they_were_read_are_read_again(tmp_path, monkeypatch):
@@ -39,14 +37,14 @@ def test_specs_saved_while_they_were_read_are_read_again(tmp_path, monkeypatch):
     spec.write_text("finish: 3.0 mm")
     readings = []
 
-    def load() -> Wanted:
+    def load() -> StubShop:
         text = spec.read_text()
         readings.append(text)
         if len(readings) < 3:
             spec.write_text(f"finish: 3.{len(readings)} mm")
-        return Wanted((job(spec=text),), sources={spec: text.encode()})
+        return StubShop(Wanted((job(spec=text),), sources={spec: text.encode()}))
 
-    report = make(load, tmp_path / "out", draw_notice, lambda *_: b"", lambda outcome: None)
+    report = make(load, tmp_path / "out", lambda outcome: None)
     assert readings == ["finish: 3.0 mm", "finish: 3.1 mm", "finish: 3.2 mm"]
     assert read_card((tmp_path / "out" / "P-1.pdf").read_bytes()).ingredients[0].text == "finish: 3.2 mm"
     assert report.all_done
@@ -58,7 +56,7 @@ def test_specs_that_never_come_to_rest_are_told(tmp_path, monkeypatch):
     monkeypatch.setattr(run.time, "sleep", waits.append)
     wanted = Wanted((job(),), sources={tmp_path / "p.yaml": b"never what is there"})
     with pytest.raises(ShelfError, match=r"p.yaml: still being edited"):
-        make(lambda: wanted, tmp_path / "out", draw_notice, lambda *_: b"", lambda outcome: None)
+        make(lambda: StubShop(wanted), tmp_path / "out", lambda outcome: None)
     assert waits == [0.2] * 5
     assert not list((tmp_path / "out").glob("*.pdf"))
 
