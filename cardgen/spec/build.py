@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
 from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, one_of, shown
+from cardgen.spec.likely import likely
 from cardgen.spec.models.keys import Keys, as_yaml, keys_of, model_in, said_of
 
 # Keys that specs had and that nothing is made from now, and what to do with each.
@@ -23,15 +24,15 @@ def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, lis
     try:
         return model.model_validate(data), []
     except ValidationError as error:
-        return None, [_finding(model, detail) for detail in error.errors(include_url=False)]
+        return None, [_finding(model, data, detail) for detail in error.errors(include_url=False)]
 
 
-def _finding(model: type[Keys], detail: Any) -> Mistake:
+def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
     """One of pydantic's errors as a finding."""
     path: tuple[str | int, ...] = detail["loc"]
     refusal = detail.get("ctx", {}).get("error")
     if isinstance(refusal, Refusal):
-        return Mistake(path, refusal.wrong, refusal.right)
+        return Mistake(path, refusal.wrong, _instead(model, data, path, refusal), piece=refusal.piece)
     key = path[-1] if path else ""
     if detail["type"] == "extra_forbidden":
         return _unknown_key(model, path)
@@ -48,6 +49,38 @@ def _finding(model: type[Keys], detail: Any) -> Mistake:
         return Mistake(path, f"'{key}' must be a list", "write its entries one a line, each after '- '")
     known = ", ".join(keys_of(_model_at(model, path) or model))
     return Mistake(path, f"'{key}' must be a group of keys", f"write under it: {known}")
+
+
+def _instead(model: type[Keys], data: dict[str, Any], path: tuple[str | int, ...], refusal: Refusal) -> str:
+    """What was likely meant, else what the refusal says, else the key's own example."""
+
+    def reads(text: str) -> bool:
+        try:
+            model.model_validate(_with(data, path, text))
+        except ValidationError as error:
+            return all(detail["loc"] != path for detail in error.errors(include_url=False))
+        return True
+
+    written: Any = data
+    for step in path:
+        written = written[step]
+    meant = likely(written, reads) if isinstance(written, str) else ""
+    field = _field(model, path)
+    if meant or not refusal.such_as or field is None:
+        return meant or refusal.right
+    key = said_of(field, str(path[-1]))
+    if not key.example or (isinstance(key.example, str) and not reads(key.example)):
+        return refusal.right
+    return f"write such as {as_yaml(key.example)} ({key.meaning})"
+
+
+def _with(data: Any, path: tuple[str | int, ...], text: str) -> Any:
+    """The record with this text at this path."""
+    if not path:
+        return text
+    changed = dict(data) if isinstance(data, dict) else dict(enumerate(data))
+    changed[path[0]] = _with(changed[path[0]], path[1:], text)
+    return changed if isinstance(data, dict) else list(changed.values())
 
 
 def _with_choices(advice: str, choices: list[str]) -> str:

@@ -63,7 +63,7 @@ class TaperUncertainty:
     half_angle_rad: float | None = None
 
 
-_CALLOUT_FORMS = "write such as 1:8, 0.602 in/ft, included angle 60 deg or Morse 3"
+CALLOUT_FORMS = "1:8, 0.602 in/ft, included angle 60 deg or Morse 3"
 _ANGLE_WORDS = re.compile(r"(?:(included|half)(?: angle)? )?(.*?)(?: (included|half)(?: angle)?)?")
 
 
@@ -72,7 +72,7 @@ def read_callout(entry: str | dict[str, Any]) -> Callout:
     if isinstance(entry, dict):
         return _keyed_callout(entry)
     if not isinstance(entry, str):
-        raise Refusal("a taper is wanted here, not several", _CALLOUT_FORMS)
+        raise Refusal("a taper is wanted here, not several", such_as=CALLOUT_FORMS)
     text = tidy(entry)
     which, angle = _which_angle(text)
     if which:
@@ -82,7 +82,7 @@ def read_callout(entry: str | dict[str, Any]) -> Callout:
     except Refusal as refusal:
         if _is_angle(text):
             raise _ambiguous(text) from refusal
-        if not any(letter.isalpha() for letter in text):
+        if text[:1] in "±+-" or not any(letter.isalpha() for letter in text):
             raise
     return Callout(text, standard=text)
 
@@ -95,7 +95,7 @@ def _keyed_callout(entry: dict[str, Any]) -> Callout:
     if key not in forms:
         raise Refusal(f"{shown(key)} is not a form of callout", did_you_mean(key, forms))
     if not isinstance(value, str):
-        raise Refusal(f"{shown(key)} holds several entries", _CALLOUT_FORMS)
+        raise Refusal(f"{shown(key)} holds several entries", such_as=CALLOUT_FORMS)
     if key in ("included_angle", "half_angle"):
         return _angle_callout(key.removesuffix("_angle"), value, f"{key.replace('_', ' ')} {tidy(value)}")
     if key == "standard":
@@ -126,7 +126,7 @@ def _which_angle(text: str) -> tuple[str, str]:
         return "", text
     before, rest, after = match.groups()
     if before and after:
-        raise Refusal(f"{shown(text)} says twice which angle it is", "write such as included angle 60 deg")
+        raise Refusal(f"{shown(text)} says twice which angle it is", such_as="included angle 60 deg")
     return before or after or "", rest
 
 
@@ -145,18 +145,7 @@ def _ambiguous(text: str) -> Refusal:
     )
 
 
-def unknown_standard(text: str, near: list[str]) -> Refusal:
-    """Why a callout that is no number is no standard taper either: the grammar's reason, or the nearest."""
-    if text[:1].isdigit() or text[:1] in ".+-":
-        try:
-            read_slope(text)
-        except Refusal as refusal:
-            return refusal
-    advice = f"did you mean '{near[0]}'?" if near else _CALLOUT_FORMS
-    return Refusal(f"{shown(text)} is not a standard taper that is known", advice)
-
-
-_ANGLE_TOLERANCE_FORMS = "write such as AT6, ± 8 arcsec or ± 0.003 mm over the length"
+_ANGLE_TOLERANCE_FORMS = "AT6, ± 8 arcsec or ± 0.003 mm over the length"
 
 
 def read_angle_tolerance(text: str) -> AngleTolerance:
@@ -165,7 +154,9 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     An angle that does not say which is one of the included angle, as in ISO 1947: the tighter reading.
     """
     if not isinstance(text, str):
-        raise Refusal("an angle tolerance is wanted here, not several entries", _ANGLE_TOLERANCE_FORMS)
+        raise Refusal(
+            "an angle tolerance is wanted here, not several entries", such_as=_ANGLE_TOLERANCE_FORMS
+        )
     text = tidy(text)
     grade = re.fullmatch(r"(?i)AT ?([0-9]{1,2})", text)
     if grade:
@@ -174,14 +165,14 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     if over:
         return _tolerance_over(text, size, length)
     if not text.startswith("±"):
-        raise Refusal(f"{shown(text)} is not an angle tolerance", _ANGLE_TOLERANCE_FORMS)
+        raise Refusal(f"{shown(text)} is not an angle tolerance", such_as=_ANGLE_TOLERANCE_FORMS)
     which, rest = _which_angle(text[1:].strip())
     try:
         angle = read_angle(rest).value
     except Refusal as refusal:
-        raise Refusal(refusal.wrong, _ANGLE_TOLERANCE_FORMS) from refusal
+        raise Refusal(refusal.wrong, such_as=_ANGLE_TOLERANCE_FORMS) from refusal
     if angle <= 0:
-        raise Refusal(f"{shown(text)} is a tolerance of nothing", _ANGLE_TOLERANCE_FORMS)
+        raise Refusal(f"{shown(text)} is a tolerance of nothing", such_as=_ANGLE_TOLERANCE_FORMS)
     if which == "half":
         return AngleTolerance(text, half_angle_rad=angle)
     return AngleTolerance(text, included_angle_rad=angle)
@@ -190,21 +181,21 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
 def _tolerance_over(text: str, size: str, length: str) -> AngleTolerance:
     tolerance = read_tolerance(size)
     if tolerance.minus != tolerance.plus:
-        raise Refusal(f"the angle tolerance {shown(text)} has two unlike sides", _ANGLE_TOLERANCE_FORMS)
+        raise Refusal(
+            f"the angle tolerance {shown(text)} has two unlike sides", such_as=_ANGLE_TOLERANCE_FORMS
+        )
     if length in ("the length", "length"):
         return AngleTolerance(text, diameter_mm=tolerance.plus)
     over = read_length(length).value
     if over <= 0:
-        raise Refusal(f"{shown(text)} holds over no length", _ANGLE_TOLERANCE_FORMS)
+        raise Refusal(f"{shown(text)} holds over no length", such_as=_ANGLE_TOLERANCE_FORMS)
     return AngleTolerance(text, diameter_mm=tolerance.plus, over_mm=over)
 
 
 def read_taper_uncertainty(text: str) -> TaperUncertainty:
     """`0.000 02 mm/mm` as a ratio, or `half angle 2 arcsec`, `included angle 4 arcsec`."""
     if not isinstance(text, str):
-        raise Refusal(
-            "an uncertainty is wanted here, not several entries", "write such as half angle 2 arcsec"
-        )
+        raise Refusal("an uncertainty is wanted here, not several entries", such_as="half angle 2 arcsec")
     text = tidy(text)
     which, rest = _which_angle(text)
     if not which and _is_angle(text):
@@ -217,28 +208,28 @@ def read_taper_uncertainty(text: str) -> TaperUncertainty:
     return TaperUncertainty(text, half_angle_rad=value) if which else TaperUncertainty(text, ratio=value)
 
 
-_TOOL_FORMS = "write the tool and one division of it: steel rule 0.5 mm"
+_TOOL_FORMS = "steel rule 0.5 mm: the tool, and one division of it"
 _DIVISION = re.compile(r"(?<![\w./,+±-])[0-9.][0-9./ ]*(?:mm|µm|um|in|inch|thou|\"|″)(?!\w)")
 
 
 def read_tool(text: str) -> ToolCallout:
     """`steel rule 0.5 mm`, `1/64 in rule`, `caliper 0.02 mm`: a name and one division, in either order."""
     if not isinstance(text, str):
-        raise Refusal("a reading tool is wanted here, not several entries", _TOOL_FORMS)
+        raise Refusal("a reading tool is wanted here, not several entries", such_as=_TOOL_FORMS)
     text = tidy(text)
     refuse_comma(text)
     divisions = list(_DIVISION.finditer(text))
     if len(divisions) != 1:
         many = "more than one division" if divisions else "no division with its unit"
-        raise Refusal(f"the reading tool {shown(text)} has {many}", _TOOL_FORMS)
+        raise Refusal(f"the reading tool {shown(text)} has {many}", such_as=_TOOL_FORMS)
     written = divisions[0].group()
     name = tidy(text.replace(written, " "))
     division = read_length(written)
     fraction = re.match(r"([0-9]+)/([0-9]+)", written)
     if division.value <= 0 or (fraction and fraction.group(1) != "1"):
-        raise Refusal(f"{shown(written)} is not a division of a scale", "write such as 0.5 mm or 1/64 in")
+        raise Refusal(f"{shown(written)} is not a division of a scale", such_as="0.5 mm or 1/64 in")
     if not any(letter.isalpha() for letter in name):
-        raise Refusal(f"the reading tool {shown(text)} has no name", _TOOL_FORMS)
+        raise Refusal(f"the reading tool {shown(text)} has no name", such_as=_TOOL_FORMS)
     return ToolCallout(
         name=name,
         division_mm=division.value,

@@ -90,11 +90,16 @@ class Mistake:
 
 
 class Refusal(ValueError):  # noqa: N818 – the reader refuses a value
-    """A value that cannot be read: what is wrong with it and what would be right, without a place yet."""
+    """A value that cannot be read: what is wrong with it and what would be right, without a place yet.
 
-    def __init__(self, wrong: str, right: str, piece: str = "") -> None:
-        self.wrong, self.right, self.piece = wrong, right, piece
-        super().__init__(f"{wrong}; {right}")
+    Where there is no more to say than how such a value is written, `such_as` says it for its kind of value,
+    and its key has a better example of its own. `piece` is the part of it that is wrong.
+    """
+
+    def __init__(self, wrong: str, right: str = "", piece: str = "", *, such_as: str = "") -> None:
+        self.wrong, self.piece, self.such_as = wrong, piece, "" if right else such_as
+        self.right = right or f"write such as {such_as}"
+        super().__init__(f"{wrong}; {self.right}")
 
 
 def shown(text: str) -> str:

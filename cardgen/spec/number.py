@@ -65,7 +65,7 @@ def _fraction_written_out(letter: str) -> str:
 def tokens(text: str) -> list[Token]:
     """The tokens of a text, closed by an 'end'; Refusal for a comma in a number or a sign unknown here."""
     if len(text) > LONGEST:
-        raise Refusal(f"{shown(text)} is too long for a quantity", "write a number and its unit: 38.1 mm")
+        raise Refusal(f"{shown(text)} is too long for a quantity", such_as="38.1 mm: a number and its unit")
     text = tidy(text)
     refuse_comma(text)
     found: list[Token] = []
@@ -119,8 +119,10 @@ def refuse_comma(text: str) -> None:
 def _sign_refusal(text: str, at: int) -> Refusal:
     number = re.compile(r"[0-9.]+").match(text, at)
     if number:
-        return Refusal(f"'{number.group()}' in {shown(text)} is not a number", "write 38.1, 7/32 or 1 1/2")
+        wrong = f"'{number.group()}' in {shown(text)} is not a number"
+        return Refusal(wrong, "write 38.1, 7/32 or 1 1/2", number.group())
     return Refusal(
         f"{shown(text[at])} does not belong in the quantity {shown(text)}",
-        "write a number and its unit: 38.1 mm",
+        piece=text[at],
+        such_as="38.1 mm: a number and its unit",
     )

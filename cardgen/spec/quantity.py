@@ -4,6 +4,7 @@ A length, an angle, a slope (a change of diameter per length), a speed and a tim
 where another is wanted is refused by name. Every refusal says what is wrong and what would be right.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -112,12 +113,12 @@ def read_temperature_difference(text: str) -> Figure:
 def read_number(text: str) -> Figure:
     """A bare number: `20`, `0.5`, `1 1/2`."""
     if not isinstance(text, str):
-        raise Refusal("a number is wanted here, not several entries", "write such as 20")
+        raise Refusal("a number is wanted here, not several entries", such_as="20")
     found = tokens(text)
     sign = -1 if found[0].kind in ("-", "–") else 1
     found = found[1:] if found[0].kind in ("-", "–", "+") else found
     if len(found) != 2 or found[0].number is None:
-        raise Refusal(f"{shown(text)} is not a plain number", "write a number without a unit, such as 20")
+        raise Refusal(f"{shown(text)} is not a plain number", "write a number without a unit", such_as="20")
     number = found[0].number
     return Figure(float(sign * number.value), float(number.half_digit), tidy(text))
 
@@ -126,7 +127,7 @@ def read_count(text: str) -> int:
     """A whole number, not negative: `40`."""
     figure = read_number(text)
     if figure.value < 0 or figure.value != int(figure.value) or not figure.text.isdecimal():
-        raise Refusal(f"{shown(figure.text)} is not a whole number", "write a whole number such as 40")
+        raise Refusal(f"{shown(figure.text)} is not a whole number", such_as="40")
     return int(figure.value)
 
 
@@ -146,7 +147,7 @@ def read_angle(text: str) -> Figure:
         if last is not None and not (unit < last and number < 60 and half_digit * 2 == last):
             raise Refusal(
                 f"{shown(reader.text)} is not degrees, minutes and seconds in their order, each below 60",
-                "write such as 7 deg 7 min 30 s",
+                such_as="7 deg 7 min 30 s",
             )
         value, half_digit, last = value + measure.value, measure.half_digit, unit
     return Figure(float(sign * value), float(half_digit), reader.text)
@@ -187,14 +188,19 @@ def _parts(reader: Reader, signs: tuple[str, ...]) -> _Parts:
     return found[::-1]
 
 
+_BELOW_NOTHING = re.compile(r"(?:^|\.\.|…|–) ?-")
+_LIMITS_OF_A_TABLE = re.compile(r"[A-Za-z]{1,2} ?[0-9]{1,2}")  # tolerance classes of ISO 286-1: h6, js7, H7
+
+
 def _span(text: str, wanted: str) -> Span:
     """From … to …, the lower end first."""
     reader = Reader(text, wanted)
+    if _BELOW_NOTHING.search(reader.text):
+        wrong = f"the range {shown(reader.text)} goes below nothing"
+        raise Refusal(wrong, "write two ends from 0 up, the lower end first", "-")
     parts = _parts(reader, ("..", "–"))
     if len(parts) != 2 or parts[0][0] or not parts[1][0]:
-        raise Refusal(
-            f"{shown(reader.text)} is not a range", "write such as 0.35 .. 0.50 mm, the lower end first"
-        )
+        raise Refusal(f"{shown(reader.text)} is not a range", such_as="0.35 .. 0.50 mm")
     low, high = parts[0][1].value, parts[1][1].value
     if low >= high:
         what = "is the wrong way round" if low > high else "has two equal ends"
@@ -235,6 +241,9 @@ def _allowances(reader: Reader, parts: _Parts) -> tuple[Fraction, Fraction]:
 def read_tolerance(text: str) -> Tolerance:
     """`± 0.010 mm`, `+0.01 -0 mm` → mm."""
     reader = Reader(text, "length")
+    if _LIMITS_OF_A_TABLE.fullmatch(reader.text):
+        wrong = f"{shown(reader.text)} is a tolerance class, and its limits depend on the diameter (ISO 286)"
+        raise Refusal(wrong, "write the limits that its table gives, with their signs: +0 -0.016 mm")
     minus, plus = _allowances(reader, _parts(reader, ("±", "+", "-", "–")))
     return Tolerance(float(minus), float(plus))
 
@@ -245,7 +254,7 @@ def read_toleranced_length(text: str) -> Toleranced:
     sign = -1 if reader.take("-", "–") else 1
     (first, nominal), *rest = _parts(reader, ("±", "+", "-", "–"))
     if first:
-        raise Refusal(f"{shown(reader.text)} lacks the size itself", "write such as 38 mm ± 0.01 mm")
+        raise Refusal(f"{shown(reader.text)} lacks the size itself", such_as="38 mm ± 0.01 mm")
     minus, plus = _allowances(reader, rest) if rest else (Fraction(0), Fraction(0))
     return Toleranced(
         float(sign * nominal.value), float(minus), float(plus), float(nominal.half_digit), reader.text
@@ -258,16 +267,14 @@ def read_rotation_steps(entries: str | list[str]) -> Steps:
         span = _span(entries, "turn")
         return Steps((), span.low, span.high, span.text)
     if not isinstance(entries, str) and not all(isinstance(entry, str) for entry in entries):
-        raise Refusal("a list of speeds is wanted here", "write such as [60, 90, 140, 210] rpm")
+        raise Refusal("a list of speeds is wanted here", such_as="[60, 90, 140, 210] rpm")
     text = entries if isinstance(entries, str) else ", ".join(entries)
     pieces = [piece.strip() for piece in text.replace("[", " ").replace("]", " ").split(",") if piece.strip()]
     shared = _last_words(pieces[-1]) if pieces and isinstance(entries, str) else ""
     readers = [piece if _last_words(piece) else f"{piece} {shared}" for piece in pieces]
     steps = sorted({read_rotation(piece).value for piece in readers})
     if not steps or steps[0] <= 0:
-        raise Refusal(
-            f"{shown(text)} does not name speeds above nothing", "write such as [60, 90, 140, 210] rpm"
-        )
+        raise Refusal(f"{shown(text)} does not name speeds above nothing", such_as="[60, 90, 140, 210] rpm")
     return Steps(tuple(steps), steps[0], steps[-1], tidy(text))
 
 

@@ -8,10 +8,14 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from cardgen import tapers
-from cardgen.spec.callout import Callout, read_callout, unknown_standard
+from cardgen.spec.callout import CALLOUT_FORMS, Callout, read_callout
 from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, shown
+from cardgen.spec.likely import likely
 from cardgen.spec.models import BookletRecord, GaugeRecord, PartRecord
-from cardgen.spec.quantity import Figure
+from cardgen.spec.quantity import Figure, read_slope
+
+MOST_SIZES = 61  # a series is numbered below this
+FEW = 9  # names of sizes that a message may hold
 
 
 def with_standard(part: PartRecord) -> tuple[PartRecord, list[Mistake]]:
@@ -52,10 +56,42 @@ def _resolved(callout: Callout) -> tuple[Callout, tapers.StandardTaper | None, l
         return callout, None, []
     standard = tapers.find(callout.standard)
     if standard is None:
-        refusal = unknown_standard(callout.standard, tapers.suggestions(callout.standard))
-        return callout, None, [Mistake(("taper", "callout"), refusal.wrong, refusal.right)]
+        refusal = _unknown(callout.standard)
+        return (
+            callout,
+            None,
+            [Mistake(("taper", "callout"), refusal.wrong, refusal.right, piece=refusal.piece)],
+        )
     ratio = Figure(standard.ratio, standard.ratio_half_digit, standard.callout_text)
     return replace(callout, ratio=ratio, standard=standard.name), standard, []
+
+
+def _unknown(text: str) -> Refusal:
+    """Why a callout that is no number is no standard taper either, and what was likely meant."""
+    sizes = [taper.name for size in range(MOST_SIZES) if (taper := tapers.find(f"{text} {size}")) is not None]
+    if sizes:
+        few = sizes if len(sizes) <= FEW else [*sizes[: FEW - 1], "…", sizes[-1]]
+        return Refusal(f"{shown(text)} does not say which size", f"write one of {', '.join(few)}", text)
+    near = tapers.suggestions(text)
+    refusal = Refusal(
+        f"{shown(text)} is not a standard taper that is known",
+        f"did you mean '{near[0]}'?" if near else "",
+        such_as=CALLOUT_FORMS,
+    )
+    if text[:1].isdigit() or text[:1] in ".+-":
+        try:
+            read_slope(text)
+        except Refusal as of_number:
+            refusal = of_number
+    return Refusal(refusal.wrong, likely(text, _is_taper) or refusal.right, refusal.piece)
+
+
+def _is_taper(text: str) -> bool:
+    try:
+        callout = read_callout(text)
+    except Refusal:
+        return False
+    return callout.standard is None or tapers.find(callout.standard) is not None
 
 
 def material_findings(part: PartRecord) -> Iterator[Mistake]:
@@ -97,6 +133,6 @@ def booklet_findings(booklet: BookletRecord) -> Iterator[Mistake]:
         try:
             callout = read_callout(name)
             if callout.standard and tapers.find(callout.standard) is None:
-                raise unknown_standard(name, tapers.suggestions(name))
+                raise _unknown(name)
         except Refusal as refusal:
-            yield Mistake(("tapers", index), refusal.wrong, refusal.right)
+            yield Mistake(("tapers", index), refusal.wrong, refusal.right, piece=refusal.piece)

@@ -65,7 +65,7 @@ CALLED = {
     "speed": "a speed",
     "temperature": "a difference of temperature",
 }
-_SUCH_AS = {
+SUCH_AS = {
     "length": "38.1 mm or 1 1/2 in",
     "angle": "7 deg 7 min 30 s or 8.297 deg",
     "slope": "1:8, 0.602 in/ft or 5 %",
@@ -105,15 +105,11 @@ class Reader:
 
     def __init__(self, text: str, wanted: str) -> None:
         if not isinstance(text, str):
-            raise Refusal(
-                f"{CALLED[wanted]} is wanted here, not several entries", f"write {_SUCH_AS[wanted]}"
-            )
+            raise Refusal(f"{CALLED[wanted]} is wanted here, not several entries", such_as=SUCH_AS[wanted])
         self.text = tidy(text)
         self.wanted = wanted
         if not self.text:
-            raise Refusal(
-                f"{CALLED[wanted]} is wanted here, and there is nothing", f"write {_SUCH_AS[wanted]}"
-            )
+            raise Refusal(f"{CALLED[wanted]} is wanted here, and there is nothing", such_as=SUCH_AS[wanted])
         self.tokens = tokens(text)
         self.at = 0
 
@@ -133,7 +129,7 @@ class Reader:
         token = self.take("number")
         if token is None or token.number is None:
             found = f"before {shown(self.next.text)}" if self.next.text else "at the end"
-            raise Refusal(f"{shown(self.text)} lacks a number {found}", f"write {_SUCH_AS[self.wanted]}")
+            raise Refusal(f"{shown(self.text)} lacks a number {found}", such_as=SUCH_AS[self.wanted])
         return token.number
 
     def refuse_rest(self) -> None:
@@ -141,7 +137,8 @@ class Reader:
         if self.next.kind != "end":
             raise Refusal(
                 f"{shown(self.next.text)} is left over in {shown(self.text)}",
-                f"write {_SUCH_AS[self.wanted]}",
+                piece=self.next.text,
+                such_as=SUCH_AS[self.wanted],
             )
 
 
@@ -176,7 +173,7 @@ def _quotient(reader: Reader, upper: Measure, lower: Measure, count: Number) -> 
         return Measure(value, Fraction(0), "slope")
     if (upper.kind, lower.kind) == ("length", "time"):
         return Measure(value / 1000, Fraction(0), "speed")
-    raise Refusal(f"the unit of {shown(reader.text)} is not known", f"write {_SUCH_AS[reader.wanted]}")
+    raise Refusal(f"the unit of {shown(reader.text)} is not known", such_as=SUCH_AS[reader.wanted])
 
 
 def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
@@ -193,7 +190,9 @@ def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
     near = [name for name in every if name.casefold() == word.casefold()] or nearest(word, known, at_most=1)
     raise Refusal(
         f"{shown(word)} in {shown(reader.text)} is not a known unit",
-        f"did you mean '{near[0]}'?" if near else f"write such as {_SUCH_AS[reader.wanted]}",
+        f"did you mean '{near[0]}'?" if near else "",
+        word,
+        such_as=SUCH_AS[reader.wanted],
     )
 
 
@@ -228,17 +227,22 @@ def demanded(reader: Reader, measure: Measure) -> Measure:
         return measure
     text, wanted = shown(reader.text), CALLED[reader.wanted]
     if measure.kind is None and reader.next.kind == "number":
-        raise Refusal(f"{text} has two numbers side by side", f"write such as {_SUCH_AS[reader.wanted]}")
+        raise Refusal(f"{text} has two numbers side by side", such_as=SUCH_AS[reader.wanted])
     if measure.kind is None:
-        raise Refusal(f"{text} has no unit, and {wanted} is wanted here", f"write {_with_unit(reader)}")
+        units = _UNITS_TO_CHOOSE.get(reader.wanted)
+        right = f"write it with its unit ({units})" if units else ""
+        raise Refusal(
+            f"{text} has no unit, and {wanted} is wanted here", right, such_as=SUCH_AS[reader.wanted]
+        )
     raise Refusal(
-        f"{text} is {CALLED[measure.kind]}, and {wanted} is wanted here",
-        f"write such as {_SUCH_AS[reader.wanted]}",
+        f"{text} is {CALLED[measure.kind]}, and {wanted} is wanted here", such_as=SUCH_AS[reader.wanted]
     )
 
 
-def _with_unit(reader: Reader) -> str:
-    """The bare number with the units it may have been meant in."""
-    units = {"length": "mm or in", "angle": "deg", "slope": "in/ft, mm/m or %", "time": "s", "turn": "rpm"}
-    choice = units.get(reader.wanted)
-    return f"it with its unit ({choice})" if choice else f"such as {_SUCH_AS[reader.wanted]}"
+_UNITS_TO_CHOOSE = {
+    "length": "mm or in",
+    "angle": "deg",
+    "slope": "in/ft, mm/m or %",
+    "time": "s",
+    "turn": "rpm",
+}

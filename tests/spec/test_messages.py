@@ -29,7 +29,11 @@ from tests.spec.sketch import SKETCH, altered, messages
             "a.yaml:10:11: '1:8' is a slope (a taper), and a length is wanted here",
         ),
         ("length: 62 mm", "length: -62 mm", "a.yaml:10:11: '-62 mm' must be more than nothing here"),
-        ("length: 62 mm", "length:", "a length is wanted here, and there is nothing; write 38.1 mm"),
+        (
+            "length: 62 mm",
+            "length:",
+            "a length is wanted here, and there is nothing; write such as 62 mm (along the axis",
+        ),
         ("length: 62 mm", "length: [62 mm]", "a.yaml:10:11: a length is wanted here, not several entries"),
         ("38.000 mm, tol", "38,000 mm, tol", "'000 mm' is not a key: a comma inside { } parts entries"),
         ("relief: 3 mm", "relief: -3 mm", "'-3 mm' must not be negative here"),
@@ -56,7 +60,11 @@ from tests.spec.sketch import SKETCH, altered, messages
         ),
         ("callout: 1:8  ", "callout: 3 in 5  ", "'3 in 5' is a length, and a slope (a taper) is wanted here"),
         ("0.35 .. 0.50 mm", "0.50 .. 0.35 mm", "the range '0.50 .. 0.35 mm' is the wrong way round"),
-        ("tolerance: ± 0.010 mm", "tolerance: 0.010 mm", "write ± 0.01 mm, or both sides"),
+        (
+            "tolerance: ± 0.010 mm",
+            "tolerance: 0.010 mm",
+            "if a tolerance both ways was meant, write ± 0.010 mm",
+        ),
         ("lead: 1.5 mm", "lead: 0 mm", "'0 mm' must be more than nothing here"),
         ("spark_out_passes: 3", "spark_out_passes: three", "'three'"),
         (
@@ -96,7 +104,7 @@ from tests.spec.sketch import SKETCH, altered, messages
         (
             "calibration_due: 2027-03-31",
             "calibration_due: 31.3.2027",
-            "'31.3.2027' is not a date; write year-month-day",
+            "'31.3.2027' is not a date; write 2027-03-31",
         ),
         ("swivels: true", "swivels: maybe", "'maybe' is neither true nor false; write true or false"),
         ("35 m/s", "35", "'35' has no unit, and a speed is wanted here"),

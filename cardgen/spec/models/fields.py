@@ -85,7 +85,7 @@ def read_id(text: str) -> str:
 def read_texts(entries: str | list[Any]) -> tuple[str, ...]:
     """A list of texts; one text alone is a list of one."""
     if isinstance(entries, dict):
-        raise Refusal("a list of texts is wanted here", "write such as [Grinder 2, Toolroom binder]")
+        raise Refusal("a list of texts is wanted here", such_as="[Grinder 2, Toolroom binder]")
     return tuple(read_text(entry) for entry in ([entries] if isinstance(entries, str) else entries))
 
 
@@ -145,7 +145,7 @@ def read_two_lengths(entries: str | list[Any]) -> tuple[float, float]:
     """Two unlike lengths, `[10 mm, 16 mm]` → mm, the smaller first."""
     pair = entries if isinstance(entries, list) else []
     if len(pair) != 2:
-        raise Refusal("two lengths are wanted here", "write such as [10 mm, 16 mm]")
+        raise Refusal("two lengths are wanted here", such_as="[10 mm, 16 mm]")
     first, second = sorted(above_nothing(read_length)(entry).value for entry in pair)
     if first == second:
         raise Refusal("the two are alike", "write two unlike lengths such as [10 mm, 16 mm]")
@@ -155,7 +155,7 @@ def read_two_lengths(entries: str | list[Any]) -> tuple[float, float]:
 def read_lengths(entries: str | list[Any]) -> tuple[float, ...]:
     """A list of lengths → mm."""
     if isinstance(entries, dict):
-        raise Refusal("a list of lengths is wanted here", "write such as [10 mm, 1/2 in]")
+        raise Refusal("a list of lengths is wanted here", such_as="[10 mm, 1/2 in]")
     each = [entries] if isinstance(entries, str) else entries
     return tuple(above_nothing(read_length)(entry).value for entry in each)
 
