@@ -1,17 +1,26 @@
 """What is kept of the keys of the specs: `python -m tests.kept_keys` makes it anew when a key changes.
 
 Which papers show a key, as it is measured: cardgen/spec/shown_on.json. The reference: cardgen/KEYS.md.
+The schema that lies beside the specs: specs/record-schema.json.
 """
 
 import json
 from pathlib import Path
 
-from cardgen.spec import key_reference
+from cardgen.shop.starting import SCHEMA
+from cardgen.spec import json_schema, key_reference
 from tests.test_every_key_is_on_paper import EVERY_KEY, measured
 
 TOP = Path(__file__).parents[1]
 SHOWN_ON = TOP / "cardgen" / "spec" / key_reference.SHOWN_ON
+LAID_SCHEMA = TOP / "specs" / SCHEMA
 KEYS = TOP / "cardgen" / "KEYS.md"
+
+
+def written() -> dict[Path, str]:
+    """What the models say, for people and for editors."""
+    schema = json.dumps(json_schema(), ensure_ascii=False, indent=1)
+    return {KEYS: key_reference.page(), LAID_SCHEMA: f"{schema}\n"}
 
 
 def main() -> None:
@@ -19,7 +28,8 @@ def main() -> None:
     shown = {key: ", ".join(measured(key)) for key in EVERY_KEY}
     SHOWN_ON.write_text(json.dumps(shown, indent=0, ensure_ascii=False) + "\n", "utf-8")
     key_reference.shown_on.cache_clear()
-    KEYS.write_text(key_reference.page(), "utf-8")
+    for path, text in written().items():
+        path.write_text(text, "utf-8")
 
 
 if __name__ == "__main__":

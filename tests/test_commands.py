@@ -1,11 +1,17 @@
 """The commands as a person types them: what they print, what they write, how they end."""
 
 import json
+import shlex
+import sys
+import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import click
 import pytest
 
+from cardgen.commands.program import commands
 from tests.calling import cardgen
 from tests.card.bench_shop import PART, REST, changed
 
@@ -192,3 +198,61 @@ def test_what_the_planner_should_know_of_a_card_is_told_when_it_is_made(shop: Pa
     first = cardgen("make", cwd=shop)
     assert "warning  SN-204: specs/first.yaml:" in first.stderr
     assert "warning" not in cardgen("make", cwd=shop).stderr
+
+
+def every_command(group: click.Group, above: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """Every command, those of a group with the group's name before them."""
+    for name, each in group.commands.items():
+        yield from every_command(each, (*above, name)) if isinstance(each, click.Group) else [(*above, name)]
+
+
+@pytest.mark.parametrize("name", list(every_command(commands)), ids=" ".join)
+def test_every_help_shows_examples_that_can_be_typed(name: tuple[str, ...], tmp_path: Path) -> None:
+    """Each is this command with arguments and options that it takes."""
+    told = cardgen(*name, "--help", cwd=tmp_path).stdout
+    examples = told.partition("Examples:\n")[2].strip().splitlines()
+    assert examples
+    for example in examples:
+        program, *words = shlex.split(example.partition(" | ")[0].partition(" > ")[0])
+        assert (program, *words[: len(name)]) == ("cardgen", *name)
+        each: click.Command = commands
+        for step in name:
+            assert isinstance(each, click.Group)
+            each = each.commands[step]
+        try:
+            each.make_context(name[-1], words[len(name) :])
+        except click.BadParameter as missing:
+            if "does not exist" not in missing.message:  # an example may name a card that is not here
+                raise
+
+
+def test_the_list_of_commands_is_not_cut(tmp_path: Path) -> None:
+    """Each is told whole, on as many lines as that takes."""
+    assert "..." not in cardgen("--help", cwd=tmp_path).stdout.partition("Commands:")[2]
+
+
+def test_tapers_are_told_to_other_programs(tmp_path: Path) -> None:
+    """By name with the size's figures; by a ratio with how far it differs."""
+    (morse,) = json.loads(cardgen("tapers", "Morse", "3", "--json", cwd=tmp_path).stdout)["matches"]
+    assert morse["name"] == "Morse 3"
+    assert morse["size"]["per_foot_in"] == pytest.approx(0.60235, abs=1e-5)
+    near = json.loads(cardgen("tapers", "0.602", "in/ft", "--json", cwd=tmp_path).stdout)
+    assert near["ratio"] == pytest.approx(0.602 / 12)
+    assert near["matches"][0]["difference_mm"] == pytest.approx(0, abs=0.01)
+
+
+@pytest.mark.parametrize("looking", [True, False])
+def test_a_command_that_takes_long_shows_that_it_is_at_work(
+    looking: bool, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """On a terminal only, where somebody looks; and it leaves nothing behind for another program."""
+    from cardgen.commands import common
+
+    monkeypatch.setattr(common, "PATIENCE_S", 0.01)
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: looking)
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    with common.sign_of_life("making the booklet"):
+        time.sleep(0.3)
+    out, err = capfd.readouterr()
+    assert ("making the booklet" in err) == looking
+    assert out == ""

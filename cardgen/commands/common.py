@@ -1,11 +1,13 @@
-"""What every command shares: the shop's folder, the exit status, how to give up, how a paper is kept."""
+"""What every command shares: reading the shop, what is said and where, the exit status, keeping a paper."""
 
 import os
 import sys
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from threading import Event, Thread
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
@@ -18,18 +20,68 @@ FAULT = 3  # of the program itself
 STOPPED = 130  # by Ctrl-C, as shells count it
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")  # categories of characters that move a terminal's text or its cursor
 
-shop_option = click.option(
-    "--shop",
-    "folder",
-    type=click.Path(file_okay=False, path_type=Path),
-    default=Path("."),
-    help="The shop's folder (default: here).",
-)
+PATIENCE_S = 1.0  # before a command that prints nothing yet shows that it is at work
+
+
+@contextmanager
+def sign_of_life(doing: str) -> Iterator[None]:
+    """On a terminal, after a second without a word, something that moves; nothing where nobody looks.
+
+    Nothing else may be printed meanwhile.
+    """
+    done = Event()
+
+    def show() -> None:
+        if done.wait(PATIENCE_S):
+            return
+        from rich.console import Console
+        from rich.live import Live
+        from rich.spinner import Spinner
+
+        with Live(Spinner("line", doing), console=Console(stderr=True), transient=True):
+            done.wait()
+
+    showing = Thread(target=show)
+    if sys.stderr.isatty():
+        showing.start()
+    try:
+        yield
+    finally:
+        done.set()
+        if showing.ident is not None:
+            showing.join()
+
+
+def read_shop(folder: Path) -> "Shop":
+    """The shop of this folder."""
+    from cardgen.shop.folder import Shop
+
+    with sign_of_life("reading the specs"):
+        return Shop.read(folder)
+
+
+def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
+    """Out, where a part is not one of the shop's."""
+    from cardgen.spec.complaint import did_you_mean
+
+    unknown = [part_id for part_id in part_ids if part_id not in shop.part_ids]
+    if unknown:
+        give_up(
+            f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"
+            for part_id in unknown
+        )
 
 
 def say(line: str, err: bool = False) -> None:
     """A line for a person: what a spec or a foreign file may have hidden in it is written out (\\x1b)."""
     click.echo("".join(map(_seen, line)), err=err)
+
+
+def say_json(plain: Any) -> None:
+    """For other programs."""
+    import json
+
+    click.echo(json.dumps(plain, ensure_ascii=False, indent=2, allow_nan=False))
 
 
 def said(line: str) -> bool:
@@ -47,11 +99,11 @@ def _seen(letter: str) -> str:
     return letter.encode("unicode_escape").decode("ascii") if hidden else letter
 
 
-def tell(complaints: Iterable["Complaint"]) -> None:
+def tell(complaints: Iterable["Complaint"], err: bool = True) -> None:
     """Complaints about specs, each with the line of the file that it is about."""
     for complaint in complaints:
         for line in complaint.lines:
-            say(line, err=True)
+            say(line, err=err)
 
 
 def give_up(lines: Iterable[str], status: int = WRONG) -> NoReturn:

@@ -1,16 +1,28 @@
 """The commands: parse, call, print. No sums and no layout here."""
 
 import sys
-from collections.abc import Iterable
 from io import TextIOWrapper
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from cardgen.commands.common import FAULT, STOPPED, WRONG, give_up, keep, said, say, shop_option, tell
+from cardgen.commands.common import (
+    FAULT,
+    STOPPED,
+    WRONG,
+    give_up,
+    keep,
+    read_shop,
+    require_known,
+    said,
+    say,
+    say_json,
+    tell,
+)
 from cardgen.commands.reference import booklet, tapers
-from cardgen.commands.specs import keys, new, schema
+from cardgen.commands.specs import check, keys, new, schema
+from cardgen.commands.typed import command, part_argument, parts_argument, shop_before_command, shop_option
 
 if TYPE_CHECKING:
     from cardgen.shelf.run import Outcome
@@ -19,16 +31,21 @@ if TYPE_CHECKING:
 NEEDS_DOING = 1
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
 @click.version_option(package_name="cardgen")
-def commands() -> None:
-    """Printable set-up cards and gauge tables for grinding tapers between centres."""
+@shop_before_command
+def commands(folder: Path | None) -> None:
+    """Printable set-up cards and gauge tables for grinding tapers between centres.
+
+    Specs are text files in the folder 'specs' of a shop; papers come to lie in its folder 'out'.
+    """
 
 
 def main() -> None:
     """The command `cardgen`: every trouble, a person's or its own, ends here in plain words."""
     from cardgen.shelf.trouble import ProgramFaultError, ShelfError
     from cardgen.shop.fault import fault_line
+    from cardgen.spec.complaint import Refusal
 
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
@@ -37,7 +54,7 @@ def main() -> None:
         commands(prog_name="cardgen")
     except ProgramFaultError as fault:
         give_up([str(fault)], FAULT)
-    except ShelfError as trouble:
+    except (ShelfError, Refusal) as trouble:
         give_up([str(trouble)])
     except OSError as trouble:
         give_up([f"{trouble.filename or 'file'}: {trouble.strerror or trouble}"])
@@ -45,27 +62,9 @@ def main() -> None:
         give_up([fault_line(fault)], FAULT)
 
 
-def _read_shop(folder: Path) -> "Shop":
-    from cardgen.shop.folder import Shop
-
-    return Shop.read(folder)
-
-
-def _require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
-    """Out, where a part is not one of the shop's."""
-    from cardgen.spec.complaint import did_you_mean
-
-    unknown = [part_id for part_id in part_ids if part_id not in shop.part_ids]
-    if unknown:
-        give_up(
-            f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"
-            for part_id in unknown
-        )
-
-
 def _sound_part(shop: "Shop", part_id: str) -> str:
     """The part's id if it can get a card; else everything that keeps it from one, and out."""
-    _require_known(shop, [part_id])
+    require_known(shop, [part_id])
     complaints = shop.complaints_of(part_id)
     if complaints:
         tell(complaints)
@@ -73,22 +72,25 @@ def _sound_part(shop: "Shop", part_id: str) -> str:
     return part_id
 
 
-@commands.command()
-@click.argument("part")
+@command("values", "cardgen values SN-204", "cardgen values SN-204 | jq .swivel")
+@part_argument
 @shop_option
 def values(part: str, folder: Path) -> None:
     """Print everything the card of PART knows, as JSON."""
-    import json
-
     from cardgen.card.values import as_plain
 
-    shop = _read_shop(folder)
+    shop = read_shop(folder)
     card = shop.card_as_made(_sound_part(shop, part))
-    click.echo(json.dumps(as_plain(card), ensure_ascii=False, indent=2, allow_nan=False))
+    say_json(as_plain(card))
 
 
-@commands.command(context_settings={"ignore_unknown_options": True})  # a reading may be below zero
-@click.argument("part")
+@command(
+    "stock",
+    "cardgen stock SN-204 '4.5 mm'",
+    "cardgen stock DS-3 '11/64 in'",
+    ignore_unknown_options=True,  # a reading may be below zero
+)
+@part_argument
 @click.argument("reading")
 @shop_option
 def stock(part: str, reading: str, folder: Path) -> None:
@@ -97,7 +99,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
     from cardgen.spec.complaint import Refusal
     from cardgen.spec.quantity import read_length
 
-    shop = _read_shop(folder)
+    shop = read_shop(folder)
     gathered = shop.card(_sound_part(shop, part))
     try:
         answer = shop.stock_at(part, read_length(reading).value)
@@ -107,8 +109,8 @@ def stock(part: str, reading: str, folder: Path) -> None:
         say(line)
 
 
-@commands.command()
-@click.argument("parts", nargs=-1)
+@command("make", "cardgen make", "cardgen make SN-204 DS-3", "cardgen make --watch")
+@parts_argument()
 @shop_option
 @click.option("--watch", "watching", is_flag=True, help="Go on, and make again as files are saved.")
 def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
@@ -166,8 +168,8 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     from cardgen.shop.folder import out_of
 
     def load() -> "Shop":
-        shop = _read_shop(folder)
-        _require_known(shop, parts)
+        shop = read_shop(folder)
+        require_known(shop, parts)
         return shop
 
     teller = _Teller()
@@ -191,7 +193,7 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     return 0 if report.all_done and not complaints else WRONG
 
 
-@commands.command()
+@command("status", "cardgen status", "cardgen status --json")
 @shop_option
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def status(folder: Path, as_json: bool) -> None:
@@ -199,7 +201,7 @@ def status(folder: Path, as_json: bool) -> None:
     from cardgen.shelf.state import survey
     from cardgen.shelf.telling import standing_line, standings_json, warning_line
 
-    shop = _read_shop(folder)
+    shop = read_shop(folder)
     standings = survey(shop.wanted(), shop.out)
     if as_json:
         click.echo(standings_json(standings))
@@ -215,7 +217,7 @@ def status(folder: Path, as_json: bool) -> None:
     sys.exit(NEEDS_DOING if complaints or any(standing.needs_doing for standing in standings) else 0)
 
 
-@commands.command()
+@command("read", "cardgen read out/SN-204.pdf", "cardgen read 'copy from the wall.pdf' --json")
 @click.argument("card", type=click.Path(exists=True, dir_okay=False, path_type=Path))
 @shop_option
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
@@ -230,7 +232,7 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
     content = card.read_bytes()
     made = read_card(content)
     try:
-        shop = _read_shop(folder)
+        shop = read_shop(folder)
         wanted, faults = shop.wanted(), shop.faults
     except NoSuchShopError:
         wanted, faults = Wanted(()), []
@@ -245,33 +247,33 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
     sys.exit(FAULT if faults else 0)
 
 
-@commands.command()
-@click.argument("part")
+@command("strip", "cardgen strip SN-204")
+@part_argument
 @shop_option
 def strip(part: str, folder: Path) -> None:
     """Make the gap strip of PART: true to scale, graduated in stock, to cut out."""
     from cardgen.paper.gap_strip import gap_strip
 
-    shop = _read_shop(folder)
+    shop = read_shop(folder)
     card = shop.card_as_made(_sound_part(shop, part))
     say(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
 
 
-@commands.command()
-@click.argument("part")
+@command("record", "cardgen record SN-204")
+@part_argument
 @shop_option
 def record(part: str, folder: Path) -> None:
     """Make the record sheet of PART for its batch."""
     from cardgen.paper.record_sheet import record_sheet
 
-    shop = _read_shop(folder)
+    shop = read_shop(folder)
     card = shop.card_as_made(_sound_part(shop, part))
     paper = "letter" if card.title.units == "inch" else "A4"
     say(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
 
 
-@commands.command()
-@click.argument("parts", nargs=-1, required=True)
+@command("sheet", "cardgen sheet SN-204 DS-3", "cardgen sheet SN-204 DS-3 --paper letter --turn short_edge")
+@parts_argument(required=True)
 @shop_option
 @click.option("--paper", type=click.Choice(["A4", "letter"]), default="A4", show_default=True)
 @click.option(
@@ -281,10 +283,25 @@ def record(part: str, folder: Path) -> None:
 )
 def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) -> None:
     """Lay the cards of PARTS on sheets with cutting marks, their backs in register."""
-    shop = _read_shop(folder)
+    shop = read_shop(folder)
     sound = [_sound_part(shop, part) for part in parts]
     say(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
 
 
-for command in (tapers, booklet, keys, schema, new):
-    commands.add_command(command)
+for each in (
+    make,
+    status,
+    stock,
+    values,
+    strip,
+    record,
+    sheet,
+    booklet,
+    read,
+    tapers,
+    check,
+    keys,
+    new,
+    schema,
+):
+    commands.add_command(each)

@@ -1,12 +1,14 @@
 """The commands of the library and the booklet: parse, call, print."""
 
 import sys
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from cardgen.commands.common import FAULT, WRONG, give_up, keep, say, shop_option, tell
+from cardgen.commands.common import FAULT, WRONG, give_up, keep, read_shop, say, say_json, sign_of_life, tell
+from cardgen.commands.typed import booklet_argument, command, shop_option
 
 if TYPE_CHECKING:
     from cardgen.booklet.tables import TaperAnswer
@@ -14,26 +16,33 @@ if TYPE_CHECKING:
 PIPED_WIDTH = 130  # columns, where what is printed does not go to a terminal
 
 
-@click.command(context_settings={"ignore_unknown_options": True})
+@command(
+    "tapers",
+    "cardgen tapers",
+    "cardgen tapers Morse 3",
+    "cardgen tapers 1:20",
+    "cardgen tapers 23.8 mm 19.8 mm 81 mm --json",
+    ignore_unknown_options=True,
+)
 @click.argument("words", nargs=-1)
-def tapers(words: tuple[str, ...]) -> None:
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+def tapers(words: tuple[str, ...], as_json: bool) -> None:
     """List standard tapers, or find them by WORDS.
 
     By name ('Morse 3'), by use ('collet'), by taper in any form ('0.602 in/ft', '1:20'), or by two
     diameters and the length between them ('23.8 mm 19.8 mm 81 mm').
     """
     from cardgen.booklet.looking_up import look_up
-    from cardgen.spec.complaint import Refusal
 
     asked = " ".join(words)
-    try:
-        answer = look_up(asked)
-    except Refusal as refusal:
-        give_up([str(refusal)])
+    answer = look_up(asked)
     if not answer.matches:
         near = f"; did you mean {' or '.join(answer.suggestions)}?" if answer.suggestions else ""
         give_up([f"no standard taper '{asked}'{near}"])
-    _print_matches(answer)
+    if as_json:
+        say_json(asdict(answer))
+    else:
+        _print_matches(answer)
 
 
 def _print_matches(answer: "TaperAnswer") -> None:
@@ -53,16 +62,15 @@ def _print_matches(answer: "TaperAnswer") -> None:
         console.print(line, soft_wrap=True)
 
 
-@click.command()
-@click.argument("booklet_id", metavar="[ID]", required=False)
+@command("booklet", "cardgen booklet", "cardgen booklet toolroom")
+@booklet_argument
 @shop_option
 def booklet(booklet_id: str | None, folder: Path) -> None:
     """Make the booklet of tables ID; every booklet of the shop when none is named."""
     from cardgen.shop.booklet_pdf import KIND, booklet_tables, draw_booklet
-    from cardgen.shop.folder import Shop
     from cardgen.spec.complaint import did_you_mean
 
-    shop = Shop.read(folder)
+    shop = read_shop(folder)
     known = shop.library.ids(KIND)
     if not known:
         give_up([f"{folder}: no spec of the shop describes a booklet ('kind: booklet')"])
@@ -75,8 +83,10 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
         sys.exit(WRONG)
     left_out = False
     for each in wanted:
-        tables = booklet_tables(shop, each)
-        say(f"{keep(shop, each, KIND, draw_booklet(shop, tables))}, {tables.code}")
+        with sign_of_life(f"making the booklet {each}"):
+            tables = booklet_tables(shop, each)
+            drawn = draw_booklet(shop, tables)
+        say(f"{keep(shop, each, KIND, drawn)}, {tables.code}")
         for part in tables.parts:
             if part.card is None:
                 left_out = True

@@ -201,6 +201,25 @@ class Shop:
         found += [complaint for complaint in self.complaints if not _of_some_part(complaint)]
         return tuple(sorted(dict.fromkeys(found)))
 
+    def trial(self, part_ids: Iterable[str]) -> tuple[tuple[Complaint, ...], tuple[Complaint, ...]]:
+        """What is wrong with these parts or stands in no part's way, and what is doubtful; nothing is kept.
+
+        Their cards are drawn too, since only then it shows whether they have room on their paper.
+        """
+        wrong, doubtful = set(self.complaints_about(part_ids)), set()
+        for part_id in part_ids:
+            if self.complaints_of(part_id):
+                continue
+            doubtful |= set(self.warnings_of(part_id))
+            try:
+                self.draw_card(self.card(part_id).card, self.library.parts[part_id].shop.paper)
+            except NotDrawnError as trouble:
+                told, _, advice = str(trouble).partition("; ")
+                wrong.add(self.library.complain("part", part_id, "", told, advice or "choose another paper"))
+            except ProgramFaultError:
+                continue  # it is among the faults
+        return tuple(sorted(wrong)), tuple(sorted(doubtful))
+
     def draw_notice(self, notice: Notice) -> bytes:
         """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
         paper = self.library.parts[notice.part_id].shop.paper

@@ -4,7 +4,12 @@ import shutil
 from importlib.resources import files
 from pathlib import Path
 
-from cardgen.shelf.trouble import ShelfError
+from cardgen.shelf.trouble import NoSuchShopError, ShelfError
+from cardgen.spec.models.fields import read_id
+from cardgen.spec.references import ids_in
+from cardgen.spec.skeleton import skeleton
+
+SCHEMA = "record-schema.json"  # beside the specs, whose first line ties them to it
 
 
 def starting_files(name: str) -> Path:
@@ -16,10 +21,51 @@ def starting_files(name: str) -> Path:
 
 def lay_down(folder: Path) -> None:
     """Copy the starting shop into a new or empty folder; raises ShelfError for any other."""
+    _require_empty(folder)
+    for name in ("specs", "templates"):
+        shutil.copytree(starting_files(name), folder / name)
+    (folder / "out").mkdir()
+
+
+def lay_down_empty(folder: Path) -> None:
+    """A shop of nothing but its own record; raises ShelfError for a folder that is not new or empty.
+
+    Its wording and layout are the program's, until it has templates of its own.
+    """
+    _require_empty(folder)
+    for name in ("specs", "out"):
+        (folder / name).mkdir(parents=True)
+    shutil.copy(starting_files("specs") / SCHEMA, folder / "specs" / SCHEMA)
+    _write_new(folder / "specs" / "shop.yaml", skeleton("shop", "shop", SCHEMA))
+
+
+def lay_record(folder: Path, kind: str, record_id: str) -> Path:
+    """A skeleton of a record among the shop's specs; raises ShelfError where one is there already.
+
+    Raises Refusal for an id that is none, NoSuchShopError where the folder is no shop.
+    """
+    specs, name = folder / "specs", read_id(record_id)
+    if not specs.is_dir():
+        raise NoSuchShopError(
+            f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop DIR --empty'"
+        )
+    if name.casefold() in {known.casefold() for known in ids_in(specs, kind)}:
+        raise ShelfError(f"the {kind} '{name}' is there already among {specs}; name another id")
+    path = specs / (f"{name}.yaml" if kind == "part" else f"{kind}-{name}.yaml")
+    _write_new(path, skeleton(kind, name, SCHEMA))
+    return path
+
+
+def _require_empty(folder: Path) -> None:
     if folder.exists() and any(folder.iterdir()):
         raise ShelfError(
             f"{folder} is not empty; name a new folder, so that nothing of yours is written over"
         )
-    for name in ("specs", "templates"):
-        shutil.copytree(starting_files(name), folder / name)
-    (folder / "out").mkdir()
+
+
+def _write_new(path: Path, text: str) -> None:
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+    except FileExistsError:
+        raise ShelfError(f"{path} is there already, and nothing is written over; name another id") from None

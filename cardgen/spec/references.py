@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 
 from cardgen.spec.complaint import Mistake, RecordKey, did_you_mean, shown
 from cardgen.spec.yamlfile import Node
@@ -92,3 +93,10 @@ def sniffed(text: str) -> RecordKey | None:
     if kind and kind.group(1) == "shop":
         return "shop", record_id.group(1) if record_id else "shop"
     return (kind.group(1), record_id.group(1)) if kind and record_id else None
+
+
+def ids_in(specs: Path, kind: str) -> list[str]:
+    """Ids of the records of a kind as far as the lines of the files tell them: at once, for a shell."""
+    texts = (path.read_text("utf-8", "replace") for path in sorted(specs.rglob("*.y*ml")))
+    found = (sniffed(document) for text in texts for document in re.split(r"^---", text, flags=re.M))
+    return sorted({key[1] for key in found if key is not None and key[0] == kind})

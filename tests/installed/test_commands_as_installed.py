@@ -192,6 +192,11 @@ def test_cardgen_read(shop: Path, tmp_path: Path) -> None:
     assert told.endswith("the shop's specs still say so\n")
 
 
+def test_cardgen_check(shop: Path) -> None:
+    """The demo shop has doubts to tell of, and no mistake."""
+    assert cardgen(shop, "check", status=1).splitlines()[-1].startswith("no errors, ")
+
+
 def test_cardgen_keys(tmp_path: Path) -> None:
     """Every key; all about one; in a folder that is no shop."""
     assert len(cardgen(tmp_path, "keys").splitlines()) > 100

@@ -10,7 +10,7 @@ from cardgen.spec import key_reference
 from cardgen.spec.complaint import Refusal
 from cardgen.spec.models import KINDS
 from cardgen.spec.models.keys import Keys, Said, as_yaml, keys_of, said, said_below
-from tests.conftest import TOP
+from tests.kept_keys import written
 
 EVERY = [each for kind, model in KINDS.items() for each in said_below(model, (kind,))]
 VALUES = [each for each in EVERY if each.below is None]
@@ -74,9 +74,9 @@ def test_every_key_is_made_by_the_one_way_of_saying_it() -> None:
         assert keys_of(group_of(key))[key.name].examples
 
 
-def test_the_page_of_the_keys_is_true() -> None:
-    """cardgen/KEYS.md is what the models say now; `python -m tests.kept_keys` keeps it anew."""
-    assert (TOP / "cardgen" / "KEYS.md").read_text("utf-8") == key_reference.page()
+def test_the_page_of_the_keys_and_the_schema_beside_the_specs_are_true() -> None:
+    """They are what the models say now; `python -m tests.kept_keys` keeps them anew."""
+    assert {path: path.read_text("utf-8") for path in written()} == written()
 
 
 def test_a_key_is_told_whole_when_it_is_asked_for() -> None:

@@ -34,7 +34,7 @@ def key(
 
     It must be written where neither `default` (as a spec writes it, and read as one) nor `unstated` (what
     holds then, in words) is given. `usual`: it may be left out, yet most records need it, so that a
-    skeleton asks for it. A group of keys has no example: its keys have.
+    skeleton asks for it. A group of keys needs no example: its keys have theirs.
     """
     optional = default is not None or bool(unstated)
     return Field(

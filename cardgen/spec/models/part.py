@@ -53,12 +53,13 @@ class PartGaugeLine(Keys):
     from_shoulder: Distance | None = key(
         "external: the plane of the diameter, along the axis from the shoulder",
         "3 mm",
-        unstated="where the gauge's own line lies at the finish reading",
+        unstated="it follows from gauging.finish, or from large_diameter or small_diameter",
+        usual=True,
     )
     from_end: Distance | None = key(
         "internal: the plane of the diameter, along the axis from the mouth",
         "0 mm",
-        unstated="where the gauge's own line lies at the finish reading",
+        unstated="it follows from gauging.finish, or from large_diameter or small_diameter",
     )
 
     @property
@@ -80,7 +81,12 @@ class PartTaper(Keys):
         usual=True,
     )
     side: Side = key("external: a shank or nose; internal: a socket or bore", "external")
-    gauge_line: PartGaugeLine = key("the basic diameter and its plane", default={}, usual=True)
+    gauge_line: PartGaugeLine = key(
+        "the basic diameter and its plane",
+        default={},
+        unstated="the standard taper's, or the ends' diameters",
+        usual=True,
+    )
     length: Length | None = key(
         "along the axis from the shoulder (or mouth) to the small end",
         "62 mm",
@@ -274,6 +280,7 @@ class PartRecord(Keys):
     inspection: PartInspection = key("means of inspection beyond the shop's usual ones", default={})
     shop: ShopRecord = key(
         "what differs from the shop's own record for this part",
+        "{blue_film: 0.004 mm}",
         default={},
         unstated="the shop's own record holds",
     )
