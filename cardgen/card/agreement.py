@@ -110,9 +110,10 @@ def extent(called: Called, line_diameter: float, line_from_face: float, small: f
         yield called.finding(
             "error",
             "small-end-vanishes",
-            "taper.length",
-            f"the taper runs out to a point before its length of {called.told(called.length.value)} ends",
-            "give the length and the diameters anew",
+            called.diameters[0].key if called.diameters else "taper.gauge_line.diameter",
+            f"a taper of {called.told(line_diameter)} runs out to a point before its length of "
+            f"{called.told(called.length.value)} ends",
+            "correct the diameter, the length or the callout, their units too",
         )
 
 

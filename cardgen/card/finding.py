@@ -42,12 +42,18 @@ class PartErrors(Exception):  # noqa: N818 – it holds many
         super().__init__("\n".join(f"{found.wrong}; {found.right}" for found in findings))
 
 
+CORRECT_IT = "correct it, or what it does not go with: the part, its gauge, its machine or its wheel"
+
+
 @contextmanager
-def told_at(kind: str, record_id: str, key: str) -> Iterator[None]:
-    """A sum without an answer, within, is a mistake at this key of this record: raises PartErrors."""
+def told_at(kind: str, record_id: str, key: str, wrong: str = "", right: str = CORRECT_IT) -> Iterator[None]:
+    """A sum without an answer, within, is a mistake at this key of this record: raises PartErrors.
+
+    `wrong` says it in figures, where the sum's own words do not.
+    """
     try:
         yield
     except SumError as impossible:
         place = Place(kind, record_id, key)
-        right = "correct it, or what it does not go with: the part, its gauge, its machine or its wheel"
-        raise PartErrors([Finding("error", "figures-impossible", place, str(impossible), right)]) from None
+        told = Finding("error", "figures-impossible", place, wrong or str(impossible), right)
+        raise PartErrors([told]) from None

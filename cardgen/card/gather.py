@@ -7,9 +7,10 @@ from datetime import date
 from cardgen.card import correcting, proving, reversals, setting, sizes, stacks, values, work
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
-from cardgen.card.finding import Finding, told_at
+from cardgen.card.finding import Finding, PartErrors, told_at
+from cardgen.card.meant import with_likely_slips
 from cardgen.card.nonsense import can_be_read
-from cardgen.compute import inspection, taper
+from cardgen.compute import inspection, stages, taper
 from cardgen.spec.complaint import Refusal
 
 
@@ -29,11 +30,16 @@ class Gathered:
 def gather(records: Records, code: str, today: date) -> Gathered:
     """Everything the card of a part says; raises PartErrors where the figures cannot be made into one."""
     with told_at("part", records.part.id, "taper"):  # where nothing nearer is known
-        return _gather(records, code, today)
+        try:
+            facts = facts_of(records)
+            touching = _contact(facts)
+        except PartErrors as errors:
+            raise with_likely_slips(records, errors) from None
+        return _gather(facts, touching, code, today)
 
 
-def _gather(records: Records, code: str, today: date) -> Gathered:
-    facts = facts_of(records)
+def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
+    records = facts.records
     part_id = records.part.id
     with told_at("part", part_id, "stock"):
         planned = sizes.planned_stages(facts)
@@ -43,7 +49,6 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         rough = next(stage for stage in planned if stage.name == "rough")
         sure = proving.doubt_values(facts, rough.stock)
         wheel = sizes.handwheel(facts)
-        touching = correcting.contact_length(facts)
     with told_at("part", part_id, "setup"):
         travel = reversals.stroke_values(facts)
     with told_at("wheel", records.wheel.id, ""):
@@ -66,7 +71,7 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
         handwheel=wheel,
         swivel=swivel,
         contact_length_mm=touching,
-        correction=correcting.correction_rows(facts, planned),
+        correction=_corrections(facts, planned),
         blue_film_mm=records.shop.blue_film_mm,
         blue=correcting.blue_rows(facts),
         light=correcting.light_rows(facts),
@@ -83,6 +88,31 @@ def _gather(records: Records, code: str, today: date) -> Gathered:
     )
     findings = check_card(facts, card, today)
     return Gathered(replace(card, checks=tuple(found.as_check() for found in findings)), findings)
+
+
+def _contact(facts: Facts) -> float:
+    """How far gauge and finished work touch; raises PartErrors, with the figures, where they do not."""
+    geometry = facts.geometry
+    wrong = (
+        f"gauge {facts.records.gauge.id}, {facts.told(geometry.gauge_length)} long, and the taper, "
+        f"{facts.told(geometry.length)} long, do not meet at a finish reading of "
+        f"{facts.told(geometry.finish_reading)}"
+    )
+    right = "correct the finish reading or the diameters, or name a gauge that takes the taper"
+    with told_at("part", facts.records.part.id, "gauging.gauge", wrong, right):
+        return correcting.contact_length(facts)
+
+
+def _corrections(facts: Facts, planned: tuple[stages.PlannedStage, ...]) -> tuple[values.CorrectionRow, ...]:
+    """The rows of corrections; raises PartErrors where the pivot lies so far off that none can be read."""
+    part = facts.records.part
+    wrong = (
+        f"with the gauge line {facts.told(part.setup.gauge_line_from_pivot_mm)} from the pivot, a correction "
+        "of the swivel moves the gauge off the work"
+    )
+    right = "give the distance along the work axis, in the right unit"
+    with told_at("part", part.id, "setup.gauge_line_from_pivot", wrong, right):
+        return correcting.correction_rows(facts, planned)
 
 
 def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:

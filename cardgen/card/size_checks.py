@@ -72,7 +72,7 @@ def _blank_too_small(facts: Facts, least: stages.PlannedStage, rough: stages.Pla
     return Finding(
         "error" if hopeless else "warning",
         "stages-out-of-order" if hopeless else "blank-too-small",
-        facts.place("stock.blank"),
+        facts.place("stock.clean_up" if stock.blank.low <= stock.clean_up_mm else "stock.blank"),
         f"a blank may have as little as {facts.told(stock.blank.low)} on; cleaning up and finishing "
         f"need {facts.told(stock.clean_up_mm + rough.stock)}",
         "leave more on the blank, or less for cleaning up",

@@ -13,7 +13,10 @@ from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, shown
 from cardgen.spec.likely import likely
 from cardgen.spec.models import BookletRecord, GaugeRecord, PartRecord
 from cardgen.spec.quantity import Figure, read_slope
+from cardgen.terms import INCH
 
+_OTHER_UNIT = {"mm": ("in", INCH), "in": ("mm", 1 / INCH)}
+LIKE = 0.01  # figures that lie nearer than this share are one figure, rounded
 MOST_SIZES = 61  # a series is numbered below this
 FEW = 9  # names of sizes that a message may hold
 
@@ -29,7 +32,12 @@ def with_standard(part: PartRecord) -> tuple[PartRecord, list[Mistake]]:
     filled: dict[str, object] = {"callout": callout}
     if taper.length is None and standard.length is not None:
         filled["length"] = _figure(standard.length)
-    if taper.gauge_line.diameter is None and taper.large_diameter is None and taper.small_diameter is None:
+    given = {
+        ("taper", "gauge_line", "diameter"): taper.gauge_line.diameter,
+        ("taper", "large_diameter"): taper.large_diameter,
+        ("taper", "small_diameter"): taper.small_diameter,
+    }
+    if not any(given.values()):
         if standard.gauge_line is not None and standard.gauge_line_at != "small":
             line = taper.gauge_line.model_copy(update={"diameter": _figure(standard.gauge_line)})
             filled["gauge_line"] = line
@@ -37,13 +45,31 @@ def with_standard(part: PartRecord) -> tuple[PartRecord, list[Mistake]]:
             filled["large_diameter"] = _figure(standard.large)
         elif standard.gauge_line is not None:
             filled["small_diameter"] = _figure(standard.gauge_line)
-    return part.model_copy(update={"taper": taper.model_copy(update=filled)}), []
+    findings = [found for at, diameter in given.items() for found in _in_other_unit(at, diameter, standard)]
+    return part.model_copy(update={"taper": taper.model_copy(update=filled)}), findings
 
 
 def gauge_with_standard(gauge: GaugeRecord) -> tuple[GaugeRecord, list[Mistake]]:
     """The gauge with its standard taper's ratio filled in."""
-    callout, _, findings = _resolved(gauge.taper.callout)
+    callout, standard, findings = _resolved(gauge.taper.callout)
+    if standard is not None and gauge.gauge_line is not None:
+        findings = list(_in_other_unit(("gauge_line", "diameter"), gauge.gauge_line.diameter, standard))
     return gauge.model_copy(update={"taper": gauge.taper.model_copy(update={"callout": callout})}), findings
+
+
+def _in_other_unit(
+    at: tuple[str, ...], given: Figure | None, standard: tapers.StandardTaper
+) -> Iterator[Mistake]:
+    """A diameter that is one of the standard's but for the unit behind it."""
+    number, _, unit = given.text.rpartition(" ") if given is not None else ("", "", "")
+    if given is None or unit not in _OTHER_UNIT:
+        return
+    other, times = _OTHER_UNIT[unit]
+    for own in (standard.gauge_line, standard.large, standard.small):
+        if own is not None and abs(given.value * times / own.mm - 1) < LIKE:
+            wrong = f"{shown(given.text)} is not a diameter of {standard.name}, which has {own}"
+            yield Mistake(at, wrong, f"if the unit is mistaken, write {number} {other}")
+            return
 
 
 def _figure(length: tapers.Length) -> Figure:
