@@ -1,6 +1,6 @@
 """What lies in the out folder, held against what the specs ask for: how each paper stands."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from pathlib import Path
 
@@ -38,6 +38,7 @@ class Standing:
     changes: tuple[Change, ...] = ()
     print_stays: bool = False  # made anew, it would print what it prints: copies that hang stay right
     revision_not_raised: bool = False
+    perhaps_asked_for: bool = False  # a card without a spec, while some spec cannot be read
     open_notices: tuple[OpenNotice, ...] = ()
     job: Job | None = field(default=None, repr=False, compare=False)
     made: MadeFrom | None = field(default=None, repr=False)
@@ -65,7 +66,7 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
         if path.name not in claimed and path.is_file() and not path.name.startswith("."):
             stray = _stray(path, notices)
             if stray is not None:
-                standings.append(stray)
+                standings.append(replace(stray, perhaps_asked_for=wanted.unread))
     return tuple(standings)
 
 

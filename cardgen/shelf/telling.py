@@ -148,6 +148,8 @@ def why(standing: Standing) -> str:
         case State.WITHOUT_SPEC:
             code = standing.made.code if standing.made else "a card"
             note = f" ({standing.why})" if standing.why else ""
+            if standing.perhaps_asked_for:
+                return f"{code}{note}: a spec that cannot be read may ask for it; correct that first"
             return f"{code}{note}: no spec asks for it; take it away if it hangs nowhere"
         case State.CHANGED_BY_HAND:
             and_so = f"; and {_what_changed(standing)}" if standing.causes else ""

@@ -47,6 +47,7 @@ class Wanted:
     spoiled: Mapping[str, str] = field(default_factory=dict)  # part id → all that is wrong, a line each
     faults: Mapping[str, str] = field(default_factory=dict)  # part id → where the program failed at it
     sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
+    unread: bool = False  # whether something in the specs cannot be read, and may ask for a card too
 
 
 def file_name(part_id: str, kind: str = "card") -> str:

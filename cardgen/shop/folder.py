@@ -30,6 +30,7 @@ from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultEr
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
 from cardgen.shop.program_files import program_inputs
+from cardgen.shop.spec_files import read_spec_files
 from cardgen.shop.starting import starting_files
 from cardgen.spec import Complaint, Library, load_documents
 from cardgen.spec.complaint import Refusal
@@ -64,11 +65,9 @@ class Shop:
     def read(cls, folder: Path, today: date | None = None) -> "Shop":
         """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
         out_of(folder)
-        specs = folder / "specs"
-        paths = sorted([*specs.rglob("*.yaml"), *specs.rglob("*.yml")])
-        contents = {path: path.read_bytes() for path in paths if path.is_file()}
+        contents, unread = read_spec_files(folder)
         library, complaints = load_documents(contents, folder)
-        return cls(folder, library, tuple(complaints), contents, today or date.today())
+        return cls(folder, library, (*unread, *complaints), contents, today or date.today())
 
     @property
     def out(self) -> Path:
@@ -181,7 +180,8 @@ class Shop:
                 continue
             failed = faults if self._program_fails_at(part_id) else spoiled
             failed[part_id] = "\n".join(str(complaint) for complaint in complaints)
-        return Wanted(tuple(jobs), spoiled, faults, self.files_read)
+        unread = any(not complaint.spoils for complaint in self.complaints)
+        return Wanted(tuple(jobs), spoiled, faults, self.files_read, unread)
 
     def _job(self, part_id: str) -> Job:
         part, card = self.library.parts[part_id], self.card(part_id).card

@@ -1,0 +1,106 @@
+"""A spec that cannot be read is told, stops no other, and no card is called its orphan meanwhile."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from cardgen.shop.folder import Shop
+from tests.calling import cardgen
+from tests.card.bench_shop import PART, REST
+
+MEANWHILE = "; what it says is not known till then"
+
+
+@pytest.fixture
+def specs(tmp_path: Path) -> Path:
+    """The specs of a shop with one part."""
+    folder = tmp_path / "specs"
+    folder.mkdir()
+    (folder / "first.yaml").write_text(PART, "utf-8")
+    (folder / "rest.yaml").write_text(REST, "utf-8")
+    return folder
+
+
+def told(specs: Path) -> list[str]:
+    """Every complaint about the specs; the sound part stays sound."""
+    shop = Shop.read(specs.parent)
+    assert shop.complaints_of("SN-204") == ()
+    return [str(complaint) for complaint in shop.complaints_about(shop.part_ids)]
+
+
+def test_a_link_that_leads_nowhere_is_told(specs: Path) -> None:
+    """It may be the spec of a card that hangs; an editor's own lock is no spec."""
+    (specs / "gone.yaml").symlink_to(specs / "nowhere.yaml")
+    (specs / ".#first.yaml").symlink_to("user@machine.1234:5678")
+    (line,) = told(specs)
+    assert line.startswith("specs/gone.yaml:1:1: the file is a link that leads nowhere; ")
+    assert line.endswith(MEANWHILE)
+
+
+def test_a_pipe_is_told_and_not_waited_for(specs: Path) -> None:
+    """Reading it would hang every command."""
+    os.mkfifo(specs / "pipe.yml")
+    (line,) = told(specs)
+    assert line.startswith("specs/pipe.yml:1:1: the name ends as a spec's does, and it is no file; ")
+
+
+def test_a_file_or_a_folder_without_permission_stops_no_other(
+    specs: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever made it can put it right; the other specs are read."""
+    (specs / "locked").mkdir()
+    (specs / "shut.yaml").write_text(PART.replace("SN-204", "SN-205"), "utf-8")
+    listed, read = os.scandir, Path.read_bytes
+
+    def refuse(path: str) -> None:
+        raise PermissionError(13, "Permission denied", path)
+
+    def scandir(path: str) -> object:
+        return refuse(path) if path.endswith("locked") else listed(path)
+
+    def read_bytes(path: Path) -> bytes | None:
+        return refuse(str(path)) if path.name == "shut.yaml" else read(path)
+
+    monkeypatch.setattr(os, "scandir", scandir)
+    monkeypatch.setattr(Path, "read_bytes", read_bytes)
+    right = f"; allow it to be read{MEANWHILE}"
+    assert told(specs) == [
+        f"specs/locked:1:1: the folder cannot be read (Permission denied){right}",
+        f"specs/shut.yaml:1:1: the file cannot be read (Permission denied){right}",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("broken", "said"),
+    [
+        (PART.replace("kind: part", "kind: prat"), "spec has errors"),
+        (PART.replace("kind: part\n", ""), "spec has errors"),
+        (PART.replace("taper:", "\ttaper:"), "spec has errors"),
+        ("", "a spec that cannot be read may ask for it; correct that first"),
+        ("x" * 1_000_001, "a spec that cannot be read may ask for it; correct that first"),
+    ],
+    ids=["kind mistyped", "no kind", "a tab", "nothing in it", "too large"],
+)
+def test_a_card_whose_spec_is_broken_is_not_called_current_nor_an_orphan(
+    specs: Path, made: bytes, broken: str, said: str
+) -> None:
+    """Status ends with 1, and nobody is told to take the card away."""
+    (specs.parent / "out").mkdir()
+    (specs.parent / "out" / "SN-204.pdf").write_bytes(made)
+    (specs / "first.yaml").write_text(broken, "utf-8")
+    status = cardgen("status", "--shop", str(specs.parent))
+    assert status.returncode == 1
+    assert said in status.stdout
+    assert "take it away" not in status.stdout
+    assert "specs/first.yaml:" in status.stderr
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The card of the part."""
+    shop = tmp_path_factory.mktemp("shop")
+    (shop / "specs").mkdir()
+    (shop / "specs" / "all.yaml").write_text(f"{PART}---\n{REST}", "utf-8")
+    assert cardgen("make", "--shop", str(shop)).returncode == 0
+    return (shop / "out" / "SN-204.pdf").read_bytes()
