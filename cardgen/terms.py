@@ -17,7 +17,7 @@ GaugeType = Literal["ring", "plug", "light"]
 
 # Readings.
 
-ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
+ReadingKind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "collar_gap", "plug_depth"]
 
 
 @dataclass(frozen=True)
@@ -28,6 +28,7 @@ class ReadingFacts:
     grows_with_stock: bool
     gauge_end: OneEnd  # of the gauge, that the reading is taken at
     from_plane: bool = False  # read from a plane that the part may name
+    to_collar: bool = False  # read to a face of the plug that stays outside
     closes: bool = False  # at nought gauge and work meet, and nothing is shown any more
 
     @property
@@ -45,6 +46,10 @@ def reading(kind: ReadingKind) -> ReadingFacts:
             return ReadingFacts("external", grows_with_stock=False, gauge_end="small")
         case "plug_standoff":
             return ReadingFacts("internal", grows_with_stock=True, gauge_end="large")
+        case "collar_gap":
+            return ReadingFacts(
+                "internal", grows_with_stock=True, gauge_end="large", to_collar=True, closes=True
+            )
         case "plug_depth":
             return ReadingFacts("internal", grows_with_stock=False, gauge_end="small", from_plane=True)
         case _:

@@ -150,6 +150,11 @@ INSIDE: dict[str, Any] = {
     "gauge.type": "plug",
     "wheel.diameter": {"new": "25 mm", "worn": "20 mm"},
 }
+TO_COLLAR: dict[str, Any] = {
+    **INSIDE,
+    "part.gauging.reading": "collar_gap",
+    "gauge.face_from_line": "12 mm",
+}
 BY_HEAD: dict[str, Any] = {"part.setup.set_by": "wheel_head", "wheel.width": "100 mm"}
 NO_RELIEF: dict[str, Any] = {"part.taper.relief": None}
 LINE = "part.taper.gauge_line"
@@ -163,6 +168,7 @@ TRIES: dict[str, Try] = {
     "booklet.title": Try("Other tables"),
     "booklet.units": Try("inch"),
     "gauge.calibration_due": Try("2027-04-30"),
+    "gauge.face_from_line": Try("11 mm", given=TO_COLLAR),
     "gauge.gauge_line.coverage_factor": Try("1"),
     "gauge.gauge_line.diameter": Try("37.990 mm"),
     "gauge.gauge_line.uncertainty": Try("0.004 mm"),
@@ -246,7 +252,9 @@ TRIES: dict[str, Try] = {
     "part.taper.gauge_line.tolerance": Try("± 0.008 mm"),
     "part.taper.large_diameter": Try("38.4 mm", given={**NO_LINE, "part.taper.large_diameter": "38.375 mm"}),
     "part.taper.length": Try("60 mm"),
-    "part.taper.open_both_ends": Try("true", given=NO_RELIEF),
+    "part.taper.open_both_ends": Try(
+        "true", given={**NO_RELIEF, "part.gauging.reading": "small_end_standout"}
+    ),
     "part.taper.relief": Try("2 mm"),
     "part.taper.side": Try("internal"),
     "part.taper.small_diameter": Try("30.7 mm", given={**NO_LINE, "part.taper.small_diameter": "30.625 mm"}),
@@ -328,6 +336,8 @@ def records(changes: dict[str, Any]) -> tuple[str, ...]:
     for other in ("LIGHT", "MASTER", "MASTER-2", "RING-3"):
         kind = "light" if other == "LIGHT" else gauge["type"]
         found[f"gauge {other}"] = {**gauge, "id": other, "type": kind, "master": None}
+        if other == "LIGHT":
+            found["gauge LIGHT"].pop("face_from_line", None)
     return tuple(
         yaml.safe_dump({"kind": name.split()[0].rstrip("2"), **_kept(record)}, allow_unicode=True)
         for name, record in found.items()

@@ -46,10 +46,16 @@ def test_a_scale_stands_in_four_places() -> None:
     assert of_the_package == ["cardgen/digits.py", *facts]
 
 
-def test_a_kind_of_reading_stands_in_five_places() -> None:
-    """Its word and its facts, its formula there and back, and its words: a new kind touches no more."""
-    formulas = ["cardgen/compute/reading.py"] * 2
-    assert files(places("plug_depth")) == [*formulas, *["cardgen/terms.py"] * 2, "templates/terms.j2"]
+@pytest.mark.parametrize("kind", ["small_end_standout", "collar_gap", "plug_depth"])
+def test_a_kind_of_reading_stands_in_four_places(kind: str) -> None:
+    """Its word and its facts, its formula, and its words: a new kind touches three files.
+
+    A kind that is read to a place of the gauge that no other is read to touches four more, as the collar
+    did: the gauge's key (`spec/models/tooling.py`) and what it must not be left out of (`spec/sense.py`),
+    its figure on the card (`card/values.py`), the drawing (`paper/pictures/section.py`).
+    """
+    facts = ["cardgen/terms.py"] * 2
+    assert files(places(kind)) == ["cardgen/compute/reading.py", *facts, "templates/terms.j2"]
 
 
 def test_a_way_of_swinging_stands_in_four_places() -> None:
@@ -99,7 +105,6 @@ def test_the_type_checker_names_every_place_that_a_new_word_left_out(tmp_path: P
     told = subprocess.run([sys.executable, "-m", "mypy", *options], cwd=TOP, capture_output=True, text=True)
     named = re.findall(r"^(cardgen/\S+):\d+: .*\"Literal\['(\w+)'\]\"", told.stdout, re.MULTILINE)
     assert sorted(named) == [
-        ("cardgen/compute/reading.py", "ring_depth"),
         ("cardgen/compute/reading.py", "ring_depth"),
         *[("cardgen/compute/swivel.py", "arc")] * 3,
         ("cardgen/digits.py", "gon"),

@@ -84,10 +84,7 @@ class Called:
 
     def read_with_line_at(self, from_face: float) -> float:
         """What the gauge shows with its own line in this plane of the piece."""
-        gauging = self.part.gauging
-        return reading.reading_from_gauge_line(
-            gauging.reading, from_face, self.length.value, self.gauge.length_mm, gauging.plane_mm
-        )
+        return reading.reading_from_gauge_line(self.part.gauging.reading, from_face, *self._read_between)
 
     @property
     def line_by_finish(self) -> float | None:
@@ -95,13 +92,13 @@ class Called:
         gauging = self.part.gauging
         if gauging.finish is None:
             return None
-        return reading.gauge_line_from_face(
-            gauging.reading,
-            gauging.finish.nominal,
-            self.length.value,
-            self.gauge.length_mm,
-            gauging.plane_mm,
-        )
+        return reading.gauge_line_from_face(gauging.reading, gauging.finish.nominal, *self._read_between)
+
+    @property
+    def _read_between(self) -> tuple[float, float, float, float]:
+        """What else the reading goes by: lengths of taper and gauge, a depth's plane, the plug's collar."""
+        collar = self.gauge.face_from_line_mm or 0.0
+        return self.length.value, self.gauge.length_mm, self.part.gauging.plane_mm, collar
 
     def finding(self, level: Level, code: str, key: str, wrong: str, right: str) -> Finding:
         """A finding at a key of the part."""

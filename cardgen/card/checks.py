@@ -17,6 +17,7 @@ from cardgen.card.size_checks import check_batch, check_sizes
 from cardgen.compute import doubt
 from cardgen.digits import small_text
 
+NOISE = 1e-9  # mm: what is nearer to nought than this is nought
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
 BLUE_AT_MOST = 2 / 3  # of the angle tolerance: the film's thickness is itself an estimate
 DIVISION_AT_MOST = 1 / 4  # of the size tolerance, of a tool's or a handwheel's; common practice, no source
@@ -29,6 +30,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
     found = [
         *facts.findings,
         *_gauge(facts, card, today),
+        *_reach(facts, card),
         *_reading(facts, card),
         *check_sizes(facts, card),
         *_swivel(facts, card),
@@ -66,14 +68,34 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
             f"the gauge touches only {facts.told(touching)} of the ground {facts.told(ground)}",
             "it says nothing of the rest; use a longer gauge, or check the rest by other means",
         )
+    outside = facts.records.part.taper.side == "external"
     if terms.reading(facts.kind).closes and card.reading.finish_low_mm <= 0:
         yield Finding(
             "error",
             "gauge-meets-shoulder",
             facts.place("gauging.gauge"),
-            "the ring meets the shoulder within the tolerance of the size, and tells no more from there",
-            "use a gauge whose line lies further from the shoulder",
+            f"{'the ring meets the shoulder' if outside else 'the plug’s collar meets the mouth'} within the "
+            "tolerance of the size, and tells no more from there",
+            f"use a gauge whose {'line lies further from the shoulder' if outside else 'collar keeps off'}",
         )
+
+
+def _reach(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """A plug hides what lies inside the hole: its own line there, and its end unless seen from behind."""
+    if facts.kind == "plug_standoff" and card.reading.finish_high_mm < NOISE:
+        hidden, instead = "the plug's line lies inside the mouth", ""
+    elif terms.reading(facts.kind).from_plane and not facts.records.part.taper.open_both_ends:
+        hidden = "the plug's end lies in a hole that is not open behind"
+        instead = ", or say open_both_ends where the end is reached from behind"
+    else:
+        return
+    yield Finding(
+        "warning",
+        "reading-out-of-reach",
+        facts.place("gauging.reading"),
+        f"{hidden}, where no hand can read it",
+        "read collar_gap, to the face of the plug's collar or handle (face_from_line of the gauge)" + instead,
+    )
 
 
 def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:

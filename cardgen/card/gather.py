@@ -196,6 +196,7 @@ def _gauge(facts: Facts) -> values.Gauge:
         light_gauge=facts.records.part.gauging.light_gauge,
         master=_master(facts.records),
         name=gauge.name or "",
+        face_from_line_mm=gauge.face_from_line_mm,
     )
 
 

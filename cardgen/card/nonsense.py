@@ -28,7 +28,7 @@ def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
 
 def can_be_read(facts: Facts, reading_mm: float) -> bool:
     """Whether the gauge, anywhere on this piece, could show such a reading."""
-    if facts.kind == "shoulder_gap" and reading_mm < 0:
+    if terms.reading(facts.kind).closes and reading_mm < 0:
         return False
     try:
         seat.contact_ends(facts.seat, (reading_mm - facts.geometry.finish_reading) * facts.per_reading)

@@ -97,6 +97,7 @@ class Gauge:
     light_gauge: str | None  # id of the light gauge used for finishing, if any
     master: str | None  # id of the master plug that proves the gauge, if any
     name: str
+    face_from_line_mm: float | None = None  # of a plug: from its gauge line out to its collar or handle
 
 
 @dataclass(frozen=True)

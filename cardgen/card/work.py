@@ -202,7 +202,8 @@ def _removed(facts: Facts, stock: float) -> float:
         if facts.records.part.taper.side == "external"
         else speeds.metal_removed_inside
     )
-    return shell(geometry.face_diameter + aim, geometry.small_diameter + aim, geometry.length, stock)
+    on = max(0.0, stock)  # a tool so coarse that a stage lies below finish size: its checks tell of it
+    return shell(geometry.face_diameter + aim, geometry.small_diameter + aim, geometry.length, on)
 
 
 def _wear(facts: Facts, removed: float) -> float | None:

@@ -6,6 +6,7 @@ k the stock for one millimetre of reading. The gauge moves as metal comes off, s
     shoulder_gap        external, ring's large face to the shoulder             k = +C   gap too large
     small_end_standout  external, small end beyond the ring's small face        k = −C   standout too small
     plug_standoff       internal, plug's gauge line outside the mouth           k = +C   standoff too large
+    collar_gap          internal, plug's collar off the mouth                   k = +C   gap too large
     plug_depth          internal, plug's end beyond a plane, inwards            k = −C   depth too small
 
 Planes are counted from the shoulder or the mouth towards the small end. Stock is positive while metal
@@ -43,16 +44,24 @@ def whole_down(count: float) -> int:
 
 
 def reading_from_gauge_line(
-    kind: ReadingKind, line_from_face: float, length: float, gauge_length: float, plane: float
+    kind: ReadingKind,
+    line_from_face: float,
+    length: float,
+    gauge_length: float,
+    plane: float,
+    collar: float,
 ) -> float:
     """What is read while the gauge's own line (a ring's large face) lies in this plane of the work.
 
-    shoulder_gap z; small_end_standout L − l_g − z; plug_standoff −z; plug_depth l_g + z − plane.
+    shoulder_gap z; small_end_standout L − l_g − z; plug_standoff −z; collar_gap c − z; plug_depth l_g + z −
+    plane. The collar, or the shoulder of the handle, is the face of a plug that a hand can reach while the
+    line lies inside the hole.
     line_from_face: z, mm from the shoulder or the mouth towards the small end; on a finished piece it is
     taper.distance_between(D₀, D_g, C), so that a ring that is small reads long; length: L, mm; gauge_length:
     l_g, mm, between the ring's faces or from the plug's line to its end; plane: mm, from the mouth into the
-    hole. Result: mm; a standout is negative when the end lies below the ring's small face, a standoff when
-    the line lies inside the hole; a depth is positive beyond the plane. Source: common practice, no source.
+    hole; collar: c, mm, from the plug's line out. Result: mm; a standout is negative when the end lies below
+    the ring's small face, a standoff when the line lies inside the hole; a depth is positive beyond the
+    plane. Source: common practice, no source.
     """
     match kind:
         case "shoulder_gap":
@@ -61,6 +70,8 @@ def reading_from_gauge_line(
             return length - gauge_length - line_from_face
         case "plug_standoff":
             return -line_from_face
+        case "collar_gap":
+            return collar - line_from_face
         case "plug_depth":
             return gauge_length + line_from_face - plane
         case _:
@@ -68,7 +79,7 @@ def reading_from_gauge_line(
 
 
 def gauge_line_from_face(
-    kind: ReadingKind, shown: float, length: float, gauge_length: float, plane: float
+    kind: ReadingKind, shown: float, length: float, gauge_length: float, plane: float, collar: float
 ) -> float:
     """Where the gauge's own line lies while this is read: the reverse of reading_from_gauge_line.
 
@@ -76,7 +87,7 @@ def gauge_line_from_face(
     the work grows as the line moves to the small end. shown: g, mm; the rest as there. Result: z, mm.
     Source: common practice, no source.
     """
-    at_face = reading_from_gauge_line(kind, 0.0, length, gauge_length, plane)
+    at_face = reading_from_gauge_line(kind, 0.0, length, gauge_length, plane, collar)
     return shown - at_face if terms.reading(kind).grows_with_diameter else at_face - shown
 
 

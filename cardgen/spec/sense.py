@@ -109,6 +109,12 @@ def _reading(part: PartRecord) -> Iterator[Mistake]:
             f"{gauging.reading} is no reading of an {side} taper",
             f"write {' or '.join(kind for kind in facts if facts[kind].side == side)}",
         )
+    if gauging.reading == "shoulder_gap" and part.taper.open_both_ends:
+        yield Mistake(
+            ("gauging", "reading"),
+            "the taper is open at both ends, so that there is no shoulder to read a gap from",
+            "write small_end_standout, or leave open_both_ends out",
+        )
     finish = gauging.finish
     if part.taper.gauge_line.tolerance is None and not (finish and finish.stated):
         yield Mistake(
@@ -120,7 +126,7 @@ def _reading(part: PartRecord) -> Iterator[Mistake]:
         yield Mistake(
             ("gauging", "finish"),
             f"the gap {finish.text} closes within its tolerance",
-            "a ring against the shoulder shows nothing: give a gap that stays open",
+            "gauge and work that meet show nothing: give a gap that stays open",
         )
     if gauging.plane_mm > 0 and not facts[gauging.reading].from_plane:
         from_plane = " and ".join(kind for kind in facts if facts[kind].from_plane)
@@ -176,6 +182,12 @@ def gauges_fit_part(
             f"{gauge.id} is a {gauge.type} gauge, and an {part.taper.side} taper is read with a {wanted}",
             f"name a {wanted} gauge",
         )
+    if gauge is not None and terms.reading(part.gauging.reading).to_collar and not gauge.face_from_line_mm:
+        yield Mistake(
+            ("gauging", "reading"),
+            f"{part.gauging.reading} is read to the plug's collar; {gauge.id} does not say where that is",
+            f"write 'face_from_line: 12 mm' in {gauge.id}, from its gauge line out, or read plug_standoff",
+        )
     if light is not None and light.type != "light":
         yield Mistake(
             ("gauging", "light_gauge"),
@@ -208,6 +220,10 @@ def gauge_findings(gauge: GaugeRecord) -> Iterator[Mistake]:
             (),
             f"a {gauge.type} gauge must give its gauge line",
             "write 'gauge_line: {diameter: 38.000 mm, uncertainty: 0.0015 mm}'",
+        )
+    if gauge.face_from_line_mm is not None and gauge.type != "plug":
+        yield Mistake(
+            ("face_from_line",), f"a {gauge.type} gauge has no collar that stays off a mouth", "leave it out"
         )
     if gauge.master == gauge.id:
         yield Mistake(("master",), "a gauge cannot prove itself", "name the master plug")

@@ -55,6 +55,16 @@ SLIPS = ("  indicator_radius", "  slips: {radius: 250 mm, type: sine}\n  indicat
 
 # code, level, changes that bring it about
 BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
+    ("reading-out-of-reach", "warning", (*BORE, ("finish: 0.0 mm ± 0.08 mm", "finish: -0.1 mm ± 0.08 mm"))),
+    (
+        "reading-out-of-reach",
+        "warning",
+        (
+            *BORE,
+            ("reading: plug_standoff", "reading: plug_depth"),
+            ("finish: 0.0 mm ± 0.08 mm", "finish: 50.0 mm ± 0.08 mm"),
+        ),
+    ),
     ("gauge-lapsed", "warning", (("2027-03-31", "2026-05-31"),)),
     ("gauge-short", "warning", (("length: 50 mm", "length: 30 mm"),)),
     ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),

@@ -241,7 +241,7 @@ def test_no_piece_drifts_out_of_its_limits_before_the_stop_is_moved(sound: tuple
             assert (batch.allowed_drift_mm, batch.check_every, batch.stop_divisions) == (0.0, 1, 0)
             continue
         by_stop += 1
-        way = 1 if part.kind in ("shoulder_gap", "plug_standoff") else -1
+        way = 1 if part.kind in ("shoulder_gap", "plug_standoff", "collar_gap") else -1
         assert batch.wear_moves_reading == ("up" if way > 0 else "down")
         assert batch.stop_divisions >= 1
         assert shown(batch.move_at_text) == pytest.approx(batch.move_at_mm, abs=1e-9)

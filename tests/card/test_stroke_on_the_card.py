@@ -10,7 +10,11 @@ from tests.card.bench_shop import Change, gathered, shop
 from tests.card.test_checks import BORE
 
 NO_RELIEF: tuple[Change, ...] = (("  relief: 3 mm\n", ""),)
-OPEN: tuple[Change, ...] = (("  relief: 3 mm\n", "  open_both_ends: true\n"),)
+STANDOUT: tuple[Change, ...] = (  # where no shoulder stands there is no gap to read
+    ("reading: shoulder_gap", "reading: small_end_standout"),
+    ("finish: 3.0 mm ± 0.08 mm", "finish: 9.0 mm ± 0.08 mm"),
+)
+OPEN: tuple[Change, ...] = (("  relief: 3 mm\n", "  open_both_ends: true\n"), *STANDOUT)
 SHORT_WHEEL: tuple[Change, ...] = (("new: 400 mm, worn: 320 mm", "new: 25 mm, worn: 20 mm"),)
 INCHES: tuple[Change, ...] = (("units: metric", "units: inch"),)
 SLANT = 62.12102  # mm: 62 / cos 3.5763°
@@ -77,7 +81,10 @@ def test_the_caution_stands_beside_the_travel(
     [
         ((KEPT,), "turns back in the middle of the relief"),
         ((*OPEN, KEPT), "runs past both ends"),
-        ((("relief: 3 mm", "relief: 3 mm\n  open_both_ends: true"),), "a relief belongs to a shoulder"),
+        (
+            (("relief: 3 mm", "relief: 3 mm\n  open_both_ends: true"), *STANDOUT),
+            "a relief belongs to a shoulder",
+        ),
         ((*NO_RELIEF, ("setup:\n", "setup:\n  clearance: 62 mm\n")), "as long as the taper"),
         ((*NO_RELIEF, ("setup:\n", "setup:\n  clearance: 0 mm\n")), "nothing"),
     ],

@@ -4,10 +4,10 @@ import math
 
 from hypothesis import strategies as st
 
-from cardgen.terms import ReadingKind, Swivelled
+from cardgen.terms import READING_KINDS, Swivelled
 from tests.compute.parts import Case, Wrong
 
-KINDS: tuple[ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
+KINDS = READING_KINDS
 
 
 def between(low: float, high: float) -> st.SearchStrategy[float]:
@@ -33,6 +33,7 @@ def cases(draw: st.DrawFn, swung: tuple[Swivelled, ...] = ("table", "wheel_head"
         line_off_face=draw(between(0.0 if external else -0.1, 0.2)) * length,
         relief=draw(between(0.0, 0.1)) * length if external else 0.0,
         plane=draw(between(-5.0, 5.0)),
+        collar=draw(between(0.5, 40.0)),
         swung=draw(st.sampled_from(swung)),
         slide_fed=draw(st.sampled_from(("above", "below"))),
     )

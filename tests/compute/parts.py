@@ -25,6 +25,7 @@ class Case:
     line_off_face: float  # finish gap of the ring or finish standoff of the plug
     relief: float = 0.0
     plane: float = 0.0  # where plug_depth is read from
+    collar: float = 0.0  # from the plug's line out to its collar
     swung: Swivelled = "table"
     slide_fed: SlideFed = "below"
 
@@ -78,8 +79,15 @@ class Case:
                 return (line - self.gauge_length) - (self.face - self.length)
             case "plug_standoff":
                 return line - self.face
+            case "collar_gap":
+                return (line + self.collar) - self.face
             case "plug_depth":
                 return (self.face - self.plane) - (line - self.gauge_length)
+
+    @property
+    def read_between(self) -> tuple[float, float, float, float]:
+        """What a reading goes by beside the place of the gauge's line."""
+        return self.length, self.gauge_length, self.plane, self.collar
 
     def with_stock(self, stock: float) -> Line:
         """The right surface with this stock on the diameter still on it."""
@@ -110,7 +118,7 @@ def line_reading(case: Case, wanted: float, line: Line) -> Line:
         off = case.read(case.profile(line)) - wanted
         if abs(off) * case.ratio < 1e-12:
             return line
-        grows = 1.0 if case.kind in ("shoulder_gap", "plug_standoff") else -1.0
+        grows = 1.0 if case.kind in ("shoulder_gap", "plug_standoff", "collar_gap") else -1.0
         outwards = 1.0 if case.side == "external" else -1.0
         line = line.moved((0.0, -off * case.ratio / 2 * grows * outwards))
     assert abs(off) * case.ratio < 1e-10, "the model finds no piece with this reading"

@@ -14,7 +14,7 @@ from tests.compute.parts import NEAR, Case, line_reading, near
 def finish_reading(case: Case) -> float:
     """The package's finish reading for the case."""
     line = taper.distance_between(case.face_diameter, case.gauge_diameter, case.ratio)
-    return reading.reading_from_gauge_line(case.kind, line, case.length, case.gauge_length, case.plane)
+    return reading.reading_from_gauge_line(case.kind, line, *case.read_between)
 
 
 def stock_read(case: Case, piece: work.Profile) -> float:
@@ -32,6 +32,8 @@ def travel_for(case: Case, stock: float) -> float:
 
 def finish_reading_is_where_the_gauge_stops(case: Case) -> None:
     near(case.ratio * finish_reading(case), case.ratio * case.read(case.finished))
+    line = reading.gauge_line_from_face(case.kind, case.read(case.finished), *case.read_between)
+    near(case.ratio * line, case.ratio * (case.face - case.gauge_line))
 
 
 def reading_tells_the_stock(case: Case, stock: float) -> None:

@@ -92,7 +92,7 @@ def test_a_gauge_two_micrometres_small_reads_a_tenth_long_at_one_in_fifty() -> N
     """0.002 / C: the ring stops that much farther from the shoulder."""
     right, small = (
         reading.reading_from_gauge_line(
-            "shoulder_gap", taper.distance_between(20.0, gauge, 1 / 50), 62.0, 50.0, 0.0
+            "shoulder_gap", taper.distance_between(20.0, gauge, 1 / 50), 62.0, 50.0, 0.0, 0.0
         )
         for gauge in (19.9, 19.898)
     )

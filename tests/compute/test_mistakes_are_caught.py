@@ -25,6 +25,7 @@ PARTS = (
     RING,
     replace(RING, kind="small_end_standout", ratio=1 / 20, face=-40.0),
     replace(RING, kind="plug_standoff", ratio=1 / 8, relief=0.0, face=-130.0),
+    replace(RING, kind="collar_gap", ratio=1 / 12, relief=0.0, face=130.0, collar=11.0),
     replace(RING, kind="plug_depth", ratio=1 / 10, relief=0.0, face=130.0, plane=2.0),
 )
 HEADS = tuple(
@@ -179,7 +180,7 @@ SIZING_MISTAKES = (
             f"{kind} with the line on the other side of the face",
             reading,
             "reading_from_gauge_line",
-            of_kind(kind, lambda r: lambda line, length, gauge, plane: r(-line, length, gauge, plane)),
+            of_kind(kind, lambda r: lambda line, *rest: r(-line, *rest)),
         )
         for kind in KINDS
     ),
@@ -188,15 +189,22 @@ SIZING_MISTAKES = (
             f"{kind} with the gauge's length on the other side",
             reading,
             "reading_from_gauge_line",
-            of_kind(kind, lambda r: lambda line, length, gauge, plane: r(line, length, -gauge, plane)),
+            of_kind(kind, lambda r: lambda line, length, gauge, *rest: r(line, length, -gauge, *rest)),
         )
         for kind in ("small_end_standout", "plug_depth")
     ),
     Mistake(
+        "collar counted into the hole",
+        reading,
+        "reading_from_gauge_line",
+        of_kind("collar_gap", lambda r: lambda *places: r(*places[:-1], -places[-1])),
+    ),
+    Mistake("line counted the other way from the reading", reading, "gauge_line_from_face", negated),
+    Mistake(
         "depth with the plane added",
         reading,
         "reading_from_gauge_line",
-        of_kind("plug_depth", lambda r: lambda line, length, gauge, plane: r(line, length, gauge, -plane)),
+        of_kind("plug_depth", lambda r: lambda *places: r(*places[:-2], -places[-2], places[-1])),
     ),
     Mistake(
         "limits of stock not turned round inside",

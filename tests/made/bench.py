@@ -9,7 +9,7 @@ import math
 import re
 from fractions import Fraction
 
-from tests.made.shops import INCH, Part
+from tests.made.shops import COLLAR, INCH, Part
 
 Point = tuple[float, float]
 
@@ -35,6 +35,8 @@ def reading(part: Part, size: float) -> float:
             return part.length - (far + part.gauge_length)
         case "plug_standoff":
             return far
+        case "collar_gap":
+            return far + COLLAR
         case "plug_depth":
             return (part.gauge_length - far) - part.plane
 

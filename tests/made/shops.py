@@ -13,11 +13,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
-from typing import Literal
+from typing import Literal, get_args
 
 INCH = 25.4
-Kind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth"]
-KINDS: tuple[Kind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
+Kind = Literal["shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth", "collar_gap"]
+KINDS: tuple[Kind, ...] = get_args(Kind)
+COLLAR = 9.5  # mm from the line of a plug out to its collar
 
 # As a spec writes it, and what it is worth: divisions in mm, tapers as a ratio.
 ROUGH_TOOLS = {
@@ -273,6 +274,7 @@ taper: {{callout: {part.callout}}}
 gauge_line: {{diameter: {_length(part.gauge_line, part)}, uncertainty: 0.0008 mm}}
 length: {_length(part.gauge_length, part)}
 calibration_due: 2031-03-31
+{f"face_from_line: {_length(COLLAR, part)}" if part.kind == "collar_gap" else ""}
 """
 
 

@@ -4,12 +4,14 @@ import math
 from dataclasses import replace
 from typing import Any, Literal
 
+from cardgen import terms
 from cardgen.card import values
 from cardgen.card.values import Card, CorrectionRow, ReadingTool, Stage, StockRow
-from cardgen.terms import HeadTurns, ReadingKind, Side, TableMoves, Units
+from cardgen.terms import READING_KINDS, HeadTurns, ReadingKind, Side, TableMoves, Units
 from tests.paper.sample import SPINDLE, sample_card
 
-KINDS: tuple[ReadingKind, ...] = ("shoulder_gap", "small_end_standout", "plug_standoff", "plug_depth")
+KINDS = READING_KINDS
+COLLAR = 12.0  # mm, from a plug's line out to its collar
 SIXTY_FOURTH = ReadingTool("steel rule", 25.4 / 64, "in", 64, "1/64 in", 0.0)
 HALF_MM = ReadingTool("steel rule", 0.5, "mm", None, "0.5 mm", 0.0)
 HEAD_WITH: dict[TableMoves, HeadTurns] = {
@@ -39,13 +41,15 @@ def made_card(
     more_taper_moves: TableMoves = "tailstock end towards wheel",
 ) -> Card:
     """A card whose values agree with one another; mm throughout, `finish` is the finish reading."""
-    side: Side = "external" if kind in ("shoulder_gap", "small_end_standout") else "internal"
-    per_mm = ratio if kind in ("shoulder_gap", "plug_standoff") else -ratio
+    facts = terms.reading(kind)
+    side: Side = facts.side
+    per_mm = ratio if facts.grows_with_stock else -ratio
     theta = math.atan(ratio / 2)
     gauge_line = {
         "shoulder_gap": finish,
         "small_end_standout": length - gauge_length - finish,
         "plug_standoff": -finish,
+        "collar_gap": COLLAR - finish,
         "plug_depth": finish - gauge_length + plane,
     }[kind]
     rough_tool, finish_tool = (_worth(tool, ratio) for tool in tools)
@@ -95,6 +99,7 @@ def made_card(
         light_gauge="L-8",
         master=None,
         name="",
+        face_from_line_mm=COLLAR if facts.to_collar else None,
     )
     stages = _stages(taper, reading, blank, leave, tolerance)
     corrections = tuple(_correction(e, taper, screw) for e in (-0.02, -0.01, 0.01, 0.02))

@@ -58,7 +58,7 @@ def test_less_stock_stands_lower_whichever_way_the_reading_runs(kind: str) -> No
         shares = [rail.share(stage.stock_mm) for stage in rail.stages]
         assert shares == sorted(shares)
     readings = [stage.reading_mm for stage in ladder[0].stages]
-    assert readings == sorted(readings, reverse=kind in ("shoulder_gap", "plug_standoff"))
+    assert readings == sorted(readings, reverse=kind in ("shoulder_gap", "plug_standoff", "collar_gap"))
 
 
 def test_thin_limits_get_a_magnified_rail_and_wide_ones_do_not() -> None:

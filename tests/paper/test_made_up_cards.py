@@ -9,7 +9,7 @@ from cardgen.paper.bench_card import bench_card, read_templates
 from cardgen.paper.press.page import FORMATS
 from tests.paper.conftest import ROOT
 from tests.paper.legibility import complaints
-from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
+from tests.paper.made_cards import CALIPER, COLLAR, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 
 
 @st.composite
@@ -24,6 +24,7 @@ def makings(draw: st.DrawFn) -> dict[str, Any]:
         "shoulder_gap": 0.05 * length,
         "small_end_standout": (length - gauge_length) / 2,
         "plug_standoff": 0.02 * length,
+        "collar_gap": COLLAR - 0.02 * length,
         "plug_depth": 0.8 * gauge_length,
     }[kind]
     stock = draw(st.floats(0.05, 1.0))

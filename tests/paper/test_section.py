@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 
 from cardgen.card.values import Card
 from cardgen.paper.pictures.section import Section, section
-from tests.paper.made_cards import KINDS, made_card
+from tests.paper.made_cards import COLLAR, KINDS, made_card
 
 
 def card_of(kind: str, ratio: float, large: float, length: float, reading: float) -> Card:
     """A card whose gauge is a little shorter than the taper, at a reading that can be."""
     gauge = 0.8 * length
-    finish = gauge - reading if kind == "plug_depth" else reading
+    finish = {"plug_depth": gauge - reading, "collar_gap": COLLAR - reading}.get(kind, reading)
     return made_card(kind, ratio, large, length, gauge, finish, relief=0.0)  # type: ignore[arg-type]
 
 

@@ -17,6 +17,7 @@ Outline = tuple[Point, ...]
 STUB = 6.5  # mm on the paper: what is left of a shank or handle before it is broken off
 WALL = 4.5  # mm on the paper: the least wall of a ring, the least step of a shoulder
 HANDLE = 0.55  # of a plug's large end, which so shows as a face
+COLLAR = 1.12  # of the mouth: a face that a rule or slips can reach
 LEAST_RADIUS = 0.05  # of the large end's: a gauge never runs out to a point
 
 
@@ -161,7 +162,15 @@ def _on_plug(card: Card, lie: _Lie, scale: float) -> Section:
         *((-lie.length, -lie.small), (-lie.length, -behind), (back, -behind)),
     )
     handle = Face(max(line, 0.0) + STUB / scale, HANDLE * card.gauge.gauge_line_diameter_mm / 2)
-    edges: list[Outline] = [wall, mirrored(wall), *_plug(lie, handle)]
+    edges: list[Outline] = [wall, mirrored(wall)]
+    if terms.reading(card.reading.kind).to_collar:
+        collar = Face(line + (card.gauge.face_from_line_mm or 0.0), COLLAR * lie.large)
+        edges += _plug(lie, Face(collar.x, handle.radius))
+        handle = Face(max(collar.x, 0.0) + STUB / scale, collar.radius)
+        edges += [((handle.x, -handle.radius), *_across(collar.x, collar.radius), (handle.x, handle.radius))]
+    else:
+        collar = Face(line, lie.gauge_large)
+        edges += _plug(lie, handle)
     if lie.length > lie.end:
         edges.append(_across(-lie.length, lie.small))
     if line < 0:
@@ -171,7 +180,7 @@ def _on_plug(card: Card, lie: _Lie, scale: float) -> Section:
         corner = body if plane <= 0 else _radius(card, plane)
         faces, at = (Face(-plane, corner), Face(tip, lie.gauge_small)), lie.gauge_small
     else:
-        faces, at = (Face(0.0, body), Face(line, lie.gauge_large)), lie.large
+        faces, at = (Face(0.0, body), collar), lie.large
     return Section(
         cut=(wall, mirrored(wall)),
         edges=tuple(edges),

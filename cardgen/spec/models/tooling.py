@@ -76,6 +76,12 @@ class GaugeRecord(Keys):
         usual=True,
     )
     length_mm: Mm = key("length of its taper, along the axis", "50 mm", alias="length")
+    face_from_line_mm: Mm | None = key(
+        "plug: from its line out to the face of its collar or handle, for a collar_gap",
+        "12 mm",
+        unstated="no collar is read to",
+        alias="face_from_line",
+    )
     calibration_due: Day | None = key(
         "when it must be calibrated again", "2027-03-31", unstated="no date is watched", usual=True
     )

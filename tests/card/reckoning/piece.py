@@ -183,7 +183,7 @@ class Piece:
     @cached_property
     def per_reading(self) -> mpf:
         """Gaps and standoffs shrink while metal comes off, standouts and depths grow."""
-        return self.ratio * (1 if self.kind in ("shoulder_gap", "plug_standoff") else -1)
+        return self.ratio * (1 if self.kind in ("shoulder_gap", "plug_standoff", "collar_gap") else -1)
 
     def gauge_line_at(self, reading: mpf) -> mpf:
         """Where the gauge's own line lies, from the face towards the small end, while this is read."""
@@ -194,6 +194,8 @@ class Piece:
                 return self.length - reading - self.gauge_length
             case "plug_standoff":
                 return -reading
+            case "collar_gap":  # mouth, then the plug's line that much nearer to it than its collar
+                return quantity(self.gauge["face_from_line"]) - reading
         return quantity(self.part["gauging"].get("plane", "0 mm")) + reading - self.gauge_length
 
     def diameter_of(self, reading: mpf) -> mpf:
@@ -288,6 +290,10 @@ def _angle_off_arcsec(piece: Piece) -> mpf | None:
     return None if piece.angle_off is None else piece.angle_off * ARCSEC
 
 
+def _collar(piece: Piece) -> mpf | None:
+    return quantity(piece.gauge["face_from_line"]) if "face_from_line" in piece.gauge else None
+
+
 def _denominator(which: str) -> Formula:
     """64 for a rule in 64ths."""
 
@@ -319,6 +325,7 @@ FORMULAS: dict[str, Formula] = {
     "gauge.gauge_line_diameter_mm": lambda p: p.gauge_diameter,
     "gauge.length_mm": lambda p: p.gauge_length,
     "gauge.stands_from_face_mm": lambda p: p.gauge_line_at(p.finish_reading),
+    "gauge.face_from_line_mm": _collar,
     "gauge.uncertainty_mm": lambda p: quantity(p.gauge["gauge_line"]["uncertainty"]),
     "reading.per_mm": lambda p: p.per_reading,
     "reading.finish_mm": lambda p: p.finish_reading,
