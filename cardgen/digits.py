@@ -186,6 +186,21 @@ def plain_number(value: float, digits: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def angle_text(degrees: float) -> str:
+    """An angle of the machine for a message: '3.576°', '10°'."""
+    return f"{plain_number(degrees, 3)}°"
+
+
+def rpm_text(rpm: float) -> str:
+    """Revolutions a minute, for a message."""
+    return f"{plain_number(rpm, 0)} rpm"
+
+
+def speed_text(metres_per_second: float) -> str:
+    """Surface speed of a wheel, for a message."""
+    return f"{decimal(metres_per_second, 1)} m/s"
+
+
 def length_text(value_mm: float, units: Units) -> str:
     """'3.016 mm', or '.1187 in' without the leading zero, as drawings write inches: for a message.
 

@@ -90,6 +90,9 @@ class ScaleOfTaper:
     of_ratio: int  # units in a taper ratio of 1
 
 
+RateKind = Literal["ratio", ScaleShows]  # in which a standard defines its taper: 7:24, or as a scale shows it
+
+
 def scale(shows: ScaleShows) -> ScaleOfAngle | ScaleOfTaper:
     """The facts of what a swivel's scale shows."""
     match shows:

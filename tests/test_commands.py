@@ -47,8 +47,8 @@ def test_values_prints_every_name_that_the_spec_format_promises(shop: Path) -> N
             "length_mm",
         },
         "reading": {"kind", "per_mm", "finish_mm", "finish_low_mm", "finish_high_mm"},
-        "stages": {"name", "reading_mm", "stock_mm", "infeed_mm", "divisions"},
-        "stock_table": {"reading_mm", "reading_text", "stock_mm", "infeed_mm", "divisions"},
+        "stages": {"name", "reading_mm", "stock_mm", "cross_feed_mm", "divisions"},
+        "stock_table": {"reading_mm", "reading_text", "stock_mm", "cross_feed_mm", "divisions"},
         "swivel": {"half_angle_deg", "scales", "test_bar", "slip_mm", "indicator_mm", "beyond_limit"},
         "correction": {
             "error_mm",

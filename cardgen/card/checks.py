@@ -15,7 +15,7 @@ from cardgen.card.nonsense import nonsense
 from cardgen.card.reversals import usual_clearance
 from cardgen.card.size_checks import check_batch, check_sizes
 from cardgen.compute import doubt
-from cardgen.digits import small_text
+from cardgen.digits import angle_text, rpm_text, small_text, speed_text
 
 NOISE = 1e-9  # mm: what is nearer to nought than this is nought
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
@@ -154,7 +154,7 @@ def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "swivel-beyond-limit",
             machine,
             f"neither the table nor the wheel head of {setting.machine} reaches a half angle of "
-            f"{setting.half_angle_deg:.3f}°",
+            f"{angle_text(setting.half_angle_deg)}",
             "grind the part on another machine",
         )
     elif setting.set_by == "wheel head":
@@ -162,8 +162,8 @@ def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "note",
             "wheel-head-set",
             machine,
-            f"the half angle of {setting.half_angle_deg:.3f}° is set at the wheel head, not at the table"
-            + (f", whose limit is {setting.limit_deg:g}°" if setting.beyond_limit else ""),
+            f"the half angle of {angle_text(setting.half_angle_deg)} is set at the wheel head, not at the "
+            "table" + (f", whose limit is {angle_text(setting.limit_deg)}" if setting.beyond_limit else ""),
             "leave the table straight; trim with its screw",
         )
     elif setting.beyond_limit:
@@ -171,8 +171,8 @@ def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "error",
             "swivel-beyond-limit",
             machine,
-            f"the table of {setting.machine} goes to {setting.limit_deg:g}°, the half angle is "
-            f"{setting.half_angle_deg:.3f}°",
+            f"the table of {setting.machine} goes to {angle_text(setting.limit_deg)}, the half angle is "
+            f"{angle_text(setting.half_angle_deg)}",
             "grind the part on another machine, or set the wheel head if it can be swivelled",
         )
 
@@ -184,19 +184,19 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "error",
             "wheel-overspeed",
             facts.place("wheel"),
-            f"at {run.wheel_rpm:g} rpm the new wheel {run.wheel} runs at {run.wheel_m_s.new:.1f} m/s; its "
-            f"marking allows {run.maximum_m_s:.1f} m/s",
+            f"at {rpm_text(run.wheel_rpm)} the new wheel {run.wheel} runs at "
+            f"{speed_text(run.wheel_m_s.new)}; its marking allows {speed_text(run.maximum_m_s)}",
             "mount a wheel marked for the speed, or run a slower speed; there is no card till then",
         )
     elif run.barred_wheel_rpm:
-        barred = ", ".join(f"{rpm:g}" for rpm in run.barred_wheel_rpm)
+        barred = ", ".join(map(rpm_text, run.barred_wheel_rpm))
         yield Finding(
             "warning",
             "wheel-speed-barred",
             facts.place("wheel"),
-            f"{facts.records.machine.name} also offers {barred} rpm, which would drive the new wheel above "
+            f"{facts.records.machine.name} also offers {barred}, which would drive the new wheel above "
             "its marking",
-            f"set {run.wheel_rpm:g} rpm and no faster",
+            f"set {rpm_text(run.wheel_rpm)} and no faster",
         )
     bore = facts.geometry.small_diameter - facts.records.part.stock.blank.high
     widest = facts.records.wheel.diameter.new_mm

@@ -8,6 +8,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.compute import seat
 from cardgen.compute.sum_error import SumError
+from cardgen.digits import rpm_text, speed_text
 
 SLOW_M_S, SLOW_IN_A_BORE_M_S = 15.0, 10.0  # least surface speed of a wheel; common practice, from memory
 WIDEST = 2.0  # a wheel's width to its diameter; common practice, no source
@@ -91,8 +92,8 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "warning",
             "wheel-slow",
             facts.place("wheel"),
-            f"at {run.wheel_rpm:g} rpm the new wheel {wheel.id} runs at {run.wheel_m_s.new:.1f} m/s; below "
-            f"{least:g} m/s it acts soft and wears away",
+            f"at {rpm_text(run.wheel_rpm)} the new wheel {wheel.id} runs at "
+            f"{speed_text(run.wheel_m_s.new)}; below {speed_text(least)} it acts soft and wears away",
             "name the wheel that belongs to this machine, or set a faster speed within its marking",
         )
     if wheel.width_mm > WIDEST * wheel.diameter.new_mm:

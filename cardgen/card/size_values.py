@@ -46,7 +46,7 @@ class Stage:
     stock_mm: float
     gauge_line_diameter_mm: float  # where the piece is measured: a relief may have taken the large end away
     small_diameter_mm: float
-    infeed_mm: float  # cross-feed travel from here to finish size
+    cross_feed_mm: float  # travel of the slide from here to finish size
     divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
     position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
 
@@ -58,7 +58,7 @@ class StockRow:
     reading_mm: float
     reading_text: str
     stock_mm: float
-    infeed_mm: float
+    cross_feed_mm: float
     divisions: int  # to finish size
     divisions_to_rough: int  # to the rough target, where that is still to come
     stage: str  # the stage a piece with this reading stands at
@@ -74,7 +74,7 @@ class StockAnswer:
     reading_mm: float
     reading_text: str
     stock_mm: float
-    infeed_mm: float
+    cross_feed_mm: float
     divisions: int
     divisions_to_rough: int
     left_on_mm: float  # stock that is still on once the divisions to finish size are fed

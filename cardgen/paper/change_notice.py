@@ -21,7 +21,7 @@ LARGER = {"A6": "A5", "A5": "A4", "5x8 in": "half letter", "half letter": "lette
 LESS_PRESSING = (
     "gauge_line_diameter_mm",
     "small_diameter_mm",
-    "infeed_mm",
+    "cross_feed_mm",
     "position_divisions",
 )
 # Exact limits of size, which no paper prints: what the tool shows of them are stages.

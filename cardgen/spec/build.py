@@ -3,7 +3,6 @@
 pydantic checks shape and calls the readers; what it says is turned into the words of the shop here.
 """
 
-import re
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -41,7 +40,8 @@ def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
             path, f"'{key}' is missing{_inside(path)}", _how_to_write(_field(model, path), str(key))
         )
     if detail["type"] == "literal_error":
-        choices = re.findall(r"'([^']*)'", detail["ctx"]["expected"])
+        field = _field(model, path)
+        choices = list(said_of(field, str(key)).choices) if field is not None else []
         written = detail["input"] if isinstance(detail["input"], str) else "several entries"
         advice = did_you_mean(written, choices)
         return Mistake(path, f"{shown(written)} is not a choice for '{key}'", _with_choices(advice, choices))

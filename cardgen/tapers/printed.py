@@ -5,9 +5,9 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
-from typing import Literal
 
-from cardgen.terms import MM, System
+from cardgen import terms
+from cardgen.terms import MM, RateKind, System
 
 Unit = System
 UNITS: tuple[Unit, ...] = ("in", "mm")
@@ -59,9 +59,6 @@ class Length:
         return f"{self.text} {self.unit}"
 
 
-RateKind = Literal["ratio", "taper_per_foot", "per_cent", "included_angle", "half_angle"]
-
-
 @dataclass(frozen=True)
 class Rate:
     """The one figure that defines how fast a standard taper tapers, in the form its standard uses."""
@@ -78,11 +75,8 @@ class Rate:
         if self.kind == "ratio":
             change, _, length = self.text.partition(":")
             return exact(change) / exact(length)
-        if self.kind == "taper_per_foot":
-            return exact(self.text) / 12
-        if self.kind == "per_cent":
-            return exact(self.text) / 100
-        return None
+        scale = terms.scale(self.kind)
+        return exact(self.text) / scale.of_ratio if isinstance(scale, terms.ScaleOfTaper) else None
 
     @cached_property
     def included_angle(self) -> float:
@@ -115,11 +109,10 @@ class Rate:
         return half_digit(self.text) / 12 if self.kind == "taper_per_foot" else Fraction(0)
 
     def __str__(self) -> str:
-        if self.kind == "taper_per_foot":
-            return f"{self.text} in/ft"
-        if self.kind == "per_cent":
-            return f"{self.text} %"
         if self.kind == "ratio":
             return self.text
+        scale = terms.scale(self.kind)
+        if isinstance(scale, terms.ScaleOfTaper):
+            return f"{self.text} {scale.unit}"
         marks = self.text.replace(" deg", "°").replace(" min", "′").replace(" s", "″").replace(" ", "")
         return f"{marks} {'included' if self.kind == 'included_angle' else 'half angle'}"

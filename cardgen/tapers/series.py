@@ -7,8 +7,8 @@ from functools import cache
 from typing import get_args
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
-from cardgen.tapers.printed import UNITS, Length, Rate, RateKind, Unit
-from cardgen.terms import OneEnd
+from cardgen.tapers.printed import UNITS, Length, Rate, Unit
+from cardgen.terms import OneEnd, RateKind
 
 
 @dataclass(frozen=True)

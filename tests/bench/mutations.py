@@ -34,7 +34,7 @@ def _scale_divisions(card: Card, factor: float) -> None:
     card["handwheel"]["stock_per_division_mm"] = per_division / factor
     for row in (*card["stages"], *card["stock_table"]):
         exact = row["stock_mm"] / per_division * factor
-        row["infeed_mm"] *= factor
+        row["cross_feed_mm"] *= factor
         row["divisions"] = math.floor(exact + NOISE)
         if "position_divisions" in row:
             row["position_divisions"] = math.ceil(exact - NOISE)

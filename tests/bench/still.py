@@ -65,7 +65,7 @@ def try_infeeds(card: Card, job: Job) -> Iterator[str]:
         piece = work(job, straight(job, job.gauge_line_at, row["stock_mm"]))
         start = machine.slide_at_touch(piece.surface, 0.0)
         left = {}
-        ways = {"fed": machine.travel(row["divisions"]), "travel": row["infeed_mm"]}
+        ways = {"fed": machine.travel(row["divisions"]), "travel": row["cross_feed_mm"]}
         if "position_divisions" in row:
             ways["place"] = machine.travel(row["position_divisions"])
         for way, travel in ways.items():
@@ -73,7 +73,7 @@ def try_infeeds(card: Card, job: Job) -> Iterator[str]:
             left[way] = job.side * (2 * machine.line(0.0).at(job.gauge_line_at) - job.gauge_line)
         one = 2 * machine.travel(1) * machine.feed_cosine / math.cos(machine.half_angle)
         if abs(left["travel"]) > 0.01 * MICRON:
-            yield f"infeed {row['infeed_mm']:.5f} mm leaves {left['travel']:.5f} mm on"
+            yield f"infeed {row['cross_feed_mm']:.5f} mm leaves {left['travel']:.5f} mm on"
         if not -0.001 * MICRON <= left["fed"] < one + 0.001 * MICRON:
             yield f"{row['divisions']} divisions leave {left['fed']:.5f} mm on, not 0 .. {one:.5f}"
         if "place" in left and not -one - 0.001 * MICRON < left["place"] <= 0.001 * MICRON:

@@ -17,7 +17,7 @@ from cardgen.paper.book import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
 from tests.booklet.conftest import TOP, Made, made, with_record
 from tests.booklet.reading_back import CELL, Table, plain, read_back
-from tests.paper.legibility import complaints, faint, sides
+from tests.paper.legibility import complaints, sides
 
 MM = 72 / 25.4
 FEW = {"tapers": ("Morse 3", "7:24"), "parts": ("SN-204",), "machines": ("CG-2",)}
@@ -228,8 +228,7 @@ def test_decimal_points_stand_in_line(both: Made) -> None:
 def test_every_page_is_legible(units: str, paper: str) -> None:
     """Ensures no clipping, overlap, faint, tiny or missing characters, and rows of at least 4 mm."""
     pdf = booklet_pdf(with_record(units=units, paper=paper, **FEW), TemplateFiles.read(TOP / "templates"))
-    assert complaints(pdf) == []
-    assert faint(pdf) == []
+    assert complaints(pdf) == []  # faint ones among them
 
 
 def test_long_names_are_wrapped_not_clipped() -> None:

@@ -308,7 +308,7 @@ def test_with_the_wheel_head_swivelled_the_travel_is_half_the_stock(tmp_path: Pa
     card = gathered(tmp_path, *ANGLE_30).card
     assert card.swivel.set_by == "wheel head"
     for row in card.stock_table:
-        assert row.infeed_mm == pytest.approx(max(0.0, row.stock_mm) / 2, abs=1e-12)
+        assert row.cross_feed_mm == pytest.approx(max(0.0, row.stock_mm) / 2, abs=1e-12)
 
 
 def test_a_head_fed_by_the_slide_above_its_swivel_cuts_square_to_the_surface(tmp_path: Path) -> None:
@@ -316,7 +316,7 @@ def test_a_head_fed_by_the_slide_above_its_swivel_cuts_square_to_the_surface(tmp
     above = ("swivels: true, limit: 30 deg", "swivels: true, limit: 30 deg, slide_fed: above")
     card = gathered(tmp_path, *ANGLE_30, above).card
     row = card.stock_table[0]
-    assert row.infeed_mm == pytest.approx(row.stock_mm / 2 * 0.9659258262890683)
+    assert row.cross_feed_mm == pytest.approx(row.stock_mm / 2 * 0.9659258262890683)
 
 
 def test_a_stepless_wheel_speed_is_rounded_below_the_marking(tmp_path: Path) -> None:

@@ -108,11 +108,11 @@ def test_what_is_fed_never_passes_finish_size_and_stops_within_a_division(sound:
             fed = stock_of(part, ground(part, size, row.divisions * one))
             further = stock_of(part, ground(part, size, (row.divisions + 1) * one))
             if row.stock_mm <= 0:
-                assert (row.divisions, row.infeed_mm) == (0, 0.0), (part, row)
+                assert (row.divisions, row.cross_feed_mm) == (0, 0.0), (part, row)
                 continue
             assert fed >= -1e-6, (part, row, fed)
             assert further < 1e-6, (part, row, further)
-            assert abs(stock_of(part, ground(part, size, row.infeed_mm))) < FINE, (part, row)
+            assert abs(stock_of(part, ground(part, size, row.cross_feed_mm))) < FINE, (part, row)
 
 
 def test_what_is_fed_to_rough_never_passes_the_rough_target(sound: tuple[Made, ...]) -> None:

@@ -189,11 +189,11 @@ def overlapping(side: Side, tolerance: float = 0.12) -> Iterator[str]:
         for other in words[number + 1 :]:
             if other.left > word.right - tolerance:
                 break
-            if "⁄" in word.text + other.text or _one_fraction(word, other, side):
-                continue
-            across = min(word.right, other.right) - max(word.left, other.left)
             down = min(word.bottom, other.bottom) - max(word.top, other.top)
-            if across > tolerance and down > tolerance:
+            across = min(word.right, other.right) - max(word.left, other.left)
+            if down <= tolerance or across <= tolerance:
+                continue
+            if "⁄" not in word.text + other.text and not _one_fraction(word, other, side):
                 yield f"{word.place} and {other.place} overlap by {across:.2f} × {down:.2f} mm"
 
 

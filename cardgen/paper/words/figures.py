@@ -30,7 +30,9 @@ from cardgen.digits import (
     inch_plain,
     on_scale,
     plain_number,
+    rpm_text,
     signed,
+    speed_text,
     with_fractions,
 )
 from cardgen.terms import INCH, SYSTEMS, System, Units
@@ -212,7 +214,7 @@ class Figures:
     def wheel_speed(self, metres_per_second: float) -> str:
         """Surface speed of the wheel."""
         feet = metres_per_second / FOOT_M * 60
-        return self._either(f"{decimal(metres_per_second, 1)}{NBSP}m/s", f"{round(feet)}{NBSP}ft/min")
+        return self._either(speed_text(metres_per_second).replace(" ", NBSP), f"{round(feet)}{NBSP}ft/min")
 
     def work_speed(self, metres_per_minute: float) -> str:
         """Surface speed of the work."""
@@ -233,7 +235,7 @@ class Figures:
 
     def rpm(self, value: float) -> str:
         """Revolutions a minute."""
-        return f"{plain_number(value, 0)}{NBSP}rpm"
+        return rpm_text(value).replace(" ", NBSP)
 
     def divisions(self, value: float) -> str:
         """Divisions of a handwheel or a screw, to the quarter that can be set between two lines."""

@@ -124,7 +124,7 @@ class Slips(Keys):
     """The place for slip gauges at the end of the table."""
 
     radius_mm: Mm = key("from the pivot to the buttons", "250 mm", alias="radius")
-    type: SwingType = key("sine, tangent, or chord where the stack goes between two equal buttons", "chord")
+    type: SwingType = key("sine, tangent, or chord where the stack goes between two equal buttons", "tangent")
 
 
 class SwivelRecord(Keys):

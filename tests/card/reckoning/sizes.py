@@ -189,7 +189,7 @@ def _plane(piece: Piece) -> mpf | None:
 COLUMNS: dict[str, Callable[[Mark], Any]] = {
     "reading_mm": lambda m: m.reading,
     "stock_mm": lambda m: m.stock,
-    "infeed_mm": lambda m: m.travel,
+    "cross_feed_mm": lambda m: m.travel,
     "divisions": lambda m: m.divisions_to(mpf(0)),
 }
 
