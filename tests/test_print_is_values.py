@@ -32,7 +32,7 @@ def demo() -> Shop:
 def printed(part: str) -> tuple[str, ...]:
     """The lines of a card's sides."""
     shop = demo()
-    pdf = shop.draw_card(shop.card(part).card, shop.library.parts[part].shop.paper)
+    pdf = shop.draw_card(shop.card(part).card, shop.library.parts[part].shop.paper).pdf()
     text = "\n".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
     return tuple(text.replace("\u00a0", " ").splitlines())
 

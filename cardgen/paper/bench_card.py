@@ -5,7 +5,7 @@ from pathlib import Path
 
 from cardgen.card.values import Card
 from cardgen.paper.assemble import Page, assembled, draw_page
-from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
@@ -51,11 +51,11 @@ def templates_of(files: TemplateFiles) -> Templates:
     return Templates(files, layout_from(text, path))
 
 
-def bench_card(card: Card, paper: str, templates: Templates) -> bytes:
-    """The PDF of a card, one page a side, on the paper of this name ('A5', 'half letter', …)."""
+def bench_card(card: Card, paper: str, templates: Templates) -> Drawing:
+    """A card, one page a side, on the paper of this name ('A5', 'half letter', …)."""
     title = card.title
-    return pdf_bytes(
-        card_sides(card, paper, templates),
+    return Drawing(
+        tuple(card_sides(card, paper, templates)),
         title=f"{title.part} {title.name}, revision {title.revision}",
         subject=title.code,
         keywords=f"part {title.part}, revision {title.revision}, code {title.code}",

@@ -7,7 +7,7 @@ from typing import Any
 from cardgen.card.values import Change, Notice
 from cardgen.digits import NBSP, decimal, with_fractions
 from cardgen.paper.panels.text import pieces
-from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError, typeface
@@ -41,8 +41,8 @@ class ChangedRow:
     count: int = 1
 
 
-def notice_page(told: Notice, paper: str, templates: TemplateFiles) -> bytes:
-    """The PDF of a notice: one page of the paper of this name, or of the next larger where the rest leaves
+def notice_page(told: Notice, paper: str, templates: TemplateFiles) -> Drawing:
+    """A notice: one page of the paper of this name, or of the next larger where the rest leaves
     no room for any values. Rows that the page has no room for are counted on it.
     """
     rows = notice_rows(told.changes, Figures(told.units))
@@ -67,8 +67,8 @@ def notice_page(told: Notice, paper: str, templates: TemplateFiles) -> bytes:
     for piece in made:
         piece.draw(pen.at(0, y))
         y += piece.height
-    return pdf_bytes(
-        [surface],
+    return Drawing(
+        (surface,),
         title=f"Change notice {told.part_id}",
         subject=f"{told.old_code} is replaced by {told.new_code}",
     )

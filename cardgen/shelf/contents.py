@@ -14,27 +14,18 @@ from dataclasses import dataclass, field
 from io import BytesIO
 from typing import Any
 
-from pypdf import PdfReader, PdfWriter
-from pypdf.generic import (
-    ArrayObject,
-    DecodedStreamObject,
-    DictionaryObject,
-    IndirectObject,
-    NameObject,
-    StreamObject,
-    TextStringObject,
-)
+from pypdf import PdfReader
+from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject, StreamObject
 
 from cardgen.shelf.digest import Input, sha256
 from cardgen.shelf.trouble import NotACardError
-from cardgen.shelf.wanted import Job
+from cardgen.shelf.wanted import Drawn, Job
 
 MANIFEST = "made-from.json"
 VALUES = "values.json"
-SEAL = "/CardSeal"
+SEAL = "CardSeal"
 EMPTY_SEAL = "0" * 64
 SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
-NO_MOMENT = ("/CreationDate", "/ModDate")
 NO_MARKS = {"/Parent", "/Length", "/Filter", "/DecodeParms"}  # where a thing lies and how it is packed
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
@@ -75,7 +66,7 @@ class Bound:
     sealed: bool
 
 
-def card_pdf(job: Job, drawn: bytes) -> bytes:
+def card_pdf(job: Job, drawn: Drawn) -> bytes:
     """The drawn pages of a job → the file to keep: the same input gives the same bytes."""
     attachments = {VALUES: as_json(job.values)}
     listed = []
@@ -127,27 +118,15 @@ def as_json(values: Any) -> bytes:
     return json.dumps(values, ensure_ascii=False, indent=1, allow_nan=False).encode("utf-8")
 
 
-def bind(drawn: bytes, manifest: Mapping[str, Any], attachments: Mapping[str, bytes]) -> bytes:
-    """Attach the manifest and the attachments to a drawn PDF, put its code in the properties, seal it."""
-    reader = PdfReader(BytesIO(drawn))
-    writer = PdfWriter(clone_from=reader)
-    # A card has no moment of making: what the drawing's maker wrote would differ from run to run.
-    writer._ID = None
-    writer.metadata = {
-        key: str(value) for key, value in (reader.metadata or {}).items() if key not in NO_MOMENT
+def bind(drawn: Drawn, manifest: Mapping[str, Any], attachments: Mapping[str, bytes]) -> bytes:
+    """The drawn paper as a file: manifest and attachments with it, its code in the properties, sealed."""
+    told = {
+        "CardCode": str(manifest["code"]),
+        "CardPart": str(manifest["part"]),
+        "CardRevision": str(manifest["revision"]),
+        SEAL: EMPTY_SEAL,
     }
-    writer.add_metadata(
-        {
-            "/CardCode": str(manifest["code"]),
-            "/CardPart": str(manifest["part"]),
-            "/CardRevision": str(manifest["revision"]),
-            SEAL: EMPTY_SEAL,
-        }
-    )
-    _attach(writer, {MANIFEST: as_json(manifest), **attachments})
-    out = BytesIO()
-    writer.write(out)
-    unsealed = out.getvalue()
+    unsealed = drawn.pdf(told, {MANIFEST: as_json(manifest), **attachments})
     start, end = _seal_place(unsealed)
     return unsealed[:start] + hashlib.sha256(unsealed).hexdigest().encode("ascii") + unsealed[end:]
 
@@ -208,7 +187,7 @@ def _told(thing: Any, known: dict[int, bytes]) -> bytes:
 
 def bears_our_mark(content: bytes) -> bool:
     """Whether a file is, or once was, a paper of this program."""
-    return SEAL.encode("ascii") in content
+    return f"/{SEAL}".encode("ascii") in content
 
 
 def _seal_place(content: bytes) -> tuple[int, int]:
@@ -217,30 +196,6 @@ def _seal_place(content: bytes) -> tuple[int, int]:
     if not places:
         raise NotACardError("it bears no seal")
     return places[-1]
-
-
-def _attach(writer: PdfWriter, attachments: Mapping[str, bytes]) -> None:
-    # pypdf's own add_attachment stores them uncompressed; values are ten times smaller compressed.
-    names = ArrayObject()
-    for name in sorted(attachments):
-        stream = DecodedStreamObject()
-        stream.set_data(attachments[name])
-        packed = stream.flate_encode()
-        packed[NameObject("/Type")] = NameObject("/EmbeddedFile")
-        reference = writer._add_object(packed)
-        spec = DictionaryObject(
-            {
-                NameObject("/Type"): NameObject("/Filespec"),
-                NameObject("/F"): TextStringObject(name),
-                NameObject("/UF"): TextStringObject(name),
-                NameObject("/EF"): DictionaryObject({NameObject("/F"): reference}),
-            }
-        )
-        names.extend([TextStringObject(name), writer._add_object(spec)])
-    embedded = DictionaryObject({NameObject("/Names"): names})
-    tree = writer.root_object.get("/Names", DictionaryObject()).get_object()
-    tree[NameObject("/EmbeddedFiles")] = writer._add_object(embedded)
-    writer.root_object[NameObject("/Names")] = tree
 
 
 def _attachment_name(one: Input, taken: Mapping[str, bytes]) -> str:

@@ -11,7 +11,7 @@ from cardgen.card.values import Notice
 from cardgen.shelf.changes import cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
 from cardgen.shelf.trouble import NotACardError
-from cardgen.shelf.wanted import Job, file_name
+from cardgen.shelf.wanted import Drawn, Job, file_name
 
 FOLDER = "notices"
 KIND = "change notice"
@@ -60,7 +60,7 @@ def notice_file(notice: Notice) -> str:
     return file_name(f"{notice.old_code}-to-{notice.new_code.rsplit('-', 1)[-1]}")
 
 
-def notice_pdf(notice: Notice, drawn: bytes, replaced: bytes) -> bytes:
+def notice_pdf(notice: Notice, drawn: Drawn, replaced: bytes) -> bytes:
     manifest = {
         "paper": KIND,
         "part": notice.part_id,

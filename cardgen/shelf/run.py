@@ -18,7 +18,7 @@ from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.notice import notice_file, notice_for, notice_pdf, open_notices
 from cardgen.shelf.state import Standing, State, made_now, survey
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
-from cardgen.shelf.wanted import Wanted, edited_since
+from cardgen.shelf.wanted import Drawn, Wanted, edited_since
 from cardgen.shelf.writing import alone, make_folder, write_if_different, write_whole
 
 SET_ASIDE = "set-aside"
@@ -54,7 +54,7 @@ class ShopRead(Protocol):
     """A shop as it was read: the papers that it wants, and how those are drawn that a run adds."""
 
     def wanted(self) -> Wanted: ...
-    def draw_notice(self, notice: Notice) -> bytes: ...
+    def draw_notice(self, notice: Notice) -> Drawn: ...
     def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes: ...
 
 
@@ -135,15 +135,15 @@ def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead) -> Outcome:
     notice = notice_for(standing.made, job) if standing.made and owed else None
     try:
         new = card_pdf(job, job.draw(job.code))
-        drawn_notice = shop.draw_notice(notice) if notice else b""
+        noticed = notice_pdf(notice, shop.draw_notice(notice), standing.content or b"") if notice else b""
     except NotDrawnError as trouble:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))
     set_aside = _set_aside(standing, out)
-    noticed = _write_notice(notice, drawn_notice, standing, out) if notice else ""
+    told = _write_notice(notice, noticed, out) if notice else ""
     write_whole(out / job.file_name, new)
     after = made_now(job, new, open_notices(out) if notice else standing.open_notices)
     action = Action.MADE if standing.content is None else Action.REMADE
-    return Outcome(action, standing, after, notice=noticed, set_aside=set_aside)
+    return Outcome(action, standing, after, notice=told, set_aside=set_aside)
 
 
 def _set_aside(standing: Standing, out: Path) -> str:
@@ -156,8 +156,8 @@ def _set_aside(standing: Standing, out: Path) -> str:
     return name
 
 
-def _write_notice(notice: Notice, drawn: bytes, standing: Standing, out: Path) -> str:
+def _write_notice(notice: Notice, content: bytes, out: Path) -> str:
     make_folder(out / NOTICES)
     name = f"{NOTICES}/{notice_file(notice)}"
-    write_if_different(out / name, notice_pdf(notice, drawn, standing.content or b""))
+    write_if_different(out / name, content)
     return name

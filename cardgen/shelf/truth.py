@@ -42,6 +42,6 @@ def truth_of(made: MadeFrom, content: bytes, job: Job) -> Truth:
     if not changes and (made.fingerprint, made.revision) == (job.fingerprint, job.revision):
         return Truth((), print_stays=True)
     try:
-        return Truth(changes, marks(content) == marks(job.draw(made.code)))
+        return Truth(changes, marks(content) == marks(job.draw(made.code).pdf()))
     except (NotDrawnError, NotACardError) as trouble:
         return Truth(changes, print_stays=False, not_drawn=str(trouble))

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from cardgen.shelf.digest import Input, card_code, fingerprint
 from cardgen.shelf.trouble import ShelfError
@@ -15,16 +15,23 @@ LONGEST_STEM = 120  # bytes: leaves room for endings within the 255 that file sy
 UNSAFE = set('<>:"/\\|?*%')
 
 
+class Drawn(Protocol):
+    """A paper that is drawn, not yet a file."""
+
+    def pdf(self, properties: Mapping[str, str] = ..., attachments: Mapping[str, bytes] = ..., /) -> bytes:
+        """The file, with these properties and attachments: the same bytes for the same paper."""
+
+
 @dataclass(frozen=True)
 class Job:
-    """One paper to keep true. `draw` makes its PDF, bearing the code that it is given; it is called only
+    """One paper to keep true. `draw` draws it, bearing the code that it is given; it is called only
     when the paper has to be made, or may print something else than the one that is there."""
 
     part_id: str
     revision: str
     inputs: tuple[Input, ...]
     values: Mapping[str, Any]  # all that the paper says, as JSON can carry it
-    draw: Callable[[str], bytes] = field(compare=False)
+    draw: Callable[[str], Drawn] = field(compare=False)
     posted_at: tuple[str, ...] = ()
     kind: str = "card"
 

@@ -20,6 +20,7 @@ from cardgen.card.gather import Gathered, gather, stock_answer
 from cardgen.card.values import Card, Notice, StockAnswer, as_plain
 from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
 from cardgen.paper.change_notice import notice_page
+from cardgen.paper.press.document import Drawing
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.words.wording import TemplateFiles
@@ -220,7 +221,7 @@ class Shop:
                 continue  # it is among the faults
         return tuple(sorted(wrong)), tuple(sorted(doubtful))
 
-    def draw_notice(self, notice: Notice) -> bytes:
+    def draw_notice(self, notice: Notice) -> Drawing:
         """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
         paper = self.library.parts[notice.part_id].shop.paper
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
@@ -230,8 +231,8 @@ class Shop:
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
         return index_page(standings, old_page, text or "", str(path), self.library.shop.name or "")
 
-    def draw_card(self, card: Card, paper: str) -> bytes:
-        """The card's sides as a PDF; raises NotDrawnError where it cannot be put on paper."""
+    def draw_card(self, card: Card, paper: str) -> Drawing:
+        """The card's sides; raises NotDrawnError where it cannot be put on paper."""
         return self.drawn(lambda: bench_card(card, paper, self.read_templates))
 
     def draw_sheet(self, part_ids: Sequence[str], sheet: str, turn: str | None) -> bytes:
@@ -247,7 +248,7 @@ class Shop:
 
         return self.drawn(laid)
 
-    def drawn(self, draw: Callable[[], bytes]) -> bytes:
+    def drawn(self, draw: Callable[[], Worked]) -> Worked:
         """What `draw` puts on paper; raises NotDrawnError, with the reason, where it cannot."""
         try:
             return draw()

@@ -15,7 +15,9 @@ TOP = Path(__file__).parents[2]
 
 
 def printed(shop: Shop, card: Card) -> str:
-    return "\n".join(page.extract_text() for page in PdfReader(BytesIO(shop.draw_card(card, "A5"))).pages)
+    return "\n".join(
+        page.extract_text() for page in PdfReader(BytesIO(shop.draw_card(card, "A5").pdf())).pages
+    )
 
 
 @pytest.mark.parametrize("part", ["SN-204", "AG-16", "SS-2", "NV-30", "TM-50"])

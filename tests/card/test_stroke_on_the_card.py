@@ -25,7 +25,7 @@ KEPT: Change = ("setup:\n", "setup:\n  clearance: 2.5 mm\n")
 def words(folder: Path, *changes: Change) -> str:
     """All that the card prints."""
     read = shop(folder, *changes)
-    pdf = read.draw_card(read.card("SN-204").card, "A5")
+    pdf = read.draw_card(read.card("SN-204").card, "A5").pdf()
     text = " ".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
     return " ".join(text.replace("\u00a0", " ").split())
 

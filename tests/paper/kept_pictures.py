@@ -35,11 +35,11 @@ def demo_card() -> Card:
 def papers(templates: Templates) -> Iterator[tuple[str, bytes]]:
     """Name and PDF of everything that is kept."""
     metric, inch, both = samples()
-    yield "readme", bench_card(demo_card(), "A5", templates)
-    yield "metric_A5", bench_card(metric, "A5", templates)
-    yield "inch_A5", bench_card(inch, "A5", templates)
-    yield "both_A4", bench_card(both, "A4", templates)
-    yield "metric_A6", bench_card(metric, "A6", templates)
+    yield "readme", bench_card(demo_card(), "A5", templates).pdf()
+    yield "metric_A5", bench_card(metric, "A5", templates).pdf()
+    yield "inch_A5", bench_card(inch, "A5", templates).pdf()
+    yield "both_A4", bench_card(both, "A4", templates).pdf()
+    yield "metric_A6", bench_card(metric, "A6", templates).pdf()
     yield "strip", gap_strip(metric, templates)
     yield "record", record_sheet(metric, "A4", templates)
 

@@ -38,10 +38,10 @@ def main() -> None:
     templates = read_templates(TEMPLATES)
     cards = list(different_cards(CARDS))
     for card in cards[:4]:
-        bench_card(card, "A5", templates)
+        bench_card(card, "A5", templates).pdf()
     start = time.process_time()
     for card in cards[4:]:
-        bench_card(card, "A5", templates)
+        bench_card(card, "A5", templates).pdf()
     taken = (time.process_time() - start) / (CARDS - 4)
     print(f"{1 / taken:.0f} cards a second, {1000 * taken:.1f} ms each")
 

@@ -29,7 +29,7 @@ def test_the_qr_code_of_the_printed_page_is_the_cards_code(
 ) -> None:
     """Ensures a reader library reads the code from the rendered picture."""
     card = demo_cards[0]
-    assert codes_on(bench_card(card, paper, templates)) == [card.title.code]
+    assert codes_on(bench_card(card, paper, templates).pdf()) == [card.title.code]
 
 
 @pytest.mark.parametrize(
@@ -47,7 +47,7 @@ def test_the_code_stands_in_print_and_in_the_files_properties(
 ) -> None:
     """Ensures paper and file name the same card."""
     for card in demo_cards:
-        made = bench_card(card, "A5", templates)
+        made = bench_card(card, "A5", templates).pdf()
         reader = pypdf.PdfReader(io.BytesIO(made))
         assert reader.metadata is not None
         assert reader.metadata.subject == card.title.code
@@ -57,15 +57,15 @@ def test_the_code_stands_in_print_and_in_the_files_properties(
 
 def test_the_same_card_gives_the_same_bytes(sample: dict[str, Card], templates: Templates) -> None:
     """Ensures no date and nothing of the cards before goes into a file."""
-    first = bench_card(sample["metric"], "A5", templates)
+    first = bench_card(sample["metric"], "A5", templates).pdf()
     for card in sample.values():
-        bench_card(card, "A6", templates)
-    assert bench_card(sample["metric"], "A5", templates) == first
+        bench_card(card, "A6", templates).pdf()
+    assert bench_card(sample["metric"], "A5", templates).pdf() == first
 
 
 def test_the_fonts_are_embedded(sample: dict[str, Card], templates: Templates) -> None:
     """Ensures a print shop without the family prints the same card."""
-    reader = pypdf.PdfReader(io.BytesIO(bench_card(sample["both"], "A5", templates)))
+    reader = pypdf.PdfReader(io.BytesIO(bench_card(sample["both"], "A5", templates).pdf()))
     for page in reader.pages:
         for font in page["/Resources"]["/Font"].values():  # type: ignore[index]
             assert "/FontFile2" in font.get_object()["/FontDescriptor"]

@@ -38,7 +38,7 @@ class Told:
 
 
 def printed(told: Told, paper: str = "A5") -> str:
-    reader = PdfReader(BytesIO(notice_page(told, paper, TEMPLATES)))
+    reader = PdfReader(BytesIO(notice_page(told, paper, TEMPLATES).pdf()))
     assert len(reader.pages) == 1
     return " ".join(reader.pages[0].extract_text().replace("\u00a0", " ").split())
 
@@ -155,7 +155,7 @@ def test_long_names_and_many_places_still_make_one_page(paper):
 
 def test_the_same_notice_gives_the_same_bytes():
     """No date, no chance."""
-    assert notice_page(Told(), "A5", TEMPLATES) == notice_page(Told(), "A5", TEMPLATES)
+    assert notice_page(Told(), "A5", TEMPLATES).pdf() == notice_page(Told(), "A5", TEMPLATES).pdf()
 
 
 def test_exact_limits_that_no_paper_prints_are_not_told():

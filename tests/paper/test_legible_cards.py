@@ -34,7 +34,7 @@ def test_every_card_of_the_demo_shop_is_legible(
 ) -> None:
     """Ensures nothing is too small, covered, struck through, faint or in the pouch's edge."""
     for card in demo_cards:
-        assert complaints(bench_card(card, paper, templates)) == [], card.title.part
+        assert complaints(bench_card(card, paper, templates).pdf()) == [], card.title.part
 
 
 @pytest.mark.parametrize("units", UNITS)
@@ -44,7 +44,7 @@ def test_every_system_of_units_is_legible(paper: str, units: Units, templates: T
     for job in (SPINDLE, NECK, SOCKET):
         card = sample_card(job)
         card = replace(card, title=replace(card.title, units=units))
-        assert complaints(bench_card(card, paper, templates)) == [], job.part
+        assert complaints(bench_card(card, paper, templates).pdf()) == [], job.part
 
 
 @pytest.mark.parametrize("name", LONG_NAMES)
@@ -53,7 +53,7 @@ def test_long_names_wrap_in_five_scripts(paper: str, name: str, templates: Templ
     """Ensures a name of 200 characters is set whole, and nothing is pushed over anything."""
     card = sample_card(SPINDLE)
     card = replace(card, title=replace(card.title, name=name.strip()))
-    made = bench_card(card, paper, templates)
+    made = bench_card(card, paper, templates).pdf()
     assert complaints(made) == []
     assert name.replace(" ", "") in text_of(made).replace(" ", "")
 
@@ -71,7 +71,7 @@ def test_any_latin_name_and_id_is_legible(name: str, length: int) -> None:
     title = replace(
         card.title, name=name, part=(name * 60)[:length], code=f"{(name * 60)[:length]}-B-7f3a91c2"
     )
-    made = bench_card(replace(card, title=title), "A5", read_templates(ROOT / "templates"))
+    made = bench_card(replace(card, title=title), "A5", read_templates(ROOT / "templates")).pdf()
     assert complaints(made) == []
 
 
@@ -103,7 +103,7 @@ def test_what_the_hand_acts_on_is_set_large(
 ) -> None:
     """Ensures swivel marks, rough reading, stop, speeds, infeeds and stroke are at least 14 pt."""
     for card in demo_cards:
-        made = bench_card(card, paper, templates)
+        made = bench_card(card, paper, templates).pdf()
         for text in hand_values(card):
             assert largest_size_of(made, text) >= 14.0, (card.title.part, text)
 
@@ -113,7 +113,7 @@ def test_tables_on_a5_are_set_in_eight_points_or_more(
 ) -> None:
     """Ensures figures in rows are at least 8 pt, their fractions' parts at least 6.5."""
     for card in demo_cards:
-        for side in sides(bench_card(card, "A5", templates)):
+        for side in sides(bench_card(card, "A5", templates).pdf()):
             for word in table_words(side):
                 part_of_fraction = word.text.isdigit() and word.size < 8.0
                 assert word.size >= (6.5 if part_of_fraction else 8.0) - 0.01, (card.title.part, word)
@@ -123,7 +123,7 @@ def test_a_card_of_one_system_shows_only_that(demo_cards: tuple[Card, ...], temp
     """Ensures an inch card has no millimetres and a metric card no inches but the taper per foot."""
     for card in demo_cards:
         # A figure and its unit are held together by a no-break space; words are not.
-        text = text_of(bench_card(card, "A5", templates))
+        text = text_of(bench_card(card, "A5", templates).pdf())
         if card.title.units == "metric":
             assert not re.search(r"\d\u00a0in\b(?!/ft)", text), card.title.part
         if card.title.units == "inch":
@@ -134,7 +134,7 @@ def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], templ
     """Ensures traverse, passes and dressing of both phases stand on the card, in its leading system."""
     for card in demo_cards:
         figures = Figures("inch" if card.title.units == "inch" else "metric")
-        text = text_of(bench_card(card, "A5", templates))
+        text = text_of(bench_card(card, "A5", templates).pdf())
         assert re.search(rf"about\s+{card.speeds.rough.passes}\b", text), card.title.part
         assert f"{card.speeds.finish.passes} + {card.speeds.finish.spark_out_passes}" in text, card.title.part
         for phase in (card.speeds.rough, card.speeds.finish):
@@ -154,7 +154,7 @@ def test_everything_in_the_stock_table_that_is_shown_is_the_cards(
     """Ensures the first and last rows and the finish are never left out, however coarse the table."""
     for card in demo_cards:
         figures = Figures(card.title.units)
-        text = text_of(bench_card(card, "A5", templates))
+        text = text_of(bench_card(card, "A5", templates).pdf())
         for row in (card.stock_table[0], card.stock_table[-1]):
             shown = figures.bare(row.stock_mm, "stock", figures.leading)
             assert shown in text, (card.title.part, shown)
@@ -166,4 +166,4 @@ def test_cards_of_the_demo_shop_are_one_leaf(
 ) -> None:
     """Ensures a bench card has two sides: what the pouch holds."""
     for card in demo_cards:
-        assert len(sides(bench_card(card, paper, templates))) == 2, card.title.part
+        assert len(sides(bench_card(card, paper, templates).pdf())) == 2, card.title.part

@@ -55,5 +55,5 @@ WIDE_WORDS = {"kind": "plug_depth", "ratio": 0.01, "large": 12.06, "length": 6.0
 @example({**WIDE_WORDS, "finish": 2.4, "relief": 0.0, "leave": 0.1, "screw": False}, "5x8 in")
 def test_any_card_is_legible_on_any_paper(making: dict[str, Any], paper: str) -> None:
     """Ensures no combination of figures makes a text too small, covered, cut or too near the edge."""
-    made = bench_card(made_card(**making), paper, read_templates(ROOT / "templates"))
+    made = bench_card(made_card(**making), paper, read_templates(ROOT / "templates")).pdf()
     assert complaints(made) == []

@@ -16,7 +16,7 @@ MADE_SHOP = Path(__file__).parents[1] / "card" / "made_shop"
 
 def printed(part: str) -> str:
     shop = Shop.read(MADE_SHOP, date(2026, 6, 1))
-    pdf = shop.draw_card(shop.card(part).card, shop.library.parts[part].shop.paper)
+    pdf = shop.draw_card(shop.card(part).card, shop.library.parts[part].shop.paper).pdf()
     text = "\n".join(page.extract_text() for page in PdfReader(BytesIO(pdf)).pages)
     return " ".join(text.replace("\u00a0", " ").split())
 

@@ -8,12 +8,12 @@ import argparse
 import re
 import sys
 from dataclasses import dataclass
-from io import BytesIO
 from pathlib import Path
 
-from reportlab.pdfgen.canvas import Canvas
-
 from cardgen.card.values import Notice
+from cardgen.paper.press.document import Drawing, Surface
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle
 from cardgen.shelf.contents import read_card
 from cardgen.shelf.digest import card_code, text_input
 from cardgen.shelf.index_page import index_page
@@ -88,7 +88,7 @@ def job(documents: dict, part_id: str) -> Job:
         "gauge": {"gauge_line": field(documents["gauge", field(text, "gauge")][2], "gauge_line")},
     }
 
-    def draw(code: str) -> bytes:
+    def draw(code: str) -> Drawing:
         if field(text, "name") == "Undrawable":
             raise NotDrawnError("the name has a sign that the type does not")
         shown = {**values, "title": {**values["title"], "code": code}}
@@ -107,7 +107,7 @@ class StubShop:
     def wanted(self) -> Wanted:
         return self.papers
 
-    def draw_notice(self, notice: Notice) -> bytes:
+    def draw_notice(self, notice: Notice) -> Drawing:
         changes = [change_text(change) for change in notice.changes]
         return pages(f"change notice {notice.old_code} to {notice.new_code}", changes)
 
@@ -115,17 +115,14 @@ class StubShop:
         return index_page(standings, old_page, self.index, TEMPLATE.name) if self.index else b"<html></html>"
 
 
-def pages(title: str, lines: list[str]) -> bytes:
-    out = BytesIO()
-    canvas = Canvas(out, pagesize=(419.5, 595.3), invariant=1, pageCompression=1)
-    canvas.setTitle(title)
+def pages(title: str, lines: list[str]) -> Drawing:
+    sides = []
     for side in ("one", "two"):
-        canvas.setFont("Helvetica", 9)
+        surface = Surface(148.0, 210.0)
         for row, line in enumerate([title, f"side {side}", *lines]):
-            canvas.drawString(30, 560 - 14 * row, line)
-        canvas.showPage()
-    canvas.save()
-    return out.getvalue()
+            Pen(surface).text(10, 12 + 5 * row, line, TextStyle(9))
+        sides.append(surface)
+    return Drawing(tuple(sides), title, "")
 
 
 def main(arguments: list[str]) -> int:

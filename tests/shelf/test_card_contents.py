@@ -4,7 +4,6 @@ from io import BytesIO
 
 import pytest
 from pypdf import PdfReader, PdfWriter
-from reportlab.pdfgen.canvas import Canvas
 
 from cardgen.shelf.contents import bears_our_mark, bind, card_pdf, is_sealed, read_card, unbind
 from cardgen.shelf.digest import text_input
@@ -49,7 +48,7 @@ def test_the_code_stands_in_the_documents_properties():
     assert reader.metadata["/CardCode"] == JOB.code
     assert reader.metadata.title == "a card"
     assert [page.extract_text() for page in reader.pages] == [
-        page.extract_text() for page in PdfReader(BytesIO(JOB.draw(JOB.code))).pages
+        page.extract_text() for page in PdfReader(BytesIO(JOB.draw(JOB.code).pdf())).pages
     ]
 
 
@@ -58,24 +57,6 @@ def test_the_specs_are_attachments_that_any_reader_can_save():
     attachments = PdfReader(BytesIO(CARD)).attachments
     assert attachments["part SN-204.yaml"] == [SPEC.encode()]
     assert {"made-from.json", "values.json"} < set(attachments)
-
-
-def test_what_the_drawing_already_carries_stays():
-    """Bookmarks and named places of a booklet live through the binding."""
-    out = BytesIO()
-    canvas = Canvas(out, invariant=1)
-    canvas.bookmarkPage("tables")
-    canvas.addOutlineEntry("Tables", "tables")
-    canvas.drawString(50, 50, "x")
-    canvas.showPage()
-    canvas.save()
-    writer = PdfWriter(clone_from=PdfReader(BytesIO(out.getvalue())))
-    writer.add_named_destination("stock", 0)
-    carrying = BytesIO()
-    writer.write(carrying)
-    bound = PdfReader(BytesIO(bind(carrying.getvalue(), {"code": "x", "part": "x", "revision": ""}, {})))
-    assert [entry.title for entry in bound.outline] == ["Tables"]
-    assert "stock" in bound.named_destinations
 
 
 def test_the_same_job_gives_the_same_bytes():
@@ -113,7 +94,7 @@ def test_a_card_cut_anywhere_is_refused_or_known_as_changed():
         assert not made.sealed, end
 
 
-@pytest.mark.parametrize("content", [b"", b"plain words", b"%PDF-1.4\n%%EOF", JOB.draw(JOB.code)])
+@pytest.mark.parametrize("content", [b"", b"plain words", b"%PDF-1.4\n%%EOF", JOB.draw(JOB.code).pdf()])
 def test_what_is_no_card_is_refused(content):
     """Nothing, text, an empty PDF, and a PDF of other origin."""
     with pytest.raises(NotACardError):

@@ -220,7 +220,7 @@ def test_pictures_of_unchanged_cards_are_taken_over(stub_trial, monkeypatch):
 
 def test_a_card_that_cannot_be_drawn_has_no_picture():
     """Cut short, empty, or no PDF at all."""
-    card = pages("a", ["b"])
+    card = pages("a", ["b"]).pdf()
     assert picture(card).startswith("data:image/png;base64,")
     assert [picture(content) for content in (b"", b"words", card[:200])] == ["", "", ""]
 

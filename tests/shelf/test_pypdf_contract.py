@@ -1,23 +1,12 @@
-"""What binding a card asks of pypdf: its private names first, then what the seal and the booklet rely on."""
+"""What reading a card, and joining a booklet, asks of pypdf."""
 
-import re
 from io import BytesIO
 
 import pytest
 from pypdf import PdfReader, PdfWriter
 from pypdf.annotations import Link
 from pypdf.constants import PageLabelStyle
-from pypdf.generic import (
-    ArrayObject,
-    DecodedStreamObject,
-    DictionaryObject,
-    Fit,
-    IndirectObject,
-    NameObject,
-    TextStringObject,
-)
-
-FIXED = {"/Title": "a card", "/CardSeal": "0" * 64}
+from pypdf.generic import ArrayObject, Fit, NameObject
 
 
 def written(writer: PdfWriter) -> bytes:
@@ -27,67 +16,18 @@ def written(writer: PdfWriter) -> bytes:
 
 
 def pages(count: int) -> bytes:
-    """A PDF of blank pages with an identifier, as the drawing's maker gives it one."""
+    """A PDF of blank pages."""
     writer = PdfWriter()
     for _ in range(count):
         writer.add_blank_page(100, 100)
-    writer.generate_file_identifiers()
     return written(writer)
 
 
-def bound(content: bytes) -> PdfWriter:
-    """A clone with no moment and no identifier, and one compressed attachment."""
-    writer = PdfWriter(clone_from=PdfReader(BytesIO(content)))
-    writer._ID = None
-    writer.metadata = {"/Title": "another"}
-    writer.add_metadata(FIXED)
-    stream = DecodedStreamObject()
-    stream.set_data(b"figures " * 100)
-    packed = stream.flate_encode()
-    packed[NameObject("/Type")] = NameObject("/EmbeddedFile")
-    file = DictionaryObject({NameObject("/F"): writer._add_object(packed)})
-    spec = DictionaryObject({NameObject("/F"): TextStringObject("a.txt"), NameObject("/EF"): file})
-    names = ArrayObject([TextStringObject("a.txt"), writer._add_object(spec)])
-    tree = DictionaryObject({NameObject("/Names"): names})
-    root = DictionaryObject({NameObject("/EmbeddedFiles"): writer._add_object(tree)})
-    writer.root_object[NameObject("/Names")] = root
-    return writer
-
-
-def test_a_writer_without_identifier_writes_none() -> None:
-    """PdfWriter._ID: one that was cloned along can be taken out; it would differ from run to run."""
-    content = pages(1)
-    assert b"/ID" in content
-    assert b"/ID" not in written(bound(content))
-
-
-def test_an_object_that_is_added_is_mentioned_by_its_number() -> None:
-    """PdfWriter._add_object: the writer keeps it and gives back how others mention it."""
-    writer = PdfWriter()
-    mention = writer._add_object(TextStringObject("here"))
-    assert isinstance(mention, IndirectObject)
-    assert mention.get_object() == "here"
-
-
-def test_the_same_content_gives_the_same_bytes() -> None:
-    """No moment of writing, nothing that depends on the run."""
-    content = pages(2)
-    first, second = written(bound(content)), written(bound(content))
-    assert first == second
-    assert b"/CreationDate" not in first
-
-
-def test_a_property_stands_in_the_file_as_plain_text_once() -> None:
-    """The seal is written over in the finished file: its place must be found there."""
-    found = re.findall(rb"/CardSeal \(([0-9a-f]{64})\)", written(bound(pages(1))))
-    assert found == [b"0" * 64]
-
-
-def test_an_attachment_is_kept_compressed_and_read_back() -> None:
-    """flate_encode, and PdfReader.attachments: name → contents, one for each file of that name."""
-    content = written(bound(pages(1)))
-    assert b"figures figures" not in content
-    assert PdfReader(BytesIO(content)).attachments["a.txt"] == [b"figures " * 100]
+def test_attachments_are_read_by_their_names() -> None:
+    """PdfReader.attachments: name → contents, one for each file of that name."""
+    writer = PdfWriter(clone_from=PdfReader(BytesIO(pages(1))))
+    writer.add_attachment("a.txt", b"figures " * 100)
+    assert PdfReader(BytesIO(written(writer))).attachments["a.txt"] == [b"figures " * 100]
 
 
 @pytest.mark.parametrize("damage", [b"", b"%PDF-1.4", b"no PDF at all"])

@@ -232,10 +232,11 @@ def test_what_cannot_be_drawn_now_is_not_taken_for_true():
 def test_marks_are_those_of_the_pages_alone():
     """Attachments, properties and seal are none; a word, a place or a size of paper is."""
     drawn = job().draw("c")
-    assert marks(drawn) == marks(card_pdf(job(), drawn))
-    assert marks(drawn) != marks(job(words="other").draw("c"))
-    assert marks(drawn) != marks(job().draw("d"))
-    assert marks(drawn) != marks(drawn.replace(b"419.5", b"419.6"))
+    file = drawn.pdf()
+    assert marks(file) == marks(card_pdf(job(), drawn))
+    assert marks(file) != marks(job(words="other").draw("c").pdf())
+    assert marks(file) != marks(job().draw("d").pdf())
+    assert marks(file) != marks(file.replace(b"419.5", b"419.6"))
     with pytest.raises(NotACardError):
         marks(b"%PDF-1.4 nothing")
 

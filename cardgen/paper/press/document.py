@@ -1,11 +1,16 @@
 """A PDF document: pages of drawing operators become one file, the same bytes for the same pages."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any
 
 from cardgen.paper.press.from_reportlab import PdfFile
 from cardgen.paper.press.typeface import packed_stream, typeface
 from cardgen.terms import INCH
 
+BY_US = {"Creator": "cardgen", "Author": "cardgen"}
+NOTHING: Mapping[str, Any] = MappingProxyType({})
 MM = 72 / INCH  # points in a millimetre: our own, for a true A4 and true scales
 
 
@@ -37,12 +42,34 @@ class Surface:
         self.state = state
 
 
+@dataclass(frozen=True)
+class Drawing:
+    """A paper that is drawn, not yet a file: who keeps it says what else the file is to carry."""
+
+    surfaces: tuple[Surface, ...]
+    title: str
+    subject: str
+    keywords: str = ""
+
+    def pdf(
+        self, properties: Mapping[str, str] = NOTHING, attachments: Mapping[str, bytes] = NOTHING
+    ) -> bytes:
+        """The finished file, with further properties and attachments. No date goes in, so the same drawing
+        gives the same bytes.
+        """
+        told = {"Title": self.title, "Subject": self.subject, "Keywords": self.keywords, **BY_US}
+        document = PdfFile({**told, **properties})
+        for surface in self.surfaces:
+            contents = packed_stream("\n".join(surface.operators).encode("latin-1"))
+            document.add_page(surface.width * MM, surface.height * MM, contents)
+        for bold, subset in sorted(set().union(*(surface.subsets for surface in self.surfaces))):
+            typeface(bold).embed(document, subset)
+        if attachments:
+            packed = {name: packed_stream(data, "/Type /EmbeddedFile ") for name, data in attachments.items()}
+            document.attach(packed)
+        return document.finished()
+
+
 def pdf_bytes(surfaces: list[Surface], title: str, subject: str, keywords: str = "") -> bytes:
-    """The finished file. No date goes in, so the same pages give the same bytes."""
-    document = PdfFile(title, subject, keywords)
-    for surface in surfaces:
-        contents = packed_stream("\n".join(surface.operators).encode("latin-1"))
-        document.add_page(surface.width * MM, surface.height * MM, contents)
-    for bold, subset in sorted(set().union(*(surface.subsets for surface in surfaces))):
-        typeface(bold).embed(document, subset)
-    return document.finished()
+    """The finished file of a paper that carries nothing besides its pages."""
+    return Drawing(tuple(surfaces), title, subject, keywords).pdf()

@@ -6,7 +6,8 @@ milliseconds, and its bytes never depend on the card before it. But most of what
 manual of ReportLab's, so tests/paper/test_from_reportlab.py says of each name what it must do.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from hashlib import sha256
 from pathlib import Path
 
 from reportlab.graphics.barcode import qrencoder
@@ -26,16 +27,39 @@ class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
         return self.data
 
 
+class _Properties(pdfdoc.PDFInfo):  # type: ignore[misc]
+    """What a PDF says of itself, under any names; it has no moment of making."""
+
+    def __init__(self, told: Mapping[str, str]) -> None:
+        self.told = told
+
+    def format(self, document: object) -> bytes:
+        entries = {name: pdfdoc.PDFString(text) for name, text in self.told.items()}
+        data: bytes = pdfdoc.PDFDictionary(entries).format(document)
+        return data
+
+
 class PdfFile:
     """A PDF in the making. No date goes in, so the same content gives the same bytes."""
 
-    def __init__(self, title: str, subject: str, keywords: str) -> None:
+    def __init__(self, properties: Mapping[str, str]) -> None:
         self._made = pdfdoc.PDFDocument(invariant=1, compression=1)
-        self._made.setTitle(title)
-        self._made.setSubject(subject)
-        self._made.setKeywords(keywords)
-        self._made.setCreator("cardgen")
-        self._made.setAuthor("cardgen")
+        self._made.info = _Properties(properties)
+        # ReportLab's own identifier is of the moment, in the machine's time zone.
+        self._made._ID = b"[<%s> <%s>]" % (
+            2 * (sha256(repr(properties).encode("utf-8")).hexdigest().encode(),)
+        )
+
+    def attach(self, files: Mapping[str, bytes]) -> None:
+        """Files that it carries, by their names, each a stream with its entries as it stands in a file."""
+        names = []
+        for name, stream in sorted(files.items()):
+            text = pdfdoc.PDFString(name)
+            held = pdfdoc.PDFDictionary({"F": self._made.Reference(_Ready(stream))})
+            told = {"Type": pdfdoc.PDFName("Filespec"), "F": text, "UF": text, "EF": held}
+            names += [text, self._made.Reference(pdfdoc.PDFDictionary(told))]
+        listed = pdfdoc.PDFDictionary({"Names": pdfdoc.PDFArray(names)})
+        self._made.Catalog.Names = pdfdoc.PDFDictionary({"EmbeddedFiles": listed})
 
     def add_page(self, width_pt: float, height_pt: float, contents: bytes) -> None:
         """A page of these operators, a stream as it stands in a file; every font may be used on it."""
