@@ -63,7 +63,10 @@ READING_KINDS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
 ToolUse = Literal["rough", "finish"]
 PastSize = Literal["under size", "over size"]
-StandsAt = PastSize | Literal["finished", "finishing", "roughing", "cleaning up", "blank", "too much stock"]
+StandsAt = (
+    PastSize
+    | Literal["set aside", "finished", "finishing", "roughing", "cleaning up", "blank", "too much stock"]
+)
 
 # The machine: scales of the swivel, what measures its swing, which way it turns.
 
@@ -117,6 +120,53 @@ SlideFed = Literal["below", "above"]
 HandwheelReads = Literal["diameter", "radius"]
 TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
 HeadTurns = Literal["clockwise", "anticlockwise"]
+
+# Setting the swivel and proving the angle.
+
+StartWay = Literal["test bar", "slips", "indicator", "scale", "wheel head"]
+ProofMeans = Literal["blue", "light gauge", "rolls", "balls", "sine bar"]
+
+# The moves of a batch: what is done, by what means, until what, and what if not.
+
+MovePhase = Literal["set up", "prove", "rough", "finish", "mind"]  # 'mind': holds for every finished piece
+MoveId = Literal[
+    "mount the wheel",
+    "accept blanks",
+    "set the swivel",
+    "set the stroke",
+    "clean up",
+    "rub",
+    "prove the angle",
+    "rough the first",
+    "rough the batch",
+    "dress",
+    "finish the first",
+    "finish on the stop",
+    "finish each",
+    "move the stop",
+    "grind again",
+    "set aside",
+    "salvage or scrap",
+]
+MoveMeans = ProofMeans | StartWay | Literal["rough tool", "finish tool", "eye"]
+MoveUntil = Literal[
+    "set",
+    "within the limits",
+    "ground all over",
+    "bears all over",
+    "no error is seen",
+    "at the reading",
+    "all are ground",
+]
+MoveIfNot = Literal[
+    "send back",
+    "prove before the first cut",
+    "turn and clean up",
+    "turn, clean up and inspect elsewhere",
+    "feed by the table",
+    "leave the batch more",
+    "nothing",
+]
 
 # Putting the taper right.
 

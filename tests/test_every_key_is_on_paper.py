@@ -120,6 +120,8 @@ shop:
   slip_sets: [metric 88]
   rolls: [10 mm]
   temperature_difference: 1 K
+  proving: {indicator: 0.001 mm, light_gauge: 0.002 mm, test_bar: {length: 300 mm, straightness: 0.002 mm},
+    sine_bar: 0.001 mm, rolls: 0.001 mm}
 """
 
 
@@ -160,6 +162,8 @@ NO_RELIEF: dict[str, Any] = {"part.taper.relief": None}
 LINE = "part.taper.gauge_line"
 NO_LINE: dict[str, Any] = {LINE: {"tolerance": "± 0.010 mm"}}
 
+BY_HEAD = {"part.setup.set_by": "wheel_head", "wheel.width": "80 mm"}
+
 TRIES: dict[str, Try] = {
     "booklet.machines": Try(["CG-9"], also={"machine2": {"id": "CG-9"}}),
     "booklet.paper": Try("letter"),
@@ -183,6 +187,9 @@ TRIES: dict[str, Try] = {
     "machine.cross_feed.reads": Try("radius"),
     "machine.dwell": Try("5 s"),
     "machine.id": Try("CG-8", also={"part.machine": "CG-8", "booklet.machines": ["CG-8"]}),
+    "machine.wheel_head.indicator_radius": Try(
+        "250 mm", given={"part.setup.set_by": "wheel_head", "wheel.width": "80 mm"}
+    ),
     "machine.name": Try("Old grinder"),
     "machine.swivel.indicator_radius": Try("400 mm"),
     "machine.swivel.indicator_type": Try("sine"),
@@ -264,6 +271,19 @@ TRIES: dict[str, Try] = {
     "shop.date_format": Try("%d.%m.%Y"),
     "shop.name": Try("Toolroom 2"),
     "shop.paper": Try("A4"),
+    "shop.proving.balls": Try("0.002 mm", given={**INSIDE, "shop.proving.balls": "0.001 mm"}),
+    "shop.proving.indicator": Try("0.01 mm"),
+    "shop.proving.light_gauge": Try("0.001 mm"),
+    "shop.proving.rolls": Try("0.002 mm"),
+    "shop.proving.sine_bar": Try("0.002 mm"),
+    "shop.proving.test_bar.length": Try("150 mm"),
+    "shop.proving.test_bar.straightness": Try("0.01 mm"),
+    "shop.rehearsal.film": Try("2"),
+    "shop.rehearsal.pivot": Try("2 mm"),
+    "shop.rehearsal.repeatability": Try("0.001 mm"),
+    "shop.rehearsal.scale": Try("1 arcmin"),
+    "shop.rehearsal.temperature": Try("1 K"),
+    "shop.rehearsal.wear": Try("2"),
     "shop.rolls": Try(["12 mm"], given={"part.inspection.roll": None}),
     "shop.sine_bar": Try("200 mm"),
     "shop.slip_sets": Try(["inch 81"]),

@@ -8,20 +8,23 @@ from datetime import date
 
 from cardgen import terms
 from cardgen.card import values
-from cardgen.card.correcting import blue_resolution, contact_length
+from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.card.nonsense import nonsense
 from cardgen.card.reversals import usual_clearance
-from cardgen.card.size_checks import check_batch, check_sizes
+from cardgen.card.size_checks import DIVISION_AT_MOST, check_batch, check_sizes
 from cardgen.compute import doubt
+<<<<<<< HEAD
 from cardgen.digits import angle_text, rpm_text, small_text, speed_text
+=======
+from cardgen.compute.proof import PART_SEEN, two_readings_see
+from cardgen.digits import small_text
+>>>>>>> 602858e (The method as values: limits to accept by ISO 14253-1, ways to set the swivel ranked, means of proof, the moves of a batch)
 
 NOISE = 1e-9  # mm: what is nearer to nought than this is nought
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
-BLUE_AT_MOST = 2 / 3  # of the angle tolerance: the film's thickness is itself an estimate
-DIVISION_AT_MOST = 1 / 4  # of the size tolerance, of a tool's or a handwheel's; common practice, no source
-DRIFT_AT_MOST = 1 / 4  # of the size tolerance, from piece to piece; common practice, no source
+DRIFT_AT_MOST = 1 / 4  # of the limits to accept, from piece to piece; common practice, no source
 BORE_WHEEL_AT_MOST = 0.9  # of the small end of a bore; common practice, from memory
 
 
@@ -36,6 +39,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
         *_swivel(facts, card),
         *_wheel(facts, card),
         *_stroke(facts, card),
+        *_start(facts, card),
         *_angle(facts, card),
         *_batch(facts, card),
         *nonsense(facts, card),
@@ -99,37 +103,16 @@ def _reach(facts: Facts, card: values.Card) -> Iterator[Finding]:
 
 
 def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    band = card.reading.stock_high_mm - card.reading.stock_low_mm
-    tool = card.reading.finish_tool
-    if card.stage("finish low") is None:
-        pass  # check_sizes tells of it
-    elif tool.stock_per_division_mm > DIVISION_AT_MOST * band * (1 + 1e-9):
-        yield Finding(
-            "warning",
-            "tool-too-coarse",
-            facts.place("gauging.read_with.finish"),
-            f"one division of the {tool.name} is worth {facts.told(tool.stock_per_division_mm)} on the "
-            f"diameter, more than a quarter of the whole tolerance of {facts.told(band)}",
-            "finish with a finer tool",
-        )
-    if 2 * card.doubt.stock_expanded_mm > band:
-        yield Finding(
-            "warning",
-            "reading-doubtful",
-            facts.place("gauging.read_with.finish"),
-            f"the reading is sure to ± {facts.told(card.doubt.stock_expanded_mm)} on the diameter "
-            f"(k = 2), the whole tolerance is {facts.told(band)}",
-            "aim at the middle, and measure doubtful pieces by better means",
-        )
-    division = card.handwheel.stock_per_division_mm
+    division, zone = card.handwheel.stock_per_division_mm, facts.zone
     asked = facts.records.part.stock.infeed.finish_mm
-    if division > min(1.01 * asked, DIVISION_AT_MOST * band * (1 + 1e-9)):
+    if division > min(1.01 * asked, DIVISION_AT_MOST * zone * (1 + 1e-9)) and zone > 0:
         yield Finding(
             "warning",
             "handwheel-too-coarse",
             Place("machine", facts.records.machine.id, "cross_feed.division"),
             f"a division of the handwheel, {card.handwheel.division_text}, takes off {facts.told(division)} "
-            f"on the diameter, the finishing infeed is {facts.told(asked)}, the tolerance {facts.told(band)}",
+            f"on the diameter, the finishing infeed is {facts.told(asked)}, the limits to accept are "
+            f"{facts.told(zone)} apart",
             "feed the last by spark-out, gauge after each pass",
         )
     left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
@@ -162,9 +145,15 @@ def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "note",
             "wheel-head-set",
             machine,
+<<<<<<< HEAD
             f"the half angle of {angle_text(setting.half_angle_deg)} is set at the wheel head, not at the "
             "table" + (f", whose limit is {angle_text(setting.limit_deg)}" if setting.beyond_limit else ""),
             "leave the table straight; trim with its screw",
+=======
+            f"the half angle of {setting.half_angle_deg:.3f}° is set at the wheel head, not at the table"
+            + (f", whose limit is {setting.limit_deg:g}°" if setting.beyond_limit else ""),
+            "leave the table straight, and correct by turning the head",
+>>>>>>> 602858e (The method as values: limits to accept by ISO 14253-1, ways to set the swivel ranked, means of proof, the moves of a batch)
         )
     elif setting.beyond_limit:
         yield Finding(
@@ -254,6 +243,27 @@ def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
         )
 
 
+def _start(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """Even the best way to set the swivel may leave more over than a cleaned-up blank can bear."""
+    if not card.swivel.starts:
+        return
+    best = card.swivel.starts[0]
+    bears = next(stage.stock_mm for stage in card.stages if stage.name == "clean-up")
+    if best.needs_mm is not None and best.needs_mm <= bears:
+        return
+    needed = f"needs {facts.told(best.needs_mm)} on" if best.needs_mm is not None else "has no stock enough"
+    yield Finding(
+        "warning",
+        "start-beyond-stock",
+        Place("machine", facts.records.machine.id, "swivel"),
+        f"set by the {best.way} the taper may come out {facts.told(best.leaves_mm)} wrong over the length; "
+        f"putting that right {needed}, a cleaned-up blank has {facts.told(bears)}",
+        "prove the setting before the first cut, with test bar and indicator or slips"
+        if facts.set_by == "table"
+        else "prove the setting on a trial piece with more stock on before the first cut",
+    )
+
+
 def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
     limit = facts.geometry.angle_limit
     if limit is None:
@@ -265,19 +275,36 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "judge the taper by the gauge's bearing",
         )
         return
-    if blue_resolution(facts) > BLUE_AT_MOST * limit.half_angle:
+    proof = card.proof
+    if proof.decided_by is None and proof.tolerance_mm is not None:
         units = facts.records.part.units
-        hidden = small_text(2 * card.blue_film_mm, units)
-        allowed = small_text(card.taper.angle_tolerance_mm or 0.0, units)
-        light = facts.records.light_gauge
-        finer = "use thinner blue or a light gauge" if light is None else f"judge by the light on {light.id}"
+        finest = proof.means[-1]
         yield Finding(
             "warning",
-            "blue-too-coarse",
+            "angle-not-proved",
             facts.place("taper.angle_tolerance"),
-            f"blue hides up to {hidden}, the angle tolerance is {allowed}",
-            f"{finer}; inspect the angle",
+            f"the finest proof of the angle is the {finest.means}, which shows no less than "
+            f"{small_text(finest.sees_mm, units)} over the contact; the tolerance there is ± "
+            f"{small_text(proof.tolerance_mm, units)}",
+            "have the angle inspected elsewhere before the batch is finished; "
+            f"{_means_that_would_do(facts, card)} sure to {small_text(_sure_enough(facts, card), units)} "
+            "would do",
         )
+
+
+def _means_that_would_do(facts: Facts, card: values.Card) -> str:
+    return (
+        "two diameters over rolls, or a sine bar and indicator,"
+        if card.taper.side == "external"
+        else ("two balls, or a sine bar and indicator,")
+    )
+
+
+def _sure_enough(facts: Facts, card: values.Card) -> float:
+    """How sure one of two readings has to be that their difference decides."""
+    spacing = facts.geometry.length - card.taper.relief_mm
+    seen = two_readings_see(1.0, spacing, card.contact_length_mm)
+    return PART_SEEN * (card.proof.tolerance_mm or 0.0) / seen
 
 
 def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
@@ -290,7 +317,6 @@ def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"on a dead stop the spread of the centre depth uses up {share:.0%} of the size tolerance",
             "gauge each piece, or true the centres",
         )
-    band = card.reading.stock_high_mm - card.reading.stock_low_mm
     drift = card.speeds.drift_per_piece_mm
     if drift is None:
         yield Finding(
@@ -300,11 +326,12 @@ def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"the record of wheel {facts.records.wheel.id} gives no grinding ratio: its wear is not known",
             "gauge every piece, or give the g_ratio that the shop has found",
         )
-    elif drift > DRIFT_AT_MOST * band:
+    elif drift > DRIFT_AT_MOST * facts.zone > 0:
         yield Finding(
             "warning",
             "wheel-wears-fast",
             Place("wheel", facts.records.wheel.id, "g_ratio"),
-            f"wear moves the size {facts.told(drift)} a piece, of a tolerance of {facts.told(band)}",
+            f"wear moves the size {facts.told(drift)} a piece, the limits to accept are "
+            f"{facts.told(facts.zone)} apart",
             "size every piece by itself; the stop only roughs",
         )

@@ -39,9 +39,10 @@ CODES: Mapping[str, Code] = {
     "gauge-on-unground": Code("the gauge reaches over what the wheel leaves at a shoulder or a bottom"),
     "reading-out-of-reach": Code("the place read at lies inside the hole", for_hand=False),
     "reading-off-piece": Code("a printed reading cannot be shown by this gauge on this piece"),
-    "tool-too-coarse": Code("a division of the finishing tool is more than a quarter of the tolerance"),
-    "limits-between-divisions": Code("no division of the finishing tool lies in the size", for_hand=False),
-    "reading-doubtful": Code("the doubt of the reading is more than half the tolerance"),
+    "tool-too-coarse": Code(
+        "a division of the finishing tool is more than a quarter of what may be accepted"
+    ),
+    "size-not-proved": Code("no reading of the finishing tool proves the size", for_hand=False),
     "allowance-not-seen": Code("what is left for finishing cannot be told from nothing"),
     # the stock
     "blank-limits-not-told-apart": Code(
@@ -52,11 +53,13 @@ CODES: Mapping[str, Code] = {
     "blank-too-small": Code("a blank may have too little for cleaning up and finishing"),
     "stages-out-of-order": Code("the stages do not follow on one another"),
     # the machine
-    "handwheel-too-coarse": Code("a division of the handwheel is more than a quarter of the tolerance"),
+    "handwheel-too-coarse": Code(
+        "a division of the handwheel is more than a quarter of what may be accepted"
+    ),
     "radii-disagree": Code("radii of one swivel differ by more than three times"),
     "radius-unlikely": Code("a radius of a swivel is none that a table has"),
     "swivel-beyond-limit": Code("neither table nor wheel head reaches the angle"),
-    "swivel-left-over": Code("the best mark leaves more over than the stock can bear"),
+    "start-beyond-stock": Code("the best way to set the swivel leaves more over than the stock can bear"),
     "wheel-head-set": Code("the wheel head carries the angle", for_hand=False),
     # the wheel and the stroke
     "wheel-overspeed": Code("the wheel would run above its marking"),
@@ -66,7 +69,7 @@ CODES: Mapping[str, Code] = {
     "wheel-too-large-for-bore": Code("the wheel does not go well into the hole"),
     "wheel-too-narrow": Code("by plunge, the wheel does not cover the taper"),
     "wheel-wears-fast": Code(
-        "the wheel's wear on one piece is more than a quarter of the tolerance; each is then sized",
+        "the wheel's wear on one piece is more than a quarter of the limits to accept; each is then sized",
         for_hand=False,
     ),
     "wheel-wear-unknown": Code("no grinding ratio is given, so every piece is gauged", for_hand=False),
@@ -74,7 +77,7 @@ CODES: Mapping[str, Code] = {
     "no-relief": Code("the wheel cannot pass; the caution stands beside the travel", for_hand=False),
     "relief-narrow": Code("the wheel's edge turns back nearer to the shoulder than it should"),
     # the angle and the batch
-    "blue-too-coarse": Code("blue marked all over hides more than the angle tolerance"),
+    "angle-not-proved": Code("no means of proof at hand can decide the angle tolerance"),
     "check-too-seldom": Code("the part asks for fewer checks than are safe", for_hand=False),
     "centre-depth-spread": Code("the centres' depth uses up half of the size tolerance or more"),
 }

@@ -1,7 +1,5 @@
 """When the taper is not right yet: a row for each error, each rub of blue, each width of light."""
 
-import math
-
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.setting import indicator_travel, screw_divisions, table_angle
@@ -28,13 +26,13 @@ def correction_rows(
     """Towards more taper for each error, then towards less; the stock on is what roughing leaves."""
     errors = ERRORS_MM if facts.metric else tuple(error * INCH for error in ERRORS_IN)
     length = contact_length(facts)
-    possible = [error for error in errors if _leaves_a_taper(facts, error)]
+    possible = [error for error in errors if leaves_a_taper(facts, error)]
     return tuple(
         _correction_row(facts, planned, sign * error, length) for sign in (1, -1) for error in possible
     )
 
 
-def _leaves_a_taper(facts: Facts, error: float) -> bool:
+def leaves_a_taper(facts: Facts, error: float) -> bool:
     """Whether work so far out is a taper still: half of what the right one changes over the contact."""
     return error < facts.geometry.ratio * contact_length(facts) / 2
 
@@ -92,7 +90,7 @@ def blue_rows(facts: Facts) -> tuple[values.BlueRow, ...]:
     film = facts.records.shop.blue_film_mm
     for marked in MARKED:
         error = correction.error_from_blue(film, marked)
-        if not _leaves_a_taper(facts, error):
+        if not leaves_a_taper(facts, error):
             continue
         arcsec, divisions, indicator = _turn_for(facts, error)
         rows.append(
@@ -113,7 +111,7 @@ def light_rows(facts: Facts) -> tuple[values.LightRow, ...]:
     rows = []
     for gap in gaps:
         error = correction.error_from_light_gap(gap, facts.geometry.half_angle)
-        if not _leaves_a_taper(facts, error):
+        if not leaves_a_taper(facts, error):
             continue
         arcsec, divisions, indicator = _turn_for(facts, error)
         rows.append(values.LightRow(gap, error, arcsec, divisions, indicator))
@@ -129,9 +127,8 @@ def patterns(facts: Facts) -> tuple[values.PatternShown, ...]:
     )
 
 
-def blue_resolution(facts: Facts) -> float:
-    """The error of taper that blue marked all over still hides, as a half angle in rad."""
-    hidden = correction.error_from_blue(facts.records.shop.blue_film_mm, 1.0)
-    if not _leaves_a_taper(facts, hidden):
-        return math.inf
-    return abs(correction.angle_change(facts.geometry.ratio, hidden, contact_length(facts)))
+def least_stock(facts: Facts, error: float, length: float) -> float:
+    """The stock that a reading must show so that no end goes under when this error is put right."""
+    return correction.least_stock(
+        facts.seat, correction.actual_ratio(facts.geometry.ratio, error, length)
+    ).stock

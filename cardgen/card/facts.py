@@ -3,12 +3,15 @@
 from dataclasses import dataclass
 
 from cardgen import tapers
+from cardgen.card.doubting import stock_doubt
 from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.geometry import Geometry, resolve
 from cardgen.compute import infeed, reading, seat, stages, swivel
+from cardgen.compute.conformity import COVERAGE
+from cardgen.compute.doubt import StockDoubt
 from cardgen.digits import length_text
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
-from cardgen.terms import ReadingKind, SetBy
+from cardgen.terms import ReadingKind, SetBy, ToolUse
 
 
 @dataclass(frozen=True)
@@ -38,12 +41,22 @@ class Facts:
     allowances: stages.Allowances
     practice: tapers.Practice
     expansion: tapers.Expansion
+    doubt: StockDoubt  # of the stock at finish size, read with the finishing tool
     findings: tuple[Finding, ...]
 
     @property
     def metric(self) -> bool:
         """Whether round figures are round in millimetres; else they are round in inches."""
         return self.records.part.units != "inch"
+
+    @property
+    def zone(self) -> float:
+        """Width of the limits to accept, mm on the diameter; nothing or less where no size can be proved."""
+        return self.allowances.accept_high - self.allowances.accept_low
+
+    def doubt_at(self, stock: float, use: ToolUse) -> StockDoubt:
+        """How sure the stock is that a piece with so much on reads, by the roughing or the finishing tool."""
+        return _doubt(self.records, self.geometry, self.expansion, stock / self.per_reading, use)
 
     def place(self, key: str) -> Place:
         """The place of a key of the part, for a finding."""
@@ -64,6 +77,8 @@ def facts_of(records: Records) -> Facts:
         "wheel_head" if set_by == "wheel head" else "table", machine.wheel_head.slide_fed, geometry.half_angle
     )
     kind = part.gauging.reading
+    expansion = tapers.expansion(part.material.group)
+    at_finish = _doubt(records, geometry, expansion, 0.0, "finish")
     return Facts(
         records=records,
         geometry=geometry,
@@ -100,10 +115,30 @@ def facts_of(records: Records) -> Facts:
             leave_for_finishing=part.stock.leave_for_finishing_mm,
             finish_low=-geometry.size_half_band,
             finish_high=geometry.size_half_band,
+            doubt=at_finish.expanded(COVERAGE),
         ),
         practice=tapers.grinding_practice(part.material.group),
-        expansion=tapers.expansion(part.material.group),
+        expansion=expansion,
+        doubt=at_finish,
         findings=geometry.findings,
+    )
+
+
+def _doubt(
+    records: Records,
+    geometry: Geometry,
+    expansion: tapers.Expansion,
+    reading_from_finish: float,
+    use: ToolUse,
+) -> StockDoubt:
+    tools = records.part.gauging.read_with
+    return stock_doubt(
+        records.gauge,
+        geometry,
+        expansion.coefficient_per_k,
+        records.shop.temperature_difference_k,
+        reading_from_finish,
+        (tools.rough if use == "rough" else tools.finish).division_mm,
     )
 
 

@@ -4,7 +4,18 @@ import math
 from dataclasses import dataclass, replace
 from datetime import date
 
-from cardgen.card import correcting, proving, reversals, setting, sizes, stacks, values, work
+from cardgen.card import (
+    angle_proof,
+    correcting,
+    procedure,
+    proving,
+    reversals,
+    setting,
+    sizes,
+    stacks,
+    values,
+    work,
+)
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, PartErrors, told_at
@@ -54,11 +65,11 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
     with told_at("wheel", records.wheel.id, ""):
         run = work.speed_values(facts, planned, travel)
     with told_at("machine", records.machine.id, "swivel"):
-        swivel = setting.swivel_values(facts)
+        swivel = setting.swivel_values(facts, angle_proof.starts(facts))
     with told_at("part", part_id, "inspection"):
         inspected = proving.inspection_values(facts)
     with told_at("part", part_id, "batch"):
-        batch = proving.batch_values(facts, planned, read, sure, wheel, run.drift_per_piece_mm)
+        batch = proving.batch_values(facts, planned, read, wheel, run.drift_per_piece_mm)
     card = values.Card(
         title=_title(records, code),
         taper=_taper(facts),
@@ -76,18 +87,22 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         blue=correcting.blue_rows(facts),
         light=correcting.light_rows(facts),
         patterns=correcting.patterns(facts),
+        proof=angle_proof.proof_values(facts),
         stroke=travel,
         speeds=run,
         doubt=sure,
         warmth=proving.warmth_rows(facts),
         inspection=inspected,
         batch=batch,
+        out_by=angle_proof.out_by(facts),
+        procedure=(),
         sources=_sources(facts),
         checks=(),
         past_size=sizes.past_size(facts),
     )
     findings = check_card(facts, card, today)
-    return Gathered(replace(card, checks=tuple(found.as_check() for found in findings)), findings)
+    card = replace(card, checks=tuple(found.as_check() for found in findings))
+    return Gathered(replace(card, procedure=procedure.moves(facts, card)), findings)
 
 
 def _contact(facts: Facts) -> float:

@@ -24,7 +24,6 @@ def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
     yield from _relief(facts)
     yield from _wheel(facts, card)
     yield from _radii(facts)
-    yield from _left_over(facts, card)
 
 
 def can_be_read(facts: Facts, reading_mm: float) -> bool:
@@ -150,22 +149,3 @@ def _odd_one(radii: dict[str, float]) -> str:
     else:
         least, most = USUAL_RADII
     return max(radii, key=lambda key: max(radii[key] / most, least / radii[key]))
-
-
-def _left_over(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    """A bare scale, with nothing to close what its best mark leaves over."""
-    table, stock = facts.records.machine.swivel, facts.records.part.stock
-    finer = table.screw or table.slips or table.indicator_radius_mm
-    marks = [abs(scale.left_over_mm) for scale in card.swivel.scales if scale.within_limit]
-    if facts.set_by != "table" or finer or not marks:
-        return
-    to_spare = max(0.0, stock.blank.low - stock.clean_up_mm - stock.leave_for_finishing_mm)
-    if min(marks) > to_spare:
-        yield Finding(
-            "warning",
-            "swivel-left-over",
-            Place("machine", facts.records.machine.id, "swivel.scales"),
-            f"the nearest mark leaves {facts.told(min(marks))} over the length, and the leanest blank has "
-            f"{facts.told(to_spare)} to spare",
-            "prove the taper with test bar and indicator before the first cut",
-        )

@@ -9,10 +9,9 @@ from cardgen.card.finding import told_at
 from cardgen.card.rows import reading_text
 from cardgen.card.stacks import shop_slip_set, sine_stack
 from cardgen.compute import batch, doubt, inspection, stages, taper, warmth
-from cardgen.spec.callout import TaperUncertainty
-from cardgen.terms import INCH
+from cardgen.compute.conformity import COVERAGE
+from cardgen.terms import INCH, StageName
 
-COVERAGE = 2.0  # k, for about 95 % (JCGM 100)
 WARMER_K = (5.0, 10.0, 20.0, 30.0)
 CHECK_FIRST = 3  # where the part does not say; common practice, no source
 CHECK_EVERY_AT_MOST = 10
@@ -23,9 +22,7 @@ ROLL_IN, RAISE_IN = 0.5 * INCH, 1.0 * INCH
 
 def doubt_values(facts: Facts, rough_stock: float) -> values.Doubt:
     """The doubt of the stock: at finish size with the finishing tool, at the rough target with the other."""
-    tools = facts.records.part.gauging.read_with
-    at_finish = _stock_doubt(facts, 0.0, tools.finish.division_mm)
-    at_rough = _stock_doubt(facts, rough_stock / facts.per_reading, tools.rough.division_mm)
+    at_finish, at_rough = facts.doubt, facts.doubt_at(rough_stock, "rough")
     return values.Doubt(
         stock_standard_mm=at_finish.standard,
         reading_standard_mm=doubt.doubt_as_reading(at_finish.standard, facts.geometry.ratio),
@@ -33,35 +30,6 @@ def doubt_values(facts: Facts, rough_stock: float) -> values.Doubt:
         rough_stock_standard_mm=at_rough.standard,
         parts=dict(at_finish.parts),
     )
-
-
-def _stock_doubt(facts: Facts, reading_from_finish: float, division: float) -> doubt.StockDoubt:
-    gauge, geometry = facts.records.gauge, facts.geometry
-    line = gauge.gauge_line
-    return doubt.stock_doubt(
-        ratio=geometry.ratio,
-        reading_from_finish=reading_from_finish,
-        diameter=geometry.line_diameter,
-        expansion=facts.expansion.coefficient_per_k,
-        reading=doubt.reading_uncertainty(division),
-        gauge_ratio=_ratio_uncertainty(gauge.taper_uncertainty, geometry.half_angle),
-        gauge_diameter=(
-            doubt.standard_from_expanded(line.uncertainty_mm, line.coverage_factor)
-            if line is not None
-            else 0.0
-        ),
-        temperature=facts.records.shop.temperature_difference_k,
-    )
-
-
-def _ratio_uncertainty(given: TaperUncertainty | None, half_angle: float) -> float:
-    """The standard uncertainty of the gauge's taper as a ratio; 0 where its record gives none."""
-    if given is None:
-        return 0.0
-    if given.ratio is not None:
-        return given.ratio
-    on_half_angle = given.half_angle_rad or (given.included_angle_rad or 0.0) / 2
-    return inspection.angle_change_on_diameter(2 * on_half_angle, half_angle, 1.0)
 
 
 def warmth_rows(facts: Facts) -> tuple[values.WarmthRow, ...]:
@@ -151,7 +119,6 @@ def batch_values(
     facts: Facts,
     planned: tuple[stages.PlannedStage, ...],
     read: values.Reading,
-    sure: values.Doubt,
     wheel: values.Handwheel,
     growth: float | None,
 ) -> values.Batch:
@@ -161,15 +128,17 @@ def batch_values(
     """
     given, ratio, tool = facts.records.part.batch, facts.geometry.ratio, read.finish_tool
     stage = {each.name: each for each in planned}
-    rule = _stop_rule(facts, stage["finish"].reading, read, sure, wheel, growth)
-    limits = sorted(stage[name].reading for name in ("finish low", "finish high") if name in stage)
-    low, high = limits or (None, None)
+    aim = stage["finish"].reading
+    accept = sorted(stage[name].reading for name in ("finish low", "finish high") if name in stage)
+    rule = _stop_rule(facts, aim, accept, read, wheel, growth)
+    low, high = accept or (None, None)
+    aside = _set_aside(facts, stage)
     rough = stage["rough"].reading
     rough_to = rough + math.copysign(read.rough_tool.division_mm, facts.per_reading)
     first = given.check_first if given.check_first is not None else CHECK_FIRST
     every = min(rule.check_every, given.check_every or rule.check_every)
     moved = rule.drift * tool.division_mm
-    move_at = stage["finish"].reading + math.copysign(moved, facts.per_reading) if rule.by_stop else None
+    move_at = aim + math.copysign(moved, facts.per_reading) if rule.by_stop else None
     spread = given.centre_depth_spread_mm
     on_diameter = batch.spread_on_diameter(spread, ratio) if spread is not None else None
     band = 2 * facts.geometry.size_half_band
@@ -179,6 +148,8 @@ def batch_values(
         reading_high_mm=high,
         reading_low_text=reading_text(low, tool) if low is not None else "",
         reading_high_text=reading_text(high, tool) if high is not None else "",
+        set_aside_mm=aside,
+        set_aside_text=reading_text(aside, tool) if aside is not None else "",
         rough_from_mm=rough,
         rough_to_mm=rough_to,
         rough_from_text=reading_text(rough, read.rough_tool),
@@ -201,19 +172,27 @@ def batch_values(
     )
 
 
+def _set_aside(facts: Facts, stage: dict[StageName, stages.PlannedStage]) -> float | None:
+    """The last reading within the limit of size that is no proof: down to it a piece is set aside."""
+    if "finish low" not in stage:
+        return None
+    limit = stages.limit_with_least(facts.sizing, facts.allowances)
+    return limit.reading if limit.stock < stage["finish low"].stock - stages.NOISE else None
+
+
 def _stop_rule(
     facts: Facts,
     aim: float,
+    accept: list[float],
     read: values.Reading,
-    sure: values.Doubt,
     wheel: values.Handwheel,
     growth: float | None,
 ) -> batch.StopRule:
-    """The rule of the batch, its figures as readings; with an aim beyond the limits every piece is sized."""
-    room = min(aim - read.finish_low_mm, read.finish_high_mm - aim)
+    """The rule of the batch, its figures as readings; with no limits to accept every piece is sized."""
+    room = min(aim - accept[0], accept[1] - aim) if accept else 0.0
     spread = facts.records.part.batch.centre_depth_spread_mm or 0.0
     return batch.stop_rule(
-        batch.allowed_drift(max(0.0, room), spread, COVERAGE * sure.reading_standard_mm),
+        batch.allowed_drift(room, spread),
         read.finish_tool.division_mm,
         wheel.stock_per_division_mm / facts.geometry.ratio,
         growth / facts.geometry.ratio if growth is not None else None,

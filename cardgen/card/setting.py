@@ -18,8 +18,8 @@ TRAVELS_IN = (2.0, 4.0, 8.0, 12.0)
 FRACTION = re.compile(r"\d\s*/\s*\d")  # in a division's own text, where a unit may have a stroke too
 
 
-def swivel_values(facts: Facts) -> values.Swivel:
-    """How this machine's table, or its wheel head, is set to the half angle."""
+def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swivel:
+    """How this machine's table, or its wheel head, is set to the half angle; starts: the ways, best first."""
     machine, half_angle = facts.records.machine, facts.geometry.half_angle
     table = machine.swivel
     by_table = facts.set_by == "table"
@@ -29,14 +29,7 @@ def swivel_values(facts: Facts) -> values.Swivel:
         if slips is not None and by_table
         else None
     )
-    screw = table.screw
-    screw_angle = (
-        swivel.screw_division_angle(
-            screw.type, screw.radius_mm, screw.lead_mm, screw.divisions, table_angle(facts)
-        )
-        if screw is not None
-        else None
-    )
+    screw_angle = screw_division(facts)
     return values.Swivel(
         machine=machine.id,
         machine_name=machine.name,
@@ -45,6 +38,7 @@ def swivel_values(facts: Facts) -> values.Swivel:
         limit_deg=math.degrees(table.limit_rad),
         beyond_limit=not swivel.within_limit(half_angle, table.limit_rad),
         more_taper_moves=_table_moves(facts),
+        starts=starts,
         scales=tuple(_scale(facts, scale) for scale in table.scales),
         test_bar=_test_bar(facts) if by_table else (),
         slip_type=slips.type if slips is not None else None,
@@ -63,9 +57,27 @@ def table_angle(facts: Facts) -> float:
     return facts.geometry.half_angle if facts.set_by == "table" else 0.0
 
 
+def screw_division(facts: Facts) -> float | None:
+    """What one division of the table's screw turns, rad; None without one, or where the head is turned."""
+    screw = facts.records.machine.swivel.screw
+    if screw is None or facts.set_by == "wheel head":
+        return None
+    return swivel.screw_division_angle(
+        screw.type, screw.radius_mm, screw.lead_mm, screw.divisions, facts.geometry.half_angle
+    )
+
+
 def indicator_travel(facts: Facts, turned_from: float, turned_to: float) -> float | None:
-    """What the indicator at the table's end shows between two angles of the table; None without one."""
-    return indicator_shows(facts.records.machine, turned_from, turned_to)
+    """What an indicator shows between two angles, at the table's end or against the head; None without one.
+
+    Against the head it is the chord at its radius, wherever the head stands.
+    """
+    if facts.set_by == "table":
+        return indicator_shows(facts.records.machine, turned_from, turned_to)
+    radius = facts.records.machine.wheel_head.indicator_radius_mm
+    if radius is None:
+        return None
+    return swivel.indicator_travel("chord", radius, 0.0, turned_to - turned_from)
 
 
 def indicator_shows(machine: MachineRecord, turned_from: float, turned_to: float) -> float | None:
@@ -83,9 +95,9 @@ def indicator_type(machine: MachineRecord) -> terms.SwingType:
 
 
 def screw_divisions(facts: Facts, turned_from: float, turned_to: float) -> float | None:
-    """Divisions of the adjusting screw between two angles of the table; None without a screw."""
+    """Divisions of the adjusting screw between two angles of the table; None as for `screw_division`."""
     screw = facts.records.machine.swivel.screw
-    if screw is None:
+    if screw is None or facts.set_by == "wheel head":
         return None
     return swivel.screw_divisions_between(
         turned_from, turned_to, screw.type, screw.radius_mm, screw.lead_mm, screw.divisions
@@ -128,10 +140,17 @@ def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
     )
 
 
+def test_bar_travels(facts: Facts) -> tuple[float, ...]:
+    """The round travels along a test bar that a rise is told for, mm."""
+    return TRAVELS_MM if facts.metric else tuple(travel * INCH for travel in TRAVELS_IN)
+
+
 def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:
-    travels = TRAVELS_MM if facts.metric else tuple(travel * INCH for travel in TRAVELS_IN)
     half_angle = facts.geometry.half_angle
-    return tuple(values.TestBarRise(travel, swivel.test_bar_rise(travel, half_angle)) for travel in travels)
+    return tuple(
+        values.TestBarRise(travel, swivel.test_bar_rise(travel, half_angle))
+        for travel in test_bar_travels(facts)
+    )
 
 
 def _wheel_head(facts: Facts) -> values.WheelHead | None:

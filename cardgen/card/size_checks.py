@@ -7,6 +7,17 @@ from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
 from cardgen.card.sizes import planned_stages
 from cardgen.compute import stages
+from cardgen.compute.conformity import coarsest_division
+from cardgen.compute.doubt import combined
+from cardgen.digits import decimals_of
+from cardgen.terms import MM
+
+DIVISION_AT_MOST = 1 / 4  # of the limits to accept, of a tool's or a handwheel's; common practice, no source
+BETTER_KNOWN = {  # what makes a part of the doubt less
+    "gauge_diameter": "gauge has to be calibrated more closely",
+    "gauge_taper": "gauge's taper has to be known better",
+    "temperature": "work has to be gauged nearer to the gauge's own warmth",
+}
 
 
 def check_sizes(facts: Facts, card: values.Card) -> Iterator[Finding]:
@@ -22,7 +33,9 @@ def check_sizes(facts: Facts, card: values.Card) -> Iterator[Finding]:
     if planned[0].tool == "finish" and planned[0].stock < planned[1].stock - stages.NOISE:
         yield _blanks_not_told_apart(facts, card)
     if card.stage("finish low") is None:
-        yield _limits_between_divisions(facts, card)
+        yield _size_not_proved(facts, card)
+    elif card.reading.finish_tool.stock_per_division_mm > DIVISION_AT_MOST * facts.zone * (1 + 1e-9):
+        yield _tool_too_coarse(facts, card)
 
 
 def check_batch(facts: Facts, card: values.Card) -> Iterator[Finding]:
@@ -94,15 +107,41 @@ def _out_of_order(
     )
 
 
-def _limits_between_divisions(facts: Facts, card: values.Card) -> Finding:
-    read = card.reading
-    tool, band = read.finish_tool, read.stock_high_mm - read.stock_low_mm
+def _size_not_proved(facts: Facts, card: values.Card) -> Finding:
+    """No reading of the finishing tool proves the size: a finer tool would do, or a better known gauge."""
+    tool, parts = card.reading.finish_tool, card.doubt.parts
+    finer = _division_that_does(facts)
+    worst = max((part for part in parts if part != "reading"), key=lambda part: parts[part])
     return Finding(
         "warning",
-        "limits-between-divisions",
+        "size-not-proved",
         facts.place("gauging.read_with.finish"),
-        f"no division of the {tool.name} {tool.division_text} lies within the limits of size: one is worth "
-        f"{facts.told(tool.stock_per_division_mm)} on the diameter, the whole tolerance is "
-        f"{facts.told(band)}",
-        "finish with a finer tool; till then the card has no limits, the size is measured otherwise",
+        f"by the {tool.name} {tool.division_text} the stock is sure to ± "
+        f"{facts.told(card.doubt.stock_expanded_mm)} on the diameter (k = 2), one division is worth "
+        f"{facts.told(tool.stock_per_division_mm)}: no reading proves a size of ± "
+        f"{facts.told(facts.geometry.size_half_band)}",
+        f"a tool of {finer} would do; till then the card has no limits, the size is measured otherwise"
+        if finer
+        else f"no tool would do: the {BETTER_KNOWN[worst]}; till then the size is measured otherwise",
     )
+
+
+def _tool_too_coarse(facts: Facts, card: values.Card) -> Finding:
+    tool, finer = card.reading.finish_tool, _division_that_does(facts)
+    return Finding(
+        "warning",
+        "tool-too-coarse",
+        facts.place("gauging.read_with.finish"),
+        f"one division of the {tool.name} is worth {facts.told(tool.stock_per_division_mm)} on the "
+        f"diameter, more than a quarter of the {facts.told(facts.zone)} between the limits to accept",
+        f"finish with a tool of {finer}" if finer else "finish with a finer tool",
+    )
+
+
+def _division_that_does(facts: Facts) -> str:
+    """The coarsest division, in the finishing tool's unit, with which the size is proved with room."""
+    unit = facts.records.part.gauging.read_with.finish.unit
+    other = combined(*(part for name, part in facts.doubt.parts.items() if name != "reading"))
+    band = 2 * facts.geometry.size_half_band
+    found = coarsest_division(band / MM[unit], facts.geometry.ratio, other / MM[unit], DIVISION_AT_MOST)
+    return f"{found:.{decimals_of(found)}f} {unit}" if found is not None else ""

@@ -97,6 +97,10 @@ class Batch:
     reading_high_mm: float | None
     reading_low_text: str  # the same as the tool shows them; empty where it shows none
     reading_high_text: str
+    set_aside_mm: (
+        float | None
+    )  # from the limit to accept with less metal to here: set aside; beyond: past size
+    set_aside_text: str
     rough_from_mm: float  # readings between which a roughed piece is left: the target and one division more
     rough_to_mm: float
     rough_from_text: str

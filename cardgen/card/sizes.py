@@ -73,7 +73,7 @@ def stock_table(
     that a tool shows within its rows has a row of its own, on a step or not.
     """
     at = {stage.name: stage.reading for stage in planned}
-    last = at.get("finish low", read.finish_mm)  # no division lies between that and the limits
+    last = stages.limit_with_least(facts.sizing, facts.allowances).reading  # what is set aside has rows too
     rough_step, rough = _rows(facts, planned, read, "rough", (at["blank high"], at["finish"]))
     finish_step, finish = _rows(facts, planned, read, "finish", (at["rough"], last))
     return rough_step, finish_step, (*rough, *finish)

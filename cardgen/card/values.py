@@ -13,6 +13,11 @@ from cardgen.card.exchange_values import Change as Change
 from cardgen.card.exchange_values import LineChange as LineChange
 from cardgen.card.exchange_values import Notice as Notice
 from cardgen.card.exchange_values import path_words as path_words
+from cardgen.card.method_values import MeansOfProof as MeansOfProof
+from cardgen.card.method_values import Move as Move
+from cardgen.card.method_values import OutBy as OutBy
+from cardgen.card.method_values import Proof as Proof
+from cardgen.card.method_values import Start as Start
 from cardgen.card.size_values import Batch as Batch
 from cardgen.card.size_values import Handwheel as Handwheel
 from cardgen.card.size_values import Reading as Reading
@@ -137,6 +142,7 @@ class Swivel:
     limit_deg: float
     beyond_limit: bool
     more_taper_moves: TableMoves  # of the table, the work held as the card draws it
+    starts: tuple[Start, ...]  # the one that leaves least over first
     scales: tuple[ScaleSetting, ...]
     test_bar: tuple[TestBarRise, ...]
     slip_type: SwingType | None
@@ -324,12 +330,15 @@ class Card:
     blue: tuple[BlueRow, ...]
     light: tuple[LightRow, ...]
     patterns: tuple[PatternShown, ...]
+    proof: Proof
     stroke: Stroke
     speeds: Speeds
     doubt: Doubt
     warmth: tuple[WarmthRow, ...]
     inspection: Inspection
     batch: Batch
+    out_by: OutBy
+    procedure: tuple[Move, ...]  # the moves in their order, then what holds for every finished piece
     sources: tuple[str, ...]
     checks: tuple[Check, ...]
     past_size: PastSize  # what a piece is called that has too much metal gone

@@ -6,6 +6,7 @@ from cardgen.compute.reading import whole_down, whole_up
 from cardgen.compute.sum_error import SumError
 
 _NOISE = 1e-7  # of a division: arithmetic, no more
+LEAST_SHORT = 2  # divisions: one is lost in the play of the feed; common practice, no source
 
 
 def spread_on_diameter(centre_depth_spread: float, ratio: float) -> float:
@@ -47,17 +48,17 @@ class StopRule:
         return self.drift > 0
 
 
-def allowed_drift(room: float, centre_depth_spread: float, expanded_doubt: float) -> float:
-    """How far the reading of a batch may drift from the aim with every piece still surely good.
+def allowed_drift(room: float, centre_depth_spread: float) -> float:
+    """How far the reading of a batch may drift from the aim with every piece still to be accepted.
 
-    room − Δz − U, never below nothing: what lies between the aim and the nearer limit, less the spread from
-    piece to piece (the first may be the shallowest, the next the deepest), less the doubt of reading one. All
-    in mm of reading; 0 says that the stop cannot hold the tolerance. Raises SumError where the aim lies
-    beyond a limit. Source: ISO 14253-1 for the doubt, from memory; the rest common practice, no source.
+    room − Δz, never below nothing: what lies between the aim and the nearer limit to accept, which has the
+    doubt of warmth, gauge and tool in it, less the spread from piece to piece (the first may be the
+    shallowest, the next the deepest). All in mm of reading; 0 says that the stop cannot hold the tolerance.
+    Raises SumError where the aim lies beyond a limit. Source: common practice, no source.
     """
     if room < 0:
         raise SumError("the aim lies beyond its limits")
-    return max(0.0, room - centre_depth_spread - expanded_doubt)
+    return max(0.0, room - centre_depth_spread)
 
 
 def stop_rule(
@@ -87,6 +88,18 @@ def stop_rule(
     if spare < -_NOISE * division or every < 1:
         return StopRule(0, 0, 1, None)
     return StopRule(drift, whole_down(drift * division / handwheel_division), every, pieces)
+
+
+def stop_short(unknown: float, per_division: float) -> int:
+    """Divisions to stop short of size by, so that what is not known beforehand cannot take a piece past it.
+
+    ⌈S / s⌉, two at the least. unknown: S, mm on the diameter; per_division: s, mm on the diameter that one
+    division of the handwheel takes off. Result: whole divisions, rounded up. Raises SumError for a division
+    that is not positive. Source: common practice, no source.
+    """
+    if per_division <= 0:
+        raise SumError("a division of the handwheel must take something off")
+    return max(LEAST_SHORT, whole_up(unknown / per_division))
 
 
 def pieces_to_check(pieces: int, check_first: int, check_every: int) -> tuple[int, ...]:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from cardgen import terms
-from cardgen.compute import infeed, reading, taper
+from cardgen.compute import conformity, infeed, reading, taper
 from cardgen.terms import HandwheelReads, PastSize, ReadingKind, Side, StageName, StandsAt, ToolUse
 
 # A piece with too much metal gone: a shank is then too small, a bore too large.
@@ -57,6 +57,17 @@ class Allowances:
     leave_for_finishing: float
     finish_low: float  # stock at the limit of size with less metal, ≤ 0
     finish_high: float  # stock at the limit of size with more metal, ≥ 0
+    doubt: float = 0.0  # expanded uncertainty of the stock that the finishing tool tells
+
+    @property
+    def accept_low(self) -> float:
+        """The least stock of a piece that is surely within its limits of size."""
+        return conformity.proved_within(self.finish_low, self.finish_high, self.doubt)[0]
+
+    @property
+    def accept_high(self) -> float:
+        """The most stock of a piece that is surely within its limits of size."""
+        return conformity.proved_within(self.finish_low, self.finish_high, self.doubt)[1]
 
 
 @dataclass(frozen=True)
@@ -187,19 +198,28 @@ def clean_up_stage(
 
 
 def finish_stages(sizing: Sizing, allowances: Allowances) -> tuple[PlannedStage, ...]:
-    """The limits of size and the aim between them, as readings of the finishing tool.
+    """The limits to accept and the aim between them, as readings of the finishing tool.
 
-    The limits are moved inwards. The aim is the next division from the middle with more stock on, or with
-    less where that one lies beyond a limit. Result: low, aim, high; where no division lies within the limits
-    the aim alone, the last one before finish size. Raises SumError as readable_stage does.
-    Source: common practice, no source.
+    The limits of size are drawn in by the doubt, then moved inwards to a division. The aim is the next
+    division from the middle with more stock on, or with less where that one lies beyond a limit. Result:
+    low, aim, high; where no division lies within the limits to accept the aim alone, the last one before
+    finish size. Raises SumError as readable_stage does. Source: ISO 14253-1, see conformity.
     """
-    low = readable_stage("finish low", allowances.finish_low, "finish", sizing, more=True)
-    high = readable_stage("finish high", allowances.finish_high, "finish", sizing, more=False)
+    low = readable_stage("finish low", allowances.accept_low, "finish", sizing, more=True)
+    high = readable_stage("finish high", allowances.accept_high, "finish", sizing, more=False)
     above, below = (readable_stage("finish", 0.0, "finish", sizing, more=more) for more in (True, False))
     if low.stock > high.stock + NOISE:
         return (above,)
     return low, above if above.stock <= high.stock + NOISE else below, high
+
+
+def limit_with_least(sizing: Sizing, allowances: Allowances) -> PlannedStage:
+    """The finishing tool's last division within the limit of size with less metal, whatever it proves.
+
+    From there to the limits to accept a piece is neither proved good nor bad. Result: a Stage. Raises
+    SumError as readable_stage does. Source: ISO 14253-1 (the range of uncertainty at a limit), from memory.
+    """
+    return readable_stage("finish low", allowances.finish_low, "finish", sizing, more=True)
 
 
 def stages(sizing: Sizing, allowances: Allowances) -> tuple[PlannedStage, ...]:
@@ -240,14 +260,17 @@ def standing(stock: float, planned: tuple[PlannedStage, ...], allowances: Allowa
     """Where a piece with this stock stands among the stages planned for it.
 
     stock: mm on the diameter; planned: from stages, for these allowances. Result: a word of the trade; a
-    stock right on a limit counts as reached: 'finished' within the limits of size, 'finishing' up to the
-    rough target, and so on. Where the tool can show no limits, the limits of size stand in for them.
-    Raises KeyError when a stage is missing. Source: common practice, no source.
+    stock right on a limit counts as reached: 'finished' within the limits to accept, 'set aside' below them
+    but within the limit of size, 'finishing' up to the rough target, and so on. Where the tool can show no
+    limits, the limits of size stand in for them.
+    Raises KeyError when a stage is missing. Source: ISO 14253-1 for what is set aside; common practice.
     """
     limit = {"finish low": allowances.finish_low, "finish high": allowances.finish_high}
     limit |= {step.name: step.stock for step in planned}
-    if stock < limit["finish low"] - NOISE:
+    if stock < allowances.finish_low - NOISE:
         return PAST_SIZE[side]
+    if stock < limit["finish low"] - NOISE:
+        return "set aside"
     reached: tuple[tuple[StageName, StandsAt], ...] = (
         ("finish high", "finished"),
         ("rough", "finishing"),

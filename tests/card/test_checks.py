@@ -24,6 +24,7 @@ SMALL_STOCK: tuple[Change, ...] = (
     ("leave_for_finishing: 0.08 mm", "leave_for_finishing: 0.004 mm"),
 )
 FINER_BLUE = ("setup:\n", "shop: {blue_film: 0.001 mm}\nsetup:\n")
+PROVES = ("setup:\n", "shop: {proving: {sine_bar: 0.001 mm}}\nsetup:\n")
 ANGLE_30: tuple[Change, ...] = (
     ("callout: 1:8\n  side", "callout: included angle 30 deg\n  side"),
     ("taper: {callout: 1:8}", "taper: {callout: included angle 30 deg}"),
@@ -67,10 +68,10 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ),
     ("gauge-lapsed", "warning", (("2027-03-31", "2026-05-31"),)),
     ("gauge-short", "warning", (("length: 50 mm", "length: 30 mm"),)),
-    ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),
+    ("size-not-proved", "warning", (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"),)),
     ("tool-too-coarse", "warning", (("finish: slip gauges 0.01 mm", "finish: caliper 0.05 mm"),)),
     ("handwheel-too-coarse", "warning", (("division: 0.0025 mm", "division: 0.006 mm"), COARSE_FEED)),
-    ("reading-doubtful", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
+    ("size-not-proved", "warning", (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"),)),
     ("allowance-not-seen", "warning", (("rough: steel rule 0.5 mm", "rough: steel rule 5 mm"),)),
     ("stages-out-of-order", "error", (("clean_up: 0.10 mm", "clean_up: 0.40 mm"),)),
     ("stages-out-of-order", "error", (("0.35 .. 0.50 mm", "0.11 .. 0.12 mm"),)),
@@ -116,12 +117,12 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("radii-disagree", "warning", (("radius: 520 mm", "radius: 520 in"),)),
     ("radii-disagree", "warning", (("indicator_radius: 450 mm", "indicator_radius: 45 mm"),)),
     ("radius-unlikely", "warning", (NO_INDICATOR, ("radius: 520 mm", "radius: 520 in"))),
-    ("swivel-left-over", "warning", BARE_SCALE),
+    ("start-beyond-stock", "warning", BARE_SCALE),
     ("wheel-wears-fast", "warning", (("g_ratio: 20", "g_ratio: 0.1"),)),
     ("wheel-wear-unknown", "note", (("g_ratio: 20\n", ""),)),
     ("relief-narrow", "warning", (("relief: 3 mm", "relief: 0.3 mm"),)),
     ("no-angle-tolerance", "note", (("  angle_tolerance: AT6\n", ""),)),
-    ("blue-too-coarse", "warning", ()),
+    ("angle-not-proved", "warning", ()),
     ("centre-depth-spread", "warning", ()),
 ]
 
@@ -139,15 +140,33 @@ def test_a_check_is_brought_about_and_says_what_to_do(
     assert right
 
 
+@pytest.mark.parametrize(
+    ("change", "right"),
+    [
+        (("finish: slip gauges 0.01 mm", "finish: steel rule 0.5 mm"), "a tool of 0.02 mm would do"),
+        (("uncertainty: 0.0015 mm", "uncertainty: 0.006 mm"), "gauge has to be calibrated more closely"),
+        (("setup:\n", "shop: {temperature_difference: 12 K}\nsetup:\n"), "nearer to the gauge's own warmth"),
+    ],
+)
+def test_where_no_reading_proves_the_size_it_is_told_what_would(
+    tmp_path: Path, change: Change, right: str
+) -> None:
+    """A finer division where that helps; else what has to be known better. The card then has no limits."""
+    found = gathered(tmp_path, change)
+    (text,) = [check.text for check in found.card.checks if check.code == "size-not-proved"]
+    assert right in text
+    assert found.card.batch.reading_low_text == ""
+
+
 def test_a_division_in_a_check_is_written_as_on_side_one(tmp_path: Path) -> None:
     """The handwheel's division as its record writes it, and what it takes off to the digits it needs."""
-    changes = (("tolerance: ± 0.010 mm", "tolerance: ± 0.004 mm"), ("± 0.08 mm", "± 0.032 mm"))
+    changes = (("tolerance: ± 0.010 mm", "tolerance: ± 0.006 mm"), ("± 0.08 mm", "± 0.048 mm"))
     found = gathered(tmp_path, *changes, ("finish: 0.005 mm}", "finish: 0.0025 mm}"))
     text = next(check.text for check in found.card.checks if check.code == "handwheel-too-coarse")
     assert found.card.handwheel.division_text == "0.0025 mm"
     assert text.startswith(
         "a division of the handwheel, 0.0025 mm, takes off 0.0025 mm on the diameter, "
-        "the finishing infeed is 0.0025 mm, the tolerance 0.008 mm;"
+        "the finishing infeed is 0.0025 mm, the limits to accept are 0.0056 mm apart;"
     )
 
 
@@ -206,19 +225,23 @@ def test_figures_that_make_no_card_are_refused_in_words(
 
 
 @pytest.mark.parametrize(
-    ("changes", "right"),
-    [
-        ((), "use thinner blue or a light gauge; inspect the angle"),
-        (WITH_LIGHT, "judge by the light on L-204; inspect the angle"),
-    ],
+    ("changes", "by"),
+    [((), None), (WITH_LIGHT, None), ((FINER_BLUE,), "blue"), ((PROVES,), "sine bar")],
 )
-def test_where_blue_is_too_coarse_a_light_gauge_that_is_there_is_named(
-    tmp_path: Path, changes: tuple[Change, ...], right: str
+def test_the_coarsest_means_that_can_decide_the_angle_is_named(
+    tmp_path: Path, changes: tuple[Change, ...], by: str | None
 ) -> None:
-    """Nobody is told to look for a gauge that the part already has."""
+    """AT6 leaves ± 5 µm over the contact: blue hides 10 µm, light 4; half of five is what has to be seen."""
     found = gathered(tmp_path, *changes)
-    (text,) = [check.text for check in found.card.checks if check.code == "blue-too-coarse"]
-    assert text.endswith(f"; {right}")
+    assert found.card.proof.decided_by == by
+    assert ("angle-not-proved" in codes(found)) is (by is None)
+
+
+def test_an_angle_that_nothing_proves_is_told_with_what_would(tmp_path: Path) -> None:
+    """Half of 5.0 µm over the contact of 50 mm, by two readings 59 mm apart: each to 2.1 µm."""
+    (text,) = [check.text for check in gathered(tmp_path).card.checks if check.code == "angle-not-proved"]
+    assert "the finest proof of the angle is the blue, which shows no less than 10.0 µm" in text
+    assert "two diameters over rolls, or a sine bar and indicator, sure to 2.1 µm would do" in text
 
 
 def test_a_part_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
@@ -242,6 +265,7 @@ def test_a_bore_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
         BORE_WHEEL,
         ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [20000] rpm"),
         ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0.02 mm"),
+        ("0.35 .. 0.50 mm", "0.60 .. 0.75 mm"),
         ("g_ratio: 20\n", "g_ratio: 5000\n"),
     )
     assert codes(found) == {}

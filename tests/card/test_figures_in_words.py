@@ -1,6 +1,7 @@
 """The figures that a check tells in words, and the noughts and small differences beside them."""
 
 import json
+import math
 import re
 from dataclasses import replace
 from pathlib import Path
@@ -20,16 +21,20 @@ def told(folder: Path, code: str, *changes: tuple[str, str]) -> str:
     return next(check.text for check in gathered(folder, *changes).card.checks if check.code == code)
 
 
-def test_what_the_leanest_blank_has_to_spare_is_told(tmp_path: Path) -> None:
-    """Ensures that 0.35 mm on the leanest blank less 0.10 to clean up and 0.08 to finish are 0.17."""
-    assert "the leanest blank has 0.170 mm to spare" in told(tmp_path, "swivel-left-over", *BARE_SCALE)
+def test_what_a_cleaned_up_blank_can_bear_is_told_beside_what_the_setting_may_leave(tmp_path: Path) -> None:
+    """Ensures that 4′ of the scale and a tenth of its degree, over 62 mm, are set against 0.25 mm left on."""
+    off = math.radians(10 / 60)
+    left = 2 * 62 * (math.tan(math.atan(1 / 16) + off) - 1 / 16)
+    text = told(tmp_path, "start-beyond-stock", *BARE_SCALE)
+    assert f"may come out {left:.3f} mm wrong over the length" in text
+    assert "a cleaned-up blank has 0.250 mm" in text
 
 
 def test_a_bare_scale_that_leaves_less_than_there_is_to_spare_is_no_matter(tmp_path: Path) -> None:
-    """Ensures the hand is not warned where the leanest blank has room for what the nearest mark leaves."""
+    """Ensures the hand is not warned where a cleaned-up blank has room for what the scale leaves."""
     found = gathered(tmp_path, *BARE_SCALE, ("blank: 0.35 .. 0.50 mm", "blank: 1.35 .. 1.50 mm"))
-    assert abs(found.card.swivel.scales[0].left_over_mm) < 1.35 - 0.10 - 0.08
-    assert "swivel-left-over" not in codes(found)
+    assert found.card.swivel.starts[0].leaves_mm < 1.35 - 0.10
+    assert "start-beyond-stock" not in codes(found)
 
 
 def test_an_allowance_that_cannot_be_seen_is_told_with_the_rules_own_doubt(tmp_path: Path) -> None:

@@ -143,19 +143,22 @@ def test_every_printed_reading_is_one_that_its_tool_shows(sound: tuple[Made, ...
             assert abs(shown(row.reading_text) - row.reading_mm) < 1e-9, (each.part, row)
 
 
-def test_limits_lie_within_the_limits_of_size_by_less_than_a_division(sound: tuple[Made, ...]) -> None:
-    """Rounded inwards and no further; where no division lies within the limits there are none on the card."""
+def test_limits_to_accept_lie_within_the_limits_of_size_by_the_doubt_and_less_than_a_division(
+    sound: tuple[Made, ...],
+) -> None:
+    """Drawn in by the doubt, rounded inwards and no further; where no division is left the card has none."""
     seen = set()
     for each in sound:
         part, batch = each.part, each.card.batch
         division = DIVISIONS[part.finish_tool]
-        low, high = each.limits()
+        sure = each.card.doubt.stock_expanded_mm / part.ratio
+        low, high = each.limits()[0] + sure, each.limits()[1] - sure
         least, most = math.ceil(low / division - 1e-6), math.floor(high / division + 1e-6)
         seen.add(least > most)
         if least > most:
             assert batch.reading_low_mm is batch.reading_high_mm is None, part
             assert each.stage("finish low") is each.stage("finish high") is None, part
-            assert "limits-between-divisions" in {check.code for check in each.card.checks}
+            assert "size-not-proved" in {check.code for check in each.card.checks}
             continue
         assert (batch.reading_low_mm, batch.reading_high_mm) == pytest.approx(
             (least * division, most * division), abs=1e-9
@@ -177,7 +180,8 @@ def test_the_aim_lies_within_the_limits_with_stock_on_where_it_can(sound: tuple[
             assert aim.stock_mm < worth, each.part
         else:
             assert high is not None
-            assert aim.stock_mm + worth > (each.part.minus + each.part.plus) / 2 - FINE, each.part
+            accepted = (each.part.minus + each.part.plus) / 2 - each.card.doubt.stock_expanded_mm
+            assert aim.stock_mm + worth > accepted - FINE, each.part
         if low is not None and high is not None:
             assert low.stock_mm - FINE <= aim.stock_mm <= high.stock_mm + FINE, each.part
     assert seen == {True, False}
@@ -281,6 +285,7 @@ def test_every_reading_in_words_is_one_of_the_stages(sound: tuple[Made, ...]) ->
         words = templates.words(card, FORMATS["A5"])
         told = {stage.reading_text for stage in card.stages}
         told |= {card.batch.rough_to_text, card.batch.allowed_drift_text, card.batch.move_at_text}
+        told.add(card.batch.set_aside_text)
         values = {round(shown(text), 9) for text in told if text}
         tool = Figures(card.title.units).tool(card.reading.finish_tool).replace(NBSP, " ")
         lines = [

@@ -139,6 +139,8 @@ def _batch(plain: values.Batch, reading: values.Reading, stages: tuple[Stage, ..
         reading_high_mm=ends[1].reading_mm if ends else None,
         reading_low_text=ends[0].reading_text if ends else "",
         reading_high_text=ends[1].reading_text if ends else "",
+        set_aside_mm=None,
+        set_aside_text="",
         wear_moves_reading="up" if reading.per_mm > 0 else "down",
         move_at_mm=move_at,
         move_at_text=reading_text(move_at, tool),

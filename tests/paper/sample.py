@@ -180,6 +180,9 @@ def sample_card(job: Job) -> v.Card:
         blue_film_mm=0.005,
         blue=maker.blue(),
         light=maker.light() if job.light else (),
+        proof=v.Proof(
+            0.005, (v.MeansOfProof("blue", 0.010, False), v.MeansOfProof("rolls", 0.0014, True)), "rolls"
+        ),
         patterns=patterns(side),
         stroke=v.Stroke(
             job.length / math.cos(half),
@@ -207,6 +210,16 @@ def sample_card(job: Job) -> v.Card:
         ),
         inspection=maker.inspection(),
         batch=maker.batch(spread, per_mm),
+        out_by=v.OutBy(4.0, 3.0, 1.4, 0.5, 0.0008, 1.4),
+        procedure=tuple(
+            v.Move(*move, None, None, short, None, sees, "set", "nothing")
+            for move, short, sees in (
+                (("set the swivel", "set up", "test bar"), None, 0.0011),
+                (("prove the angle", "prove", "rolls"), None, 0.0014),
+                (("finish the first", "finish", "finish tool"), 12, None),
+                (("finish each", "finish", "finish tool"), 4, None),
+            )
+        ),
         sources=(
             "Taper 1:8 as called out; angles by tan θ = C/2 (ISO 3040).",
             "Angle grade AT6: ISO 1947:1973, table.",
@@ -336,6 +349,8 @@ class Maker:
             high.reading_mm,
             low.reading_text,
             high.reading_text,
+            None,
+            "",
             job.finish + 1.0,
             job.finish + 1.5,
             "4.0 mm",
@@ -411,6 +426,7 @@ class Maker:
             8.0,
             over,
             "tailstock end away from wheel",
+            (v.Start("test bar", None, 0.0011, 0.002), v.Start("scale", "half_angle", 0.15, 0.3)),
             (
                 v.ScaleSetting(
                     "half_angle",

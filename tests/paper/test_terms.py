@@ -93,7 +93,7 @@ def test_a_card_without_limits_says_what_to_do_instead(templates: Templates) -> 
     )
     without = replace(card, stages=stages, batch=none)
     plan = said(without, templates, "check_plan")
-    assert "No limits: they lie between two divisions of the caliper 0.02 mm" in plan
+    assert "No limits: no reading of the caliper 0.02 mm proves the size" in plan
     assert "go on with a finer tool" in said(without, templates, "steps")
     assert "measure with a finer tool" in templates.words(without, FORMATS["A5"]).label(
         "record_sheet", "finish_limits"

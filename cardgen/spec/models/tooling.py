@@ -173,6 +173,12 @@ class WheelHeadRecord(Keys):
         "anticlockwise",
         unstated="clockwise where the table's more_taper is towards",
     )
+    indicator_radius_mm: Mm | None = key(
+        "from the head's pivot to an indicator against the head",
+        "250 mm",
+        unstated="the head cannot be turned by an indicator",
+        alias="indicator_radius",
+    )
 
 
 class MachineRecord(Keys):

@@ -9,10 +9,12 @@ from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.models.fields import (
     TEXT,
     Count,
+    Factor,
     Id,
     Kelvin,
     ManyMm,
     Mm,
+    Radians,
     References,
     Text,
     Texts,
@@ -49,6 +51,73 @@ Paper = Annotated[
 DateFormat = Annotated[
     str, PlainValidator(read_date_format), Written("%Y %y %m %d %B %b and what stands between them", TEXT)
 ]
+
+
+class TestBar(Keys):
+    """A parallel bar between centres, to set the swivel and to find its zero."""
+
+    length_mm: Mm = key("that an indicator can travel along", "300 mm", alias="length")
+    straightness_mm: Mm = key(
+        "how far it is from straight and parallel over that length", "0.002 mm", alias="straightness"
+    )
+
+
+class SetAndProve(Keys):
+    """What the shop has to set a swivel and to prove an angle with, and how little each shows.
+
+    What is left out is not there: no way to set and no proof by it is offered.
+    """
+
+    test_bar: TestBar | None = key("a parallel test bar", unstated="none")
+    indicator_mm: Mm | None = key(
+        "one division of the dial indicator", "0.001 mm", unstated="none", alias="indicator"
+    )
+    light_gauge_mm: Mm = key(
+        "width of the narrowest light that is seen at a light gauge, on one side; from memory",
+        "0.0015 mm",
+        default="0.002 mm",
+        alias="light_gauge",
+    )
+    rolls_mm: Mm | None = key(
+        "how sure a size over two rolls is", "0.001 mm", unstated="not measured so", alias="rolls"
+    )
+    balls_mm: Mm | None = key(
+        "how sure a diameter of a hole is, found by two balls",
+        "0.001 mm",
+        unstated="not measured so",
+        alias="balls",
+    )
+    sine_bar_mm: Mm | None = key(
+        "how sure the indicator's readings along a piece on the sine bar are",
+        "0.001 mm",
+        unstated="not measured so",
+        alias="sine_bar",
+    )
+
+
+class Rehearsal(Keys):
+    """How far shop and machine may be out, for ranking the ways to set and for batches that are rehearsed.
+
+    Each unstated figure is an assumption, with no source but the trade's usual experience.
+    """
+
+    scale_rad: Radians = key(
+        "how far a swivel's scale is out, as a half angle", "2 arcmin", default="4 arcmin", alias="scale"
+    )
+    pivot_mm: Mm = key(
+        "how far the pivot stands from where the records say", "2 mm", default="3 mm", alias="pivot"
+    )
+    film: Factor = key("most that the blue's film differs from its figure, as a factor", "2", default="1.4")
+    temperature_k: Kelvin = key(
+        "standard deviation of work against gauge", "0.3 K", default="0.5 K", alias="temperature"
+    )
+    repeatability_mm: Mm = key(
+        "standard deviation of the size from piece to piece on an unmoved stop",
+        "0.0005 mm",
+        default="0.0008 mm",
+        alias="repeatability",
+    )
+    wear: Factor = key("most that wheel wear differs from its figure, as a factor", "2", default="1.4")
 
 
 class ShopRecord(Keys):
@@ -97,6 +166,9 @@ class ShopRecord(Keys):
         default="1 K",
         alias="temperature_difference",
     )
+
+    proving: SetAndProve = key("what the shop sets and proves an angle with", default={})
+    rehearsal: Rehearsal = key("how far out shop and machine may be, where it is known", default={})
 
 
 class BookletRecord(Keys):

@@ -7,10 +7,9 @@ import mpmath
 from mpmath import mpf
 
 from tests.card.reckoning.piece import NOISE, Formula, Piece
-from tests.card.reckoning.proving import doubt
 from tests.card.reckoning.raw import Tree, quantity
 from tests.card.reckoning.running import dressing_time, drift, gauging_time, phase
-from tests.card.reckoning.sizes import finish_limits, stages
+from tests.card.reckoning.sizes import Mark, above, stages
 
 LONGEST, FIRST, PIECES_A_DRESSING = 10, 3, 10  # where the part does not say; common practice, no source
 
@@ -56,10 +55,10 @@ EVERY_PIECE = Rule(0, 0, 1, None)
 @cache
 def rule(piece: Piece) -> Rule:
     """Half of what the reading may drift; but a move of the stop is a division of the handwheel at least."""
-    aim, (low, high) = stages(piece)["finish"].reading, finish_limits(piece)
-    room = max(mpf(0), min(aim - low, high - aim))
-    sure = 2 * doubt(piece, mpf(0), "finish") / piece.ratio
-    division, allowed = piece.tool("finish"), max(mpf(0), room - (spread(piece) or 0) - sure)
+    at = stages(piece)
+    ends = [at[name].reading for name in ("finish low", "finish high") if name in at]
+    room = min((abs(end - at["finish"].reading) for end in ends), default=mpf(0))
+    division, allowed = piece.tool("finish"), max(mpf(0), room - (spread(piece) or 0))
     a_turn = piece.division_stock / piece.ratio  # of reading, for a division of the handwheel
     worth = next(n for n in range(1, 10000) if n * division >= a_turn - NOISE * division)
     moved = max(worth, int(mpmath.floor(allowed / 2 / division + NOISE)))
@@ -106,6 +105,15 @@ def _limit(piece: Piece, which: int) -> mpf | None:
     )
 
 
+def set_aside(piece: Piece) -> mpf | None:
+    """The farthest reading within the limit of size that is below what is accepted."""
+    at = stages(piece)
+    if "finish low" not in at:
+        return None
+    mark: Mark = above(piece, "finish", -piece.half_zone)
+    return mark.reading if mark.count != at["finish low"].count else None
+
+
 def _one_more(piece: Piece) -> mpf:
     return piece.rough_reading + mpmath.sign(piece.per_reading) * piece.tool("rough")
 
@@ -126,6 +134,7 @@ FORMULAS: dict[str, Formula] = {
     "batch.pieces": pieces,
     "batch.reading_low_mm": lambda p: _limit(p, 0),
     "batch.reading_high_mm": lambda p: _limit(p, 1),
+    "batch.set_aside_mm": set_aside,
     "batch.rough_from_mm": lambda p: p.rough_reading,
     "batch.rough_to_mm": _one_more,
     "batch.check_first": check_first,

@@ -6,49 +6,15 @@ from typing import Any
 import mpmath
 from mpmath import mpf
 
-from tests.booklet.reckoner import exact, over_rolls
+from tests.booklet.reckoner import over_rolls
+from tests.card.reckoning.doubt import doubt, doubts, growth
 from tests.card.reckoning.piece import Formula, Piece
 from tests.card.reckoning.raw import quantity
-from tests.card.reckoning.running import material
 from tests.card.reckoning.slips import sine_formulas, unit_of
 
 WARMER = (5, 10, 20, 30)
 
-# ---- doubt and warmth (theory 9)
-
-
-def gauge_taper_doubt(piece: Piece) -> mpf:
-    """Standard uncertainty of the gauge's taper ratio."""
-    text = piece.gauge.get("taper_uncertainty")
-    if text is None:
-        return mpf(0)
-    for words, share in (("half angle ", 1), ("included angle ", 2)):
-        if text.startswith(words):
-            off = quantity(text.removeprefix(words)) / share
-            return 2 * mpmath.tan(piece.half_angle + off) - piece.ratio
-    return quantity(text)
-
-
-def doubts(piece: Piece, stock: mpf, tool: str) -> dict[str, mpf]:
-    """What makes up the standard uncertainty of the stock, on the diameter."""
-    line = piece.gauge["gauge_line"]
-    return {
-        "reading": piece.ratio
-        * piece.tool(tool)
-        / 2
-        / mpmath.sqrt(3),  # anywhere in half a division each way
-        "gauge_taper": stock / piece.ratio * gauge_taper_doubt(piece),
-        "gauge_diameter": quantity(line["uncertainty"]) / exact(line.get("coverage_factor", "1")),
-        "temperature": growth(piece, quantity(piece.shop["temperature_difference"])),
-    }
-
-
-def doubt(piece: Piece, stock: mpf, tool: str) -> mpf:
-    return mpmath.norm(list(doubts(piece, stock, tool).values()))
-
-
-def growth(piece: Piece, warmer: mpf) -> mpf:
-    return piece.line[0] * material(piece)[1] * warmer
+# ---- warmth (theory 9)
 
 
 def warm_reading(piece: Piece, warmer: int) -> mpf:

@@ -9,11 +9,11 @@ from typing import Any
 import mpmath
 from mpmath import mpf
 
-from tests.booklet import library
 from tests.booklet.reckoner import INCH, exact
 from tests.card.reckoning import raw
+from tests.card.reckoning.doubt import material
 from tests.card.reckoning.piece import Formula, Piece
-from tests.card.reckoning.raw import Tree, quantity
+from tests.card.reckoning.raw import quantity
 from tests.card.reckoning.sizes import stages
 
 FOOT = INCH * 12
@@ -72,20 +72,6 @@ def plunged(piece: Piece) -> bool:
 
 
 @cache
-def _materials() -> Tree:
-    found: Tree = library.read(library.DATA / "materials.yaml")
-    return found
-
-
-@cache
-def material(piece: Piece) -> tuple[Tree, mpf]:
-    """Usual practice for the part's group of material, and its expansion per kelvin."""
-    data, group = _materials(), piece.part["material"]["group"]
-    (found,) = [each for each in data["groups"] if group in (each["name"], *each.get("also", ()))]
-    (practice,) = [each for each in data["practice"] if each["name"] == found["practice"]]
-    return practice, library.coefficients()[found["expansion"]]
-
-
 def middle(text: str) -> mpf:
     """'0.6 .. 0.9' → 0.75."""
     ends = [Fraction(end) for end in text.split(" .. ")]

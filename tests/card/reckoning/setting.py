@@ -88,7 +88,7 @@ def scales(piece: Piece) -> list[Scale]:
 def turned_by_screw(piece: Piece, start: mpf, end: mpf) -> mpf | None:
     """Divisions of the screw from one half angle of the table to another."""
     screw = piece.machine["swivel"].get("screw")
-    if screw is None:
+    if screw is None or piece.by_head:
         return None
     radius = quantity(screw["radius"])
     moved = swing(screw["type"], radius, end) - swing(screw["type"], radius, start)
@@ -98,6 +98,9 @@ def turned_by_screw(piece: Piece, start: mpf, end: mpf) -> mpf | None:
 def shown_by_indicator(piece: Piece, start: mpf, end: mpf) -> mpf | None:
     """What the indicator at the table's end gains; of the kind stated, or the screw's, else a tangent's."""
     swivel = piece.machine["swivel"]
+    if piece.by_head:  # against the head, which is turned: the chord of the turn
+        radius = piece.machine["wheel_head"].get("indicator_radius")
+        return None if radius is None else swing("chord", quantity(radius), end - start)
     if "indicator_radius" not in swivel:
         return None
     kind = swivel.get("indicator_type") or swivel.get("screw", {"type": "tangent"})["type"]
@@ -112,7 +115,7 @@ def table_stands(piece: Piece) -> mpf:
 
 def screw_division(piece: Piece) -> mpf | None:
     """Seconds for one division where the table stands: a small turn of the screw's swing, by differences."""
-    if "screw" not in piece.machine["swivel"]:
+    if "screw" not in piece.machine["swivel"] or piece.by_head:
         return None
     at, small = table_stands(piece), mpf("1e-15")
     turned = turned_by_screw(piece, at - small, at + small)

@@ -10,6 +10,7 @@ import mpmath
 from mpmath import mpf
 
 from tests.booklet.reckoner import exact, fixed, mixed
+from tests.card.reckoning.doubt import doubt
 from tests.card.reckoning.piece import NOISE, Formula, Piece, blank, rows
 from tests.card.reckoning.raw import quantity
 
@@ -91,7 +92,8 @@ def stages(piece: Piece) -> dict[str, Mark]:
     rough = above(piece, "rough", quantity(piece.part["stock"]["leave_for_finishing"]))
     found["clean-up"] = _cleaned_up(piece, found["blank low"], rough)
     found["rough"] = rough
-    low, high = above(piece, "finish", -piece.half_zone), below(piece, "finish", piece.half_zone)
+    proved = piece.half_zone - 2 * doubt(piece, mpf(0), "finish")  # drawn in by the expanded uncertainty
+    low, high = above(piece, "finish", -proved), below(piece, "finish", proved)
     aim = above(piece, "finish", mpf(0))
     if low.count == high.count or low.stock < high.stock:
         found["finish low"] = low
@@ -118,10 +120,8 @@ def table(piece: Piece, use: str) -> tuple[int, list[Mark]]:
     at = stages(piece)
     if use == "rough":
         ends = at["blank high"].reading, at["finish"].reading
-    elif "finish low" in at:
-        ends = at["rough"].reading, at["finish low"].reading
     else:
-        ends = at["rough"].reading, piece.finish_reading - piece.half_zone / piece.per_reading
+        ends = at["rough"].reading, above(piece, "finish", -piece.half_zone).reading
     low, high = _whole_down(min(ends) / piece.tool(use)), _whole_up(max(ends) / piece.tool(use))
     fractions = "/" in piece.part["gauging"]["read_with"][use].split()[-2]
     for step in STEPS[fractions]:
@@ -152,9 +152,7 @@ def _stage_at(mark: Mark) -> str | None:
 
 
 def _past_size(mark: Mark) -> bool:
-    at = stages(mark.piece)
-    least = at["finish low"].stock if "finish low" in at else -mark.piece.half_zone
-    return mark.stock < least - NOISE * mark.piece.ratio
+    return mark.stock < -mark.piece.half_zone - NOISE * mark.piece.ratio
 
 
 def standing(mark: Mark) -> str:
@@ -162,6 +160,8 @@ def standing(mark: Mark) -> str:
     at, half = stages(mark.piece), mark.piece.half_zone
     if _past_size(mark):
         return "under size" if mark.piece.outside else "over size"
+    if "finish low" in at and mark.stock < at["finish low"].stock - NOISE * mark.piece.ratio:
+        return "set aside"
     reached = [
         ("finished", at["finish high"].stock if "finish high" in at else half),
         ("finishing", at["rough"].stock),

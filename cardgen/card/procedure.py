@@ -1,0 +1,160 @@
+"""The moves of a batch in order, from a card's figures: what the paper words and a hand follows."""
+
+from collections.abc import Iterator
+
+from cardgen.card import values
+from cardgen.card.facts import Facts
+from cardgen.compute import batch
+from cardgen.terms import MoveId, MoveIfNot, MoveMeans, MovePhase, MoveUntil, StageName
+
+FIRST_SHORT = 1 / 3  # of what is left for finishing: the first piece stops short by it; common practice
+
+
+def moves(facts: Facts, card: values.Card) -> tuple[values.Move, ...]:
+    """Everything the hand does, in order; then what it minds at every finished piece."""
+    return (*_set_up(card), *_prove(card), *_rough(card), *_finish(facts, card), *_mind(card))
+
+
+def _move(
+    move: MoveId,
+    phase: MovePhase,
+    until: MoveUntil,
+    if_not: MoveIfNot = "nothing",
+    means: MoveMeans | None = None,
+    readings: tuple[float | None, float | None] = (None, None),
+    divisions: int | None = None,
+    pieces: int | None = None,
+    sees: float | None = None,
+) -> values.Move:
+    return values.Move(move, phase, means, *readings, divisions, pieces, sees, until, if_not)
+
+
+def _reading(card: values.Card, name: StageName) -> float:
+    stage = card.stage(name)
+    assert stage is not None, name
+    return stage.reading_mm
+
+
+def _set_up(card: values.Card) -> Iterator[values.Move]:
+    least, most = sorted((_reading(card, "blank low"), _reading(card, "blank high")))
+    blank = card.stage("blank low")
+    by_finishing = blank is not None and blank.tool == "finish"
+    yield _move("mount the wheel", "set up", "set")
+    yield _move(
+        "accept blanks",
+        "set up",
+        "within the limits",
+        "send back",
+        "finish tool" if by_finishing else "rough tool",
+        (least, most),
+    )
+    best = card.swivel.starts[0] if card.swivel.starts else None
+    unborne = any(check.code == "start-beyond-stock" for check in card.checks)
+    yield _move(
+        "set the swivel",
+        "set up",
+        "set",
+        "prove before the first cut" if unborne else "nothing",
+        best.way if best is not None else None,
+        sees=best.leaves_mm if best is not None else None,
+    )
+    yield _move("set the stroke", "set up", "set")
+
+
+def _prove(card: values.Card) -> Iterator[values.Move]:
+    rough = _reading(card, "rough")
+    yield _move("clean up", "prove", "ground all over", means="eye", readings=(rough, None))
+    blue = card.proof.means[0] if card.proof.decided_by in (None, "blue") else None
+    proof = {each.means: each.sees_mm for each in card.proof.means}
+    unproved = card.proof.decided_by is None and card.proof.tolerance_mm is not None
+    last: MoveIfNot = "turn, clean up and inspect elsewhere" if unproved else "turn and clean up"
+    yield _move(
+        "rub", "prove", "bears all over", last if blue else "turn and clean up", "blue", sees=proof["blue"]
+    )
+    finest = card.proof.decided_by or card.proof.means[-1].means
+    if finest != "blue":
+        yield _move("prove the angle", "prove", "no error is seen", last, finest, sees=proof[finest])
+
+
+def _rough(card: values.Card) -> Iterator[values.Move]:
+    low, high = sorted((card.batch.rough_from_mm, card.batch.rough_to_mm))
+    target = _reading(card, "rough")
+    yield _move(
+        "rough the first", "rough", "at the reading", "leave the batch more", "rough tool", (target, target)
+    )
+    yield _move(
+        "rough the batch",
+        "rough",
+        "all are ground",
+        "leave the batch more",
+        "rough tool",
+        (low, high),
+        pieces=card.batch.check_every,
+    )
+
+
+def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
+    rough, per_division = card.stage("rough"), card.handwheel.stock_per_division_mm
+    assert rough is not None
+    aim = _reading(card, "finish")
+    yield _move("dress", "finish", "set")
+    yield _move(
+        "finish the first",
+        "finish",
+        "at the reading",
+        "feed by the table",
+        "finish tool",
+        (aim, aim),
+        batch.stop_short(FIRST_SHORT * rough.stock_mm, per_division),
+    )
+    plan = card.batch
+    if plan.move_at_mm is not None:
+        yield _move(
+            "finish on the stop",
+            "finish",
+            "all are ground",
+            means="finish tool",
+            readings=(plan.reading_low_mm, plan.reading_high_mm),
+            pieces=plan.check_every,
+        )
+        return
+    unknown = (plan.spread_on_diameter_mm or 0.0) + (card.speeds.drift_per_piece_mm or 0.0)
+    short = batch.stop_short(unknown + facts.allowances.doubt, per_division)
+    yield _move(
+        "finish each",
+        "finish",
+        "at the reading",
+        "feed by the table",
+        "finish tool",
+        (aim, aim),
+        short,
+        1,
+    )
+
+
+def _mind(card: values.Card) -> Iterator[values.Move]:
+    plan = card.batch
+    if plan.move_at_mm is not None:
+        yield _move(
+            "move the stop",
+            "mind",
+            "at the reading",
+            means="finish tool",
+            readings=(plan.move_at_mm, None),
+            divisions=plan.stop_divisions,
+        )
+    if plan.reading_low_mm is None or plan.reading_high_mm is None:
+        return
+    more_reads_more = card.reading.per_mm > 0
+    most, least = (
+        (plan.reading_high_mm, plan.reading_low_mm)
+        if more_reads_more
+        else (plan.reading_low_mm, plan.reading_high_mm)
+    )
+    yield _move("grind again", "mind", "within the limits", "feed by the table", "finish tool", (most, None))
+    if plan.set_aside_mm is not None:
+        yield _move(
+            "set aside", "mind", "within the limits", means="finish tool", readings=(least, plan.set_aside_mm)
+        )
+    last = plan.set_aside_mm if plan.set_aside_mm is not None else least
+    yield _move("salvage or scrap", "mind", "within the limits", means="finish tool", readings=(last, None))

@@ -1,0 +1,256 @@
+"""The method: ways to set the swivel, means of proof, the moves of a batch (theory 12)."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+import mpmath
+from mpmath import mpf
+
+from tests.booklet.reckoner import exact
+from tests.card.reckoning import batch
+from tests.card.reckoning.doubt import doubt
+from tests.card.reckoning.piece import NOISE, Formula, Piece, round_figures, rows
+from tests.card.reckoning.raw import Tree, quantity
+from tests.card.reckoning.righting import Wrong, contact_length, leaves_a_taper
+from tests.card.reckoning.running import drift
+from tests.card.reckoning.setting import TRAVELS, scales, turned_by_screw
+from tests.card.reckoning.sizes import Mark, stages
+
+# Where the shop does not say: assumptions.
+SCALE, LIGHT, RADIUS = "4 arcmin", "0.002 mm", mpf("0.001")
+
+
+def has(piece: Piece) -> Tree:
+    found: Tree = piece.shop.get("proving", {})
+    return found
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way to set the swivel; the angle that it may leave over."""
+
+    piece: Piece
+    name: str
+    left: mpf
+    scale: str | None = None
+
+    @property
+    def over(self) -> mpf:
+        """As a difference of diameters over the length."""
+        off = mpmath.tan(self.piece.half_angle + self.left) - mpmath.tan(self.piece.half_angle)
+        return 2 * off * self.piece.length
+
+    @property
+    def needs(self) -> mpf | None:
+        """Stock to have on, whichever way it is out; None where no taper would be left."""
+        over = self.over * contact_length(self.piece) / self.piece.length
+        if not leaves_a_taper(self.piece, over):
+            return None
+        return max(Wrong(self.piece, sign * over).least_stock for sign in (1, -1))
+
+
+def _swung(piece: Piece, seen: mpf, radius: mpf) -> mpf:
+    """The angle of so much at a radius, and what a radius not known to a thousandth is worth."""
+    return seen / (radius * mpmath.cos(piece.half_angle)) + RADIUS * piece.ratio / 2
+
+
+def _between_marks(piece: Piece, scale: Any) -> mpf:
+    """A tenth of a division there, and a quarter of a division of the screw."""
+    tenth = (scale.angle_at(scale.exact + scale.division) - piece.half_angle) / 10
+    small = mpf("1e-15")
+    turned = turned_by_screw(piece, piece.half_angle - small, piece.half_angle + small)
+    return tenth + (small / turned / 2 if turned is not None else 0)
+
+
+@cache
+def ways(piece: Piece) -> list[Way]:
+    scale_off = quantity(piece.shop.get("rehearsal", {}).get("scale", SCALE))
+    if piece.by_head:
+        return [Way(piece, "wheel head", scale_off)]
+    swivel, seen = piece.machine["swivel"], has(piece).get("indicator")
+    found = []
+    if seen is not None:
+        one = quantity(seen)
+        if "test_bar" in has(piece):
+            bar = has(piece)["test_bar"]
+            along = [t for t in round_figures(piece, TRAVELS) if t <= quantity(bar["length"])]
+            off = (mpmath.norm([one / 2, one / 2]) + quantity(bar["straightness"])) / max(along)
+            found.append(Way(piece, "test bar", off * mpmath.cos(piece.half_angle) ** 2))
+        if "slips" in swivel:
+            found.append(Way(piece, "slips", _swung(piece, one, quantity(swivel["slips"]["radius"]))))
+        if "indicator_radius" in swivel:
+            swung = _swung(piece, one, quantity(swivel["indicator_radius"]))
+            found.append(Way(piece, "indicator", scale_off + swung))
+    if piece.half_angle <= quantity(swivel["limit"]):
+        found += [
+            Way(piece, "scale", scale_off + _between_marks(piece, scale), scale.shows)
+            for scale in scales(piece)
+        ]
+    return sorted(found, key=lambda way: way.over)
+
+
+def tolerance(piece: Piece) -> mpf | None:
+    """Over the contact, to one side."""
+    if piece.angle_off is None:
+        return None
+    wider = mpmath.tan(piece.half_angle + piece.angle_off) - mpmath.tan(piece.half_angle)
+    return 2 * wider * contact_length(piece)
+
+
+@cache
+def means(piece: Piece) -> list[tuple[str, mpf]]:
+    """The coarsest first: two films; two gaps of light; the difference of two readings."""
+    found = {"blue": 2 * quantity(piece.shop["blue_film"])}
+    if "light_gauge" in piece.part["gauging"]:
+        found["light gauge"] = (
+            2 * quantity(has(piece).get("light_gauge", LIGHT)) / mpmath.cos(piece.half_angle)
+        )
+    share = contact_length(piece) / (piece.length - piece.relief)
+    for name, key in (("rolls" if piece.outside else "balls",) * 2, ("sine bar", "sine_bar")):
+        if key in has(piece):
+            one = quantity(has(piece)[key])
+            found[name] = mpmath.norm([one, one]) * share
+    return sorted(found.items(), key=lambda each: -each[1])
+
+
+def decides(piece: Piece, sees: mpf) -> bool:
+    allowed = tolerance(piece)
+    return allowed is None or 2 * sees <= allowed
+
+
+def decided_by(piece: Piece) -> str | None:
+    return next((name for name, sees in means(piece) if decides(piece, sees)), None)
+
+
+# ---- the moves
+
+MOVE = ("id", "phase", "means", "from_mm", "to_mm", "divisions", "pieces", "sees_mm", "until", "if_not")
+
+
+def _up(count: mpf) -> int:
+    return max(2, int(mpmath.ceil(count - NOISE)))
+
+
+def _unborne(piece: Piece) -> bool:
+    """Even the best way leaves more than a cleaned-up blank can bear."""
+    best = ways(piece)[0] if ways(piece) else None
+    if best is None:
+        return False
+    needs = best.needs
+    return needs is None or needs > stages(piece)["clean-up"].stock
+
+
+@cache
+def moves(piece: Piece) -> list[dict[str, Any]]:
+    at, seen = stages(piece), dict(means(piece))
+    blank = sorted(at[name].reading for name in ("blank low", "blank high"))
+    best, rough, aim = next(iter(ways(piece)), None), at["rough"].reading, at["finish"].reading
+    more = rough + mpmath.sign(piece.per_reading) * piece.tool("rough")
+    way, over = (best.name, best.over) if best else (None, None)
+    told = "prove before the first cut" if _unborne(piece) else "nothing"
+    elsewhere = decided_by(piece) is None and tolerance(piece) is not None
+    last = "turn, clean up and inspect elsewhere" if elsewhere else "turn and clean up"
+    finest = decided_by(piece) or means(piece)[-1][0]
+    by_blue = decided_by(piece) in (None, "blue")
+    one, every = piece.division_stock, batch.check_every(piece)
+    on_stop = batch.rule(piece).drift > 0
+    table: list[tuple[Any, ...]] = [
+        ("mount the wheel", "set up", None, None, None, None, None, None, "set", "nothing"),
+        ("accept blanks", "set up", f"{at['blank low'].use} tool", *blank, None, None, None,
+         "within the limits", "send back"),
+        ("set the swivel", "set up", way, None, None, None, None, over, "set", told),
+        ("set the stroke", "set up", None, None, None, None, None, None, "set", "nothing"),
+        ("clean up", "prove", "eye", rough, None, None, None, None, "ground all over", "nothing"),
+        ("rub", "prove", "blue", None, None, None, None, seen["blue"], "bears all over",
+         last if by_blue else "turn and clean up"),
+    ]  # fmt: skip
+    if finest != "blue":
+        table.append(("prove the angle", "prove", finest, None, None, None, None, seen[finest],
+                      "no error is seen", last))  # fmt: skip
+    table += [
+        ("rough the first", "rough", "rough tool", rough, rough, None, None, None, "at the reading",
+         "leave the batch more"),
+        ("rough the batch", "rough", "rough tool", *sorted((rough, more)), None, every, None,
+         "all are ground", "leave the batch more"),
+        ("dress", "finish", None, None, None, None, None, None, "set", "nothing"),
+        ("finish the first", "finish", "finish tool", aim, aim, _up(at["rough"].stock / 3 / one), None, None,
+         "at the reading", "feed by the table"),
+    ]  # fmt: skip
+    return [dict(zip(MOVE, row, strict=True)) for row in (*table, *_finished(piece, on_stop, every))]
+
+
+def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
+    at, tool = stages(piece), "finish tool"
+    ends: list[Mark] = [at[name] for name in ("finish low", "finish high") if name in at]
+    low, high = sorted(mark.reading for mark in ends) if ends else (None, None)
+    aim, table = at["finish"].reading, list[tuple[Any, ...]]()
+    if on_stop:
+        table.append(("finish on the stop", "finish", tool, low, high, None, every, None, "all are ground",
+                      "nothing"))  # fmt: skip
+        table.append(("move the stop", "mind", tool, batch.move_at(piece), None, batch.rule(piece).feed, None,
+                      None, "at the reading", "nothing"))  # fmt: skip
+    else:
+        sure = 2 * doubt(piece, mpf(0), "finish")
+        unknown = piece.ratio * (batch.spread(piece) or 0) + (drift(piece) or 0) + sure
+        short = _up(unknown / piece.division_stock)
+        table.append(("finish each", "finish", tool, aim, aim, short, 1, None, "at the reading",
+                      "feed by the table"))  # fmt: skip
+    if not ends:
+        return table
+    aside = batch.set_aside(piece)
+    most, least = ends[1].reading, ends[0].reading
+    held = (None, None, None, "within the limits")
+    table.append(("grind again", "mind", tool, most, None, *held, "feed by the table"))
+    if aside is not None:
+        table.append(("set aside", "mind", tool, least, aside, *held, "nothing"))
+    table.append(
+        ("salvage or scrap", "mind", tool, least if aside is None else aside, None, *held, "nothing")
+    )
+    return table
+
+
+def _column(name: str) -> Callable[[dict[str, Any]], Any]:
+    return lambda move: move[name]
+
+
+NUMBERS = [name for name in MOVE if name.endswith("_mm") or name in ("divisions", "pieces")]
+
+FORMULAS: dict[str, Formula] = {
+    **rows("swivel.starts", ways, leaves_mm=lambda w: w.over, needs_mm=lambda w: w.needs),
+    "proof.tolerance_mm": tolerance,
+    "proof.means[*].sees_mm": lambda p: [sees for _, sees in means(p)],
+    **rows("procedure", moves, **{name: _column(name) for name in NUMBERS}),
+}
+
+OUT_BY = {  # key of the shop's record, and what is assumed where it does not say
+    "scale_arcmin": ("scale", "4 arcmin"),
+    "pivot_mm": ("pivot", "3 mm"),
+    "film_factor": ("film", "1.4"),
+    "temperature_k": ("temperature", "0.5 K"),
+    "repeatability_mm": ("repeatability", "0.0008 mm"),
+    "wear_factor": ("wear", "1.4"),
+}
+
+
+def _known(name: str) -> Formula:
+    key, assumed = OUT_BY[name]
+    read = exact if name.endswith("factor") else quantity
+
+    def found(piece: Piece) -> mpf:
+        figure = read(piece.shop.get("rehearsal", {}).get(key, assumed))
+        return mpmath.degrees(figure) * 60 if name == "scale_arcmin" else figure
+
+    return found
+
+
+FORMULAS |= {f"out_by.{name}": _known(name) for name in OUT_BY}
+
+CHOICES: dict[str, Formula] = {
+    **rows("swivel.starts", ways, way=lambda w: w.name, scale=lambda w: w.scale),
+    "proof.means[*].means": lambda p: [name for name, _ in means(p)],
+    "proof.means[*].decides": lambda p: [decides(p, sees) for _, sees in means(p)],
+    "proof.decided_by": decided_by,
+    **rows("procedure", moves, **{name: _column(name) for name in MOVE if name not in NUMBERS}),
+}
