@@ -15,12 +15,8 @@ from cardgen.card.nonsense import nonsense
 from cardgen.card.reversals import usual_clearance
 from cardgen.card.size_checks import DIVISION_AT_MOST, check_batch, check_sizes
 from cardgen.compute import doubt
-<<<<<<< HEAD
-from cardgen.digits import angle_text, rpm_text, small_text, speed_text
-=======
 from cardgen.compute.proof import PART_SEEN, two_readings_see
-from cardgen.digits import small_text
->>>>>>> 602858e (The method as values: limits to accept by ISO 14253-1, ways to set the swivel ranked, means of proof, the moves of a batch)
+from cardgen.digits import angle_text, rpm_text, small_text, speed_text
 
 NOISE = 1e-9  # mm: what is nearer to nought than this is nought
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
@@ -145,15 +141,9 @@ def _swivel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "note",
             "wheel-head-set",
             machine,
-<<<<<<< HEAD
             f"the half angle of {angle_text(setting.half_angle_deg)} is set at the wheel head, not at the "
             "table" + (f", whose limit is {angle_text(setting.limit_deg)}" if setting.beyond_limit else ""),
-            "leave the table straight; trim with its screw",
-=======
-            f"the half angle of {setting.half_angle_deg:.3f}° is set at the wheel head, not at the table"
-            + (f", whose limit is {setting.limit_deg:g}°" if setting.beyond_limit else ""),
             "leave the table straight, and correct by turning the head",
->>>>>>> 602858e (The method as values: limits to accept by ISO 14253-1, ways to set the swivel ranked, means of proof, the moves of a batch)
         )
     elif setting.beyond_limit:
         yield Finding(
