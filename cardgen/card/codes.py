@@ -64,6 +64,7 @@ CODES: Mapping[str, Code] = {
     # the wheel and the stroke
     "wheel-overspeed": Code("the wheel would run above its marking"),
     "wheel-speed-barred": Code("the machine has speeds that this wheel must not run at"),
+    "wheel-stands": Code("the wheel hardly turns"),
     "wheel-slow": Code("the wheel runs below its sensible speed"),
     "wheel-out-of-shape": Code("the wheel is much wider than its diameter", for_hand=False),
     "wheel-too-large-for-bore": Code("the wheel does not go well into the hole"),

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from cardgen import terms
+from cardgen.bounds import table
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
@@ -20,6 +21,8 @@ LIKELY_RADII = 50.0, 3000.0  # mm, of any table; common practice, no source
 def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
     """Everything about a part that looks like a slip of the pen."""
     yield from _off_piece(facts)
+    yield from _finish_off_piece(facts, card)
+    yield from _gauge_to_a_point(facts)
     yield from _unground(facts, card)
     yield from _relief(facts)
     yield from _wheel(facts, card)
@@ -49,6 +52,36 @@ def _off_piece(facts: Facts) -> Iterator[Finding]:
             f"with {facts.told(most)} on, gauge {facts.records.gauge.id} would read {facts.told(shown)}, "
             f"which cannot be on a taper {facts.told(facts.geometry.length)} long",
             "correct the stock of the blank, its unit too, or name a gauge that takes it",
+        )
+
+
+def _finish_off_piece(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """A finished piece, at either limit of its size, shows a reading that a hand can take."""
+    length = facts.geometry.length
+    far = table()["reading.lengths"].most * length
+    for limit in (card.reading.finish_low_mm, card.reading.finish_high_mm):
+        if abs(limit) > far or not can_be_read(facts, limit):
+            yield Finding(
+                "error",
+                "reading-off-piece",
+                facts.place("gauging.gauge"),
+                f"a finished piece would read {facts.told(limit)} on gauge {facts.records.gauge.id}, and the "
+                f"taper is {facts.told(length)} long",
+                "correct the gauge's length, the tolerance or the planes, their units too",
+            )
+            return
+
+
+def _gauge_to_a_point(facts: Facts) -> Iterator[Finding]:
+    """A gauge has a small end."""
+    gauge, shape = facts.records.gauge, facts.geometry
+    if shape.gauge_diameter - shape.ratio * gauge.length_mm <= 0:
+        yield Finding(
+            "error",
+            "small-end-vanishes",
+            Place("gauge", gauge.id, "length"),
+            f"gauge {gauge.id} would run out to a point within its length of {facts.told(gauge.length_mm)}",
+            "correct its length, its diameter or its taper, the unit too",
         )
 
 
@@ -86,7 +119,17 @@ def _relief(facts: Facts) -> Iterator[Finding]:
 def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
     wheel, run = facts.records.wheel, card.speeds
     least = SLOW_M_S if card.taper.side == "external" else SLOW_IN_A_BORE_M_S
-    if run.wheel_m_s.new < least:
+    limit = table()["wheel.surface_speed"]
+    if not limit.allows(run.wheel_m_s.worn):
+        yield Finding(
+            "error",
+            "wheel-stands",
+            facts.place("wheel"),
+            f"at {run.wheel_rpm:g} rpm the worn wheel {wheel.id} would run at {run.wheel_m_s.worn:.2g} m/s, "
+            "which grinds nothing",
+            "correct its diameter or the speed, the unit too",
+        )
+    elif run.wheel_m_s.new < least:
         yield Finding(
             "warning",
             "wheel-slow",

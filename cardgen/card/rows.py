@@ -1,14 +1,14 @@
 """Which rows a table gets: readings on the tool's own divisions, no more of them than there is room for."""
 
+from collections.abc import Iterator
+from itertools import count as counted
+
 from cardgen.card.values import ReadingTool
 from cardgen.compute.reading import whole_down, whole_up
 from cardgen.digits import decimals_of, plain_fraction
 from cardgen.terms import MM
 
-# How many divisions from row to row, the first that fits. A rule in fractions of an inch is halved and
-# halved again, so its rows go by twos; a decimal scale goes by one, two and five.
-_FRACTION_STEPS = (1, 2, 4, 8, 16, 32, 64)
-_DECIMAL_STEPS = tuple(m * 10**e for e in range(7) for m in (1, 2, 5))
+LEAST_ROWS = 3  # both ends, and nought between them: so many there are at any step
 
 
 def readings_between(
@@ -19,14 +19,23 @@ def readings_between(
     Both ends are covered: the first and the last row lie on or beyond them.
     """
     low, high = min(first_mm, last_mm), max(first_mm, last_mm)
-    steps = _FRACTION_STEPS if tool.denominator else _DECIMAL_STEPS
-    for step in steps:
+    for step in _steps(tool):
         start = whole_down(low / (tool.division_mm * step))
         end = whole_up(high / (tool.division_mm * step))
-        if end - start + 1 <= at_most or step == steps[-1]:
+        if end - start + 1 <= max(at_most, LEAST_ROWS):
             break
-    rising = tuple(count * step * tool.division_mm for count in range(start, end + 1))
+    rising = tuple(place * step * tool.division_mm for place in range(start, end + 1))
     return step, rising if first_mm <= last_mm else rising[::-1]
+
+
+def _steps(tool: ReadingTool) -> Iterator[int]:
+    """How many divisions from row to row, to take the first that fits.
+
+    A rule in fractions of an inch is halved and halved again, so its rows go by twos; a decimal scale goes
+    by one, two and five.
+    """
+    for exponent in counted():
+        yield from (2**exponent,) if tool.denominator else (10**exponent * step for step in (1, 2, 5))
 
 
 def on_division(reading_mm: float, tool: ReadingTool) -> bool:

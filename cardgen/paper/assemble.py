@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from cardgen.bounds import most
 from cardgen.card.values import Card
 from cardgen.paper.panels import Panel, panel_named
 from cardgen.paper.press.page import Looks
@@ -51,7 +52,15 @@ def assembled(
             closer = _side(plan, close)
             made = closer if len(closer) < len(made) else made
         pages += made
+        _require_few(pages)
     return tuple(pages)
+
+
+def _require_few(pages: Sequence[Page]) -> None:
+    if len(pages) > most("card.sides"):
+        raise PaperError(
+            f"it would take more than {most('card.sides')} sides; leave panels out of the layout, or words"
+        )
 
 
 def draw_page(pen: Pen, page: Page, card: Card, looks: Looks) -> None:
@@ -256,6 +265,7 @@ def _flow(pages: list[Page], band: FlowingPanels, job: _Job) -> None:
         column += 1
         if column == band.columns:
             pages.append(Page(page.name, job.height, job.gap))
+            _require_few(pages)
             column = 0
         y = pages[-1].used
     pages[-1].used = pages[-1].room

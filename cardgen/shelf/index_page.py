@@ -6,13 +6,13 @@ import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-import jinja2
-import jinja2.sandbox
 import pypdfium2  # type: ignore[import-untyped]
 
+from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
 from cardgen.shelf.digest import sha256
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.telling import warning_text, why
@@ -55,15 +55,12 @@ def index_page(
     kept = {found[0].decode(): found[1].decode() for found in KEPT_PICTURE.findall(old_page)}
     in_order = sorted(standings, key=lambda standing: (standing.part_id.casefold(), standing.kind))
     papers = [_shown(standing, kept) for standing in in_order]
-    looks = jinja2.sandbox.SandboxedEnvironment(
-        undefined=jinja2.StrictUndefined, autoescape=True, trim_blocks=True, lstrip_blocks=True
-    )
+    path = Path(name)
+    looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
     try:
-        return looks.from_string(template).render(papers=papers, shop=shop).encode("utf-8")
-    except jinja2.TemplateSyntaxError as trouble:
-        raise ShelfError(f"{name}:{trouble.lineno}: {trouble.message}") from trouble
-    except Exception as trouble:  # a template may break in any way
-        raise ShelfError(f"{name}:{_template_line(trouble)}: {trouble}") from trouble
+        return rendered(looks, path.name, {"papers": papers, "shop": shop}).encode("utf-8")
+    except BrokenTemplateError as trouble:
+        raise ShelfError(str(trouble)) from trouble
 
 
 def picture(content: bytes) -> str:
@@ -124,14 +121,3 @@ def _word(values: dict[str, Any], *keys: str) -> str:
     for key in keys:
         found = found.get(key) if isinstance(found, dict) else None
     return "" if found is None else str(found)
-
-
-def _template_line(trouble: BaseException) -> int | str:
-    """The line of the template in which rendering failed."""
-    line: int | str = "?"
-    trace = trouble.__traceback__
-    while trace is not None:
-        if trace.tb_frame.f_code.co_filename == "<template>":
-            line = trace.tb_lineno
-        trace = trace.tb_next
-    return line

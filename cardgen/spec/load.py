@@ -14,6 +14,7 @@ from cardgen.spec import standards
 from cardgen.spec.build import build
 from cardgen.spec.complaint import Complaint, Mistake, RecordKey, Source, did_you_mean, nearest, one_of, shown
 from cardgen.spec.library import Library, closure, placed
+from cardgen.spec.magnitudes import beyond_sense
 from cardgen.spec.models import (
     FORMAT,
     KINDS,
@@ -178,6 +179,7 @@ def _build_all(desk: _Desk) -> None:
         record, findings = build(KINDS[key[0]], data)
         desk.find(key, findings)
         if record is not None:
+            desk.find(key, beyond_sense(key[0], record, node))
             desk.records[key] = record
             if key[0] == "shop":
                 shop = data

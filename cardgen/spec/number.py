@@ -10,10 +10,8 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
+from cardgen.bounds import most
 from cardgen.spec.complaint import Refusal, shown
-
-MOST_DIGITS = 15
-LONGEST = 200  # characters: no quantity on a drawing is longer
 
 
 @dataclass(frozen=True)
@@ -64,7 +62,7 @@ def _fraction_written_out(letter: str) -> str:
 
 def tokens(text: str) -> list[Token]:
     """The tokens of a text, closed by an 'end'; Refusal for a comma in a number or a sign unknown here."""
-    if len(text) > LONGEST:
+    if len(text) > most("quantity"):
         raise Refusal(f"{shown(text)} is too long for a quantity", such_as="38.1 mm: a number and its unit")
     text = tidy(text)
     refuse_comma(text)
@@ -90,8 +88,8 @@ def _token(match: re.Match[str]) -> Token:
 
 
 def _number(written: str) -> Number:
-    if sum(letter.isdigit() for letter in written) > MOST_DIGITS:
-        raise Refusal(f"{shown(written)} has more than {MOST_DIGITS} digits", "write fewer")
+    if sum(letter.isdigit() for letter in written) > most("quantity.digits"):
+        raise Refusal(f"{shown(written)} has more than {most('quantity.digits')} digits", "write fewer")
     whole, over, below = written.rpartition("/")
     if not over:
         places = len(written.partition(".")[2])

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeVar
 
+from cardgen.bounds import table
 from cardgen.spec.complaint import Refusal, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
 from cardgen.spec.units import CALLED, UNITS, Measure, Reader, demanded, term, unit_at, worth
@@ -120,6 +121,8 @@ def read_number(text: str) -> Figure:
     if len(found) != 2 or found[0].number is None:
         raise Refusal(f"{shown(text)} is not a plain number", "write a number without a unit", such_as="20")
     number = found[0].number
+    if not table()["number"].allows(number.value):
+        raise Refusal(f"{shown(text)} is beyond sense", f"it takes {table()['number'].told()}")
     return Figure(float(sign * number.value), float(number.half_digit), tidy(text))
 
 

@@ -141,6 +141,12 @@ def _stock(part: PartRecord) -> Iterator[Mistake]:
             "the finishing infeed is above the roughing infeed",
             "the finer of the two is for finishing",
         )
+    if stock.infeed.rough_mm >= stock.blank.high:
+        yield Mistake(
+            ("stock", "infeed", "rough"),
+            f"one roughing pass takes off more than the fullest blank has on ({stock.blank.text})",
+            "the infeed is of one pass, on the diameter",
+        )
     if stock.leave_for_finishing_mm >= stock.blank.high:
         yield Mistake(
             ("stock", "leave_for_finishing"),

@@ -11,6 +11,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from cardgen.bounds import table
 from cardgen.spec.complaint import Refusal, nearest, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
 
@@ -223,9 +224,15 @@ def _ratio(reader: Reader, above: Number) -> Measure:
 
 def demanded(reader: Reader, measure: Measure) -> Measure:
     """The measure, if it is of the kind that is wanted; else a refusal that says what it is instead."""
-    if measure.kind == reader.wanted:
-        return measure
     text, wanted = shown(reader.text), CALLED[reader.wanted]
+    if measure.kind == reader.wanted:
+        limit = table()[measure.kind]
+        if not limit.allows(measure.value):
+            raise Refusal(
+                f"{text} is beyond sense for {wanted}",
+                f"it takes {limit.told()}: correct it, its unit too",
+            )
+        return measure
     if measure.kind is None and reader.next.kind == "number":
         raise Refusal(f"{text} has two numbers side by side", such_as=SUCH_AS[reader.wanted])
     if measure.kind is None:

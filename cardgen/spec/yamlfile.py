@@ -13,10 +13,8 @@ from typing import Any
 
 import yaml
 
+from cardgen.bounds import most
 from cardgen.spec.complaint import LINE_ENDS, Complaint, Place, Source, shown
-
-DEEPEST = 20  # records nest four deep; a file that nests twenty deep is not one
-LARGEST = 1_000_000  # bytes
 
 Plain = str | list[Any] | dict[str, Any]
 
@@ -63,7 +61,7 @@ class Document:
 
 def read_documents(path: str, content: bytes) -> tuple[list[Document], list[Complaint]]:
     """The documents of a file and every complaint about its YAML; empty documents are left out."""
-    if len(content) > LARGEST:
+    if len(content) > most("spec.file"):
         return [], [
             Complaint(path, 1, 1, "the file is over a megabyte", "a spec is a few dozen lines of YAML")
         ]
@@ -149,7 +147,7 @@ class _Composer(yaml.SafeLoader):
         if event.tag is not None:
             raise _SlipError(mark, "a text that starts with ! is a tag in YAML", "write the text in quotes")
         self.depth += 1
-        if self.depth > DEEPEST:
+        if self.depth > most("spec.nesting"):
             raise _SlipError(mark, "the brackets nest too deep", "close them")
         node = super().compose_node(parent, index)
         self.depth -= 1

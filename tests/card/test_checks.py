@@ -355,7 +355,8 @@ def test_a_slow_short_taper_still_gets_its_card(tmp_path: Path) -> None:
     slow = ("callout: 1:8\n  side", "callout: 1:500\n  side")
     ring = ("taper: {callout: 1:8}", "taper: {callout: 1:500}")
     gap = ("  finish: 3.0 mm ± 0.08 mm", "  finish: 8 mm ± 5 mm")
-    card = gathered(tmp_path, slow, ring, gap, ("0.35 .. 0.50 mm", "0.010 .. 0.015 mm"), *SMALL_STOCK).card
+    thin = ("0.35 .. 0.50 mm", "0.010 .. 0.015 mm"), ("rough: 0.02 mm", "rough: 0.005 mm")
+    card = gathered(tmp_path, slow, ring, gap, *thin, *SMALL_STOCK).card
     assert card.blue
     assert all(row.error_mm < 0.1 for row in card.blue)
 

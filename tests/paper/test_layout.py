@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -9,6 +10,7 @@ from cardgen.paper.bench_card import Templates, read_templates
 from cardgen.paper.panels import panel_named
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import TextStyle, wrapped
 from cardgen.paper.words.layout import Columns, FlowingPanels, Layout, LayoutError, layout_from
 
 
@@ -78,3 +80,44 @@ def test_a_folder_without_a_layout_is_told(tmp_path: Path) -> None:
     """Ensures a missing layout file is no traceback."""
     with pytest.raises(PaperError, match=r"layout\.yaml: there is no such file"):
         read_templates(tmp_path)
+
+
+FLOW = "A5:\n  - bands:\n      - flow: {{columns: {}, panels: [title]}}"
+ONE = "A5:\n  - side: at the wheel\n    bands: [title]\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        (FLOW.format(1000), "3:25: 1000 is not taken in a flow: 1 to 6"),
+        (FLOW.format(0.5), "3:25: a whole number is needed here"),
+        (
+            "A5:\n  - bands:\n      - columns: [{share: 1e-300, panels: [title]}]",
+            "3:27: 1e-300 is not taken for a share: 1 to 100 parts",
+        ),
+        (
+            "A5:\n  - bands:\n      - columns: [{share: 100, panels: [title]}, {share: 1, panels: [code]}]",
+            "3:18: 0.00990099 is not taken for the narrowest column: at least 0.08 of the width",
+        ),
+        (f"A5:\n  - bands: {'[' * 500}", "2:29: the brackets nest too deep"),
+        (ONE + "\0", "4:1: a character stands here that no text has"),
+        ("A5: []", "1:5: 0 is not taken in A5: 1 to 100 panels"),
+        ("A5:\n  - bands: &a [title]\n  - bands: *a", "3:12: write out what * stands for"),
+        ("A5:\n  - bands: [" + "title, " * 101 + "]", "2:3: 101 is not taken in A5: 1 to 100 panels"),
+    ],
+)
+def test_a_layout_beyond_sense_is_refused_with_its_place(text: str, told: str) -> None:
+    """A thousand columns, a share of nothing, brackets without end, a side without a panel."""
+    with pytest.raises(LayoutError) as wrong:
+        layout(text)
+    assert str(wrong.value).startswith(f"layout.yaml:{told}")
+
+
+@pytest.mark.parametrize("width", [-5.0, 0.0, 1e-9, 0.5, 20.0])
+@pytest.mark.parametrize("text", ["", " ", "W", "W" * 60, "two words", (("bold", True), ("plain", False))])
+def test_text_is_wrapped_at_any_width_and_nothing_is_lost(text: Any, width: float) -> None:
+    """Where not one letter has room each stands on a line of its own; it always ends."""
+    lines = wrapped(text, TextStyle(9.0), width)
+    letters = "".join(piece for line in lines for piece, _ in line)
+    given = text if isinstance(text, str) else "".join(piece for piece, _ in text)
+    assert letters.replace(" ", "") == given.replace(" ", "")

@@ -32,7 +32,7 @@ PART_OF_NAME = re.compile(r"(\d+)")
 
 def booklet_pdf(booklet: Booklet, templates: TemplateFiles) -> bytes:
     """The whole booklet; raises PaperError for what cannot be put on paper, naming the template."""
-    words = Words(environment(templates), {"b": booklet, "f": TableFigures(booklet.units)})
+    words = Words(environment(templates, "tables"), {"b": booklet, "f": TableFigures(booklet.units)})
     sheet = sheet_for(booklet.paper, booklet.units, words)
     body = Binder(str)
     tables = {name: body.add(set_section(_template(name), words, sheet)) for name in TABLES}

@@ -108,11 +108,12 @@ def wrapped(text: str | Runs, style: TextStyle, width: float) -> tuple[Runs, ...
             line.append((" ", word[0][1]))
         line += word
         used += gap + reach
-        while used > width + 1e-6:
+        while line and used > width + 1e-6:
             head, line = _cut(line, style, width)
             lines.append(_joined(head))
             used = text_width(tuple(line), style)
-    lines.append(_joined(line))
+    if line or not lines:
+        lines.append(_joined(line))
     return tuple(lines)
 
 
@@ -140,7 +141,8 @@ def _cut(line: list[Run], style: TextStyle, width: float) -> tuple[list[Run], li
         if count < len(text):
             count = max(count, 0 if head else 1)
             head.append((text[:count], bold))
-            return head, [(text[count:], bold), *line[number + 1 :]]
+            rest = [(text[count:], bold)] if count < len(text) else []
+            return head, [*rest, *line[number + 1 :]]
         head.append((text, bold))
         room -= _width(text, bold or style.bold, style.size) / MM
     return head, []

@@ -19,10 +19,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from typing import Literal, TypeVar, assert_never
+from typing import Any, Literal, TypeVar, assert_never
 
 import yaml
 
+from cardgen.bounds import most, table
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.press.typeface import PaperError
 
@@ -75,12 +76,32 @@ SIDE_KEYS: tuple[Literal["side", "bands", "foot"], ...] = ("side", "bands", "foo
 def layout_from(text: str, path: Path) -> Layout:
     """The layout that a file's text lays down; raises LayoutError at the first mistake."""
     try:
-        node = yaml.compose(text, Loader=yaml.SafeLoader)
+        node = yaml.compose(text, Loader=_LayoutComposer)
     except yaml.MarkedYAMLError as wrong:
         mark = wrong.problem_mark
         place = f":{mark.line + 1}:{mark.column + 1}" if mark else ""
         raise LayoutError(f"{path}{place}: {wrong.problem}") from None
+    except yaml.reader.ReaderError as wrong:
+        line = text.count("\n", 0, wrong.position) + 1
+        raise LayoutError(f"{path}:{line}:1: a character stands here that no text has; take it out") from None
     return _Reader(path).layout(node)
+
+
+class _LayoutComposer(yaml.SafeLoader):
+    """PyYAML's composer, which refuses what nests without end and what says a thing many times over."""
+
+    depth = 0
+
+    def compose_node(self, parent: Any, index: Any) -> Any:
+        event: Any = self.peek_event()  # type: ignore[no-untyped-call]
+        self.depth += 1
+        deep = self.depth > most("template.nesting")
+        if deep or isinstance(event, yaml.AliasEvent):
+            wrong = "the brackets nest too deep" if deep else "write out what * stands for"
+            raise yaml.MarkedYAMLError(problem=wrong, problem_mark=event.start_mark)
+        node = super().compose_node(parent, index)
+        self.depth -= 1
+        return node
 
 
 @dataclass(frozen=True)
@@ -107,6 +128,7 @@ class _Reader:
                 plans[name] = plans[like]
             else:
                 plans[name] = tuple(self.side(each) for each in self.items(value, f"the sides of {name}"))
+                self.within("panels", sum(map(_panels, plans[name])), value, f"in {name}")
         return plans
 
     def side(self, node: yaml.Node) -> SidePlan:
@@ -135,7 +157,10 @@ class _Reader:
         if self.key(key, ("columns", "flow")) == "flow":
             return self.flow(value)
         columns = tuple(self.column(each) for each in self.items(value, "columns"))
+        self.within("columns", len(columns), value, "in a band")
         total = sum(column.share for column in columns)
+        for column in columns:
+            self.within("narrowest", column.share / total, value, "for the narrowest column")
         return Columns(tuple(ColumnPlan(column.share / total, column.panels) for column in columns))
 
     def column(self, node: yaml.Node) -> ColumnPlan:
@@ -143,7 +168,7 @@ class _Reader:
         panels: tuple[str, ...] = ()
         for key, value in self.pairs(node, "a column"):
             if self.key(key, ("share", "panels")) == "share":
-                share = self.number(value)
+                share = self.within("share", self.number(value), value, "for a share")
             else:
                 panels = self.words(value)
         return ColumnPlan(share, panels)
@@ -153,7 +178,7 @@ class _Reader:
         panels: tuple[str, ...] = ()
         for key, value in self.pairs(node, "a flow"):
             if self.key(key, ("columns", "panels")) == "columns":
-                columns = int(self.number(value))
+                columns = int(self.within("columns", self.number(value, int), value, "in a flow"))
             else:
                 panels = self.words(value)
         return FlowingPanels(columns, panels)
@@ -181,13 +206,19 @@ class _Reader:
             raise self.wrong(node, "a single word is needed here")
         return str(node.value)
 
-    def number(self, node: yaml.Node) -> float:
+    def number(self, node: yaml.Node, kind: type[float] = float) -> float:
         try:
             value = float(self.word(node))
         except ValueError:
             raise self.wrong(node, f"a number is needed here, not {node.value!r}") from None
-        if not 0 < value <= 1000:
-            raise self.wrong(node, f"a number above 0 is needed here, not {node.value}")
+        if kind is int and not value.is_integer():
+            raise self.wrong(node, f"a whole number is needed here, not {node.value!r}")
+        return value
+
+    def within(self, name: str, value: float, node: yaml.Node, what: str) -> float:
+        limit = table()[f"layout.{name}"]
+        if not limit.allows(value):
+            raise self.wrong(node, f"{value:g} is not taken {what}: {limit.told()}")
         return value
 
     def key(self, node: yaml.Node, known: tuple[Key, ...]) -> Key:
@@ -196,6 +227,12 @@ class _Reader:
             if each == word:
                 return each
         raise self.wrong(node, f"unknown key {word!r}; {_nearest(word, known)}")
+
+
+def _panels(side: SidePlan) -> int:
+    """How many panels stand on a side."""
+    bands = [band.columns if isinstance(band, Columns) else (band,) for band in side.bands]
+    return sum(len(column.panels) for columns in bands for column in columns)
 
 
 def _nearest(word: str, known: Iterable[str]) -> str:

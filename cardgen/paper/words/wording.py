@@ -28,19 +28,18 @@ that. A template that breaks is reported with its file and line.
 import difflib
 import html
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from types import TracebackType
 from typing import Any, Literal
 
-import jinja2
-from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup, escape
 
+from cardgen import sandbox
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import Runs
+from cardgen.sandbox import Sandbox
 
 Kind = Literal[
     "title",
@@ -104,7 +103,7 @@ class Line:
 class Words:
     """The words of one card: templates rendered with its values, each once."""
 
-    environment: jinja2.Environment
+    environment: Sandbox
     context: Mapping[str, Any]
     _lines: dict[str, tuple[Line, ...]] = field(default_factory=dict)
     _labels: dict[str, dict[str, str]] = field(default_factory=dict)
@@ -125,12 +124,10 @@ class Words:
 
     def _place(self, name: str, text: str) -> str:
         """file:line of the template's line that a rendered line looks most like."""
-        path, files = _path(self.environment, f"{name}.j2"), self.environment.loader
-        if not isinstance(files, _FilesLoader):
-            return path
-        source = files.texts[f"{name}.j2"].splitlines()
+        file = f"{name}.j2"
+        source = self.environment.texts[file].splitlines()
         alike = [difflib.SequenceMatcher(None, line, text).ratio() for line in source]
-        return f"{path}:{alike.index(max(alike)) + 1}"
+        return f"{self.environment.folder / file}:{alike.index(max(alike)) + 1}"
 
     def label(self, name: str, key: str) -> str:
         """The words that templates/<name>.j2 gives after 'key:'."""
@@ -139,7 +136,7 @@ class Words:
             found = (LABEL.match(line.strip()) for line in text.splitlines())
             self._labels[name] = {each[1]: html.unescape(each[2]) for each in found if each}
         if key not in self._labels[name]:
-            raise TemplateError(f"{_path(self.environment, name + '.j2')}: no line '{key}: …' in it")
+            raise TemplateError(f"{self.environment.folder / name}.j2: no line '{key}: …' in it")
         return self._labels[name][key]
 
 
@@ -173,49 +170,18 @@ class TemplateFiles:
         return dict(self.texts).get(name)
 
 
-class _FilesLoader(jinja2.BaseLoader):
-    """Templates from texts already read, with the path of each for messages."""
-
-    def __init__(self, files: TemplateFiles) -> None:
-        self.folder = files.folder
-        self.texts = dict(files.texts)
-
-    def get_source(
-        self, environment: jinja2.Environment, template: str
-    ) -> tuple[str, str, Callable[[], bool]]:
-        if template not in self.texts:
-            raise jinja2.TemplateNotFound(template)
-        return self.texts[template], str(self.folder / template), lambda: True
-
-
 @lru_cache(maxsize=16)
-def environment(files: TemplateFiles) -> jinja2.Environment:
+def environment(files: TemplateFiles, bounds: str = "words") -> Sandbox:
     """The templates of a folder, compiled once a process."""
-    made = SandboxedEnvironment(
-        loader=_FilesLoader(files),
-        undefined=jinja2.StrictUndefined,
-        autoescape=True,
-        finalize=_escaped,
-        auto_reload=False,
-    )
-    return made
+    return Sandbox(bounds, files.folder, dict(files.texts), _escaped)
 
 
-def rendered(templates: jinja2.Environment, name: str, context: Mapping[str, Any]) -> str:
+def rendered(templates: Sandbox, name: str, context: Mapping[str, Any]) -> str:
     """A template's text; raises TemplateError with file:line and what is wrong."""
-    path = _path(templates, name)
     try:
-        return templates.get_template(name).render(context)
-    except jinja2.TemplateNotFound as missing:
-        raise TemplateError(f"{path}: there is no such template ({missing.name})") from None
-    except jinja2.TemplateSyntaxError as wrong:
-        place = wrong.filename or path
-        raise TemplateError(f"{place}:{wrong.lineno}: {wrong.message}") from None
-    except PaperError:
-        raise
-    except Exception as wrong:
-        line = _line_of(wrong.__traceback__)
-        raise TemplateError(f"{line or path}: {wrong}") from wrong
+        return sandbox.rendered(templates, name, context)
+    except sandbox.BrokenTemplateError as wrong:
+        raise TemplateError(str(wrong)) from wrong
 
 
 def marked(text: str, where: str = "") -> Runs:
@@ -274,19 +240,3 @@ def _line(text: str, name: str) -> Line:
     if len(parts) > MOST_FIELDS.get(kind, 1):
         raise TemplateError(f"{where}: a line of kind '{kind}' has {len(parts)} fields: {stripped[:80]!r}")
     return Line(kind, tuple(marked(part.strip(), where) for part in parts))
-
-
-def _path(templates: jinja2.Environment, name: str) -> str:
-    loader = templates.loader
-    return str(loader.folder / name) if isinstance(loader, _FilesLoader) else name
-
-
-def _line_of(trace: TracebackType | None) -> str:
-    """file:line of the innermost template frame."""
-    found = ""
-    while trace is not None:
-        file = trace.tb_frame.f_code.co_filename
-        if file.endswith(".j2"):
-            found = f"{file}:{trace.tb_lineno}"
-        trace = trace.tb_next
-    return found

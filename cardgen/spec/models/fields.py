@@ -12,6 +12,7 @@ from typing import Annotated, Any, TypeVar
 
 from pydantic import PlainValidator
 
+from cardgen.bounds import most
 from cardgen.spec.callout import (
     AngleTolerance,
     Callout,
@@ -49,9 +50,6 @@ from cardgen.spec.quantity import (
 )
 
 _Read = TypeVar("_Read")
-LONGEST_TEXT = 500
-LONGEST_ID = 60
-LONGEST_NOTE, MOST_NOTES = 200, 3
 
 
 def read_text(text: str) -> str:
@@ -61,8 +59,6 @@ def read_text(text: str) -> str:
     line = unicodedata.normalize("NFC", " ".join(text.split()))
     if not line:
         raise Refusal("nothing is written here", "write a text, or leave the key out")
-    if len(line) > LONGEST_TEXT:
-        raise Refusal(f"the text is longer than {LONGEST_TEXT} characters", "shorten it")
     for letter in line:
         if not letter.isprintable():
             raise Refusal(f"the text holds the invisible character U+{ord(letter):04X}", "take it out")
@@ -72,8 +68,8 @@ def read_text(text: str) -> str:
 def read_id(text: str) -> str:
     """A record's name for references and file names: letters, digits and - _ . + only."""
     line = read_text(text)
-    if len(line) > LONGEST_ID:
-        raise Refusal(f"the id {shown(line)} is longer than {LONGEST_ID} characters", "shorten it")
+    if len(line) > most("id"):
+        raise Refusal(f"the id {shown(line)} is longer than {most('id')} characters", "shorten it")
     if not re.fullmatch(r"[^\W_][\w.+-]*", line):
         raise Refusal(
             f"the id {shown(line)} has a character that an id cannot have",
@@ -87,20 +83,6 @@ def read_texts(entries: str | list[Any]) -> tuple[str, ...]:
     if isinstance(entries, dict):
         raise Refusal("a list of texts is wanted here", such_as="[Grinder 2, Toolroom binder]")
     return tuple(read_text(entry) for entry in ([entries] if isinstance(entries, str) else entries))
-
-
-def read_notes(entries: str | list[Any]) -> tuple[str, ...]:
-    """Remarks that are printed whole on the card: few and short enough for its smallest paper."""
-    notes = read_texts(entries)
-    if len(notes) > MOST_NOTES:
-        raise Refusal(
-            f"there are {len(notes)} notes; the card has room for {MOST_NOTES}", "join or drop some"
-        )
-    for note in notes:
-        if len(note) > LONGEST_NOTE:
-            wrong = f"the note {shown(note)} has {len(note)} letters; the card has room for {LONGEST_NOTE}"
-            raise Refusal(wrong, "shorten it, or write the rest on the operation sheet")
-    return notes
 
 
 def read_ids(entries: str | list[Any]) -> tuple[str, ...]:
@@ -199,8 +181,11 @@ Reference = Annotated[str, PlainValidator(read_id), Written("the id of another r
 Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), Written("a list of texts", _list_of(TEXT))]
 Notes = Annotated[
     tuple[str, ...],
-    PlainValidator(read_notes),
-    Written(f"a list of at most {MOST_NOTES} texts of at most {LONGEST_NOTE} letters", _list_of(TEXT)),
+    PlainValidator(read_texts),
+    Written(
+        f"a list of at most {most('part.notes.entries')} texts of at most {most('part.notes')} letters",
+        _list_of(TEXT),
+    ),
 ]
 References = Annotated[
     tuple[str, ...], PlainValidator(read_ids), Written("a list of ids, or all", _list_of(TEXT))

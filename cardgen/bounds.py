@@ -1,0 +1,62 @@
+"""Limits of sense and of the program's own strength, read from the one table in bounds.txt.
+
+Every room asks here; no room has such a number of its own.
+"""
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cache
+from importlib.resources import files
+
+WORTH = {"deg": math.radians(1.0)}  # of the units in the table, where the program counts otherwise
+INCH = 25.4
+
+
+@dataclass(frozen=True)
+class Limit:
+    """From least to most, both allowed; in the program's own units (mm, rad, s …)."""
+
+    least: float
+    most: float
+    unit: str  # as the table writes it
+
+    def allows(self, value: float | Fraction) -> bool:
+        """Whether a value lies within; what is no number does not."""
+        return self.least <= value <= self.most
+
+    def told(self) -> str:
+        """'0.5 mm to 3000 mm (.02 in to 118 in)', 'at most 60 letters'."""
+        worth = WORTH.get(self.unit, 1.0)
+        ends = [self.least / worth, self.most / worth]
+        text = self._between(ends, self.unit)
+        if self.unit.split()[0] != "mm" or "/" in self.unit:
+            return text
+        return f"{text} ({self._between([end / INCH for end in ends], 'in')})"
+
+    def _between(self, ends: list[float], unit: str) -> str:
+        least, most = (f"{end:.3g}" if unit == "in" else f"{end:.12g}" for end in ends)
+        if math.isinf(self.least):
+            return f"at most {most} {unit}"
+        return f"at least {least} {unit}" if math.isinf(self.most) else f"{least} to {most} {unit}"
+
+
+@cache
+def table() -> dict[str, Limit]:
+    """Every limit by its name."""
+    found = {}
+    for line in (files("cardgen") / "bounds.txt").read_text("utf-8").splitlines():
+        if line and not line.startswith("#"):
+            name, least, most, unit = line.split(None, 3)
+            worth = WORTH.get(unit, 1.0)
+            found[name] = Limit(_end(least, -math.inf) * worth, _end(most, math.inf) * worth, unit)
+    return found
+
+
+def _end(text: str, without: float) -> float:
+    return without if text == "-" else float(text)
+
+
+def most(name: str) -> int:
+    """A whole limit: bytes, letters, turns."""
+    return int(table()[name].most)

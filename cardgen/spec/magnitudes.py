@@ -1,0 +1,104 @@
+"""Whether what a record says lies within the limits of sense: figures, lists and texts, key by key.
+
+The limits are data (cardgen/bounds.txt); a figure of a key without a line of its own has been held against
+its kind of quantity when it was read.
+"""
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from cardgen.bounds import Limit, table
+from cardgen.spec.build import dotted
+from cardgen.spec.callout import AngleTolerance, Callout, TaperUncertainty, ToolCallout
+from cardgen.spec.complaint import Mistake, shown
+from cardgen.spec.models.keys import Keys
+from cardgen.spec.quantity import Figure, Span, Steps, Tolerance, Toleranced
+from cardgen.spec.yamlfile import Node
+
+Path = tuple[str | int, ...]
+
+
+def beyond_sense(kind: str, record: Keys, node: Node) -> Iterator[Mistake]:
+    """Every value written in a record that lies beyond its limits."""
+    for path, written, value in _written(record, node, ()):
+        keys = [step for step in path if isinstance(step, str)]
+        name = ".".join(keys if keys[0] == "shop" and len(keys) > 1 else (kind, *keys))
+        if isinstance(value, tuple):
+            yield from _too_many(path, table().get(f"{name}.entries", table()["list"]), len(value))
+        texts = [each for each in (value if isinstance(value, tuple) else (value,)) if isinstance(each, str)]
+        for text in texts:
+            yield from _too_long(path, text, table().get(name, table()["text"]))
+        if isinstance(value, ToolCallout):
+            yield from _too_long(path, value.name, table()["tool"])
+        limit = table().get(name)
+        if limit is not None and not texts and not all(map(limit.allows, _sizes(value))):
+            told = shown(written.value) if isinstance(written.value, str) else "a figure"
+            yield Mistake(path, f"{told} is beyond sense at '{dotted(path)}'", f"it takes {limit.told()}")
+
+
+def _too_many(path: Path, limit: Limit, count: int) -> Iterator[Mistake]:
+    if not limit.allows(count):
+        yield Mistake(path, f"there are {count} {limit.unit}", f"the card has room for {limit.most:g}")
+
+
+def _too_long(path: Path, text: str, limit: Limit) -> Iterator[Mistake]:
+    if not limit.allows(len(text)):
+        yield Mistake(path, f"{shown(text)} has {len(text)} letters", f"the card has room for {limit.most:g}")
+
+
+def _written(record: Keys, node: Node, path: Path) -> Iterator[tuple[Path, Node, Any]]:
+    """(path, node, value) of every key that stands in the text, groups of keys opened."""
+    for name, field in type(record).model_fields.items():
+        key = field.alias or name
+        below = node.value.get(key) if isinstance(node.value, dict) else None
+        if below is None:
+            continue
+        value = getattr(record, name)
+        if isinstance(value, Keys):
+            yield from _written(value, below, (*path, key))
+        elif isinstance(value, tuple) and value and isinstance(value[0], Keys):
+            listed = below.value if isinstance(below.value, list) else []
+            for index, (each, at) in enumerate(zip(value, listed, strict=False)):
+                yield from _written(each, at, (*path, key, index))
+        else:
+            yield (*path, key), below, value
+
+
+def _sizes(value: Any) -> Iterator[float]:
+    """The numbers that a limit is held against, in the program's units."""
+    match value:
+        case bool() | None:
+            return
+        case int() | float():
+            yield value
+        case tuple():
+            for each in value:
+                yield from _sizes(each)
+        case Figure():
+            yield value.value
+        case Span() | Steps():
+            yield from (value.low, value.high)
+        case Tolerance():
+            yield from (value.minus, value.plus)
+        case Toleranced():
+            yield from (value.nominal - value.minus, value.nominal + value.plus)
+        case ToolCallout():
+            yield value.division_mm
+        case Callout():
+            yield from _ratios(value.ratio, value.included_angle, value.half_angle)
+        case TaperUncertainty():
+            ratio, included, half = value.ratio, value.included_angle_rad, value.half_angle_rad
+            yield max(ratio or 0.0, included or 0.0, 2 * (half or 0.0))  # of small angles
+        case AngleTolerance():
+            yield max(value.included_angle_rad or 0.0, 2 * (value.half_angle_rad or 0.0))
+
+
+def _ratios(ratio: Figure | None, included: Figure | None, half: Figure | None) -> Iterator[float]:
+    """A callout as change of diameter per length; a standard's, which is none of the writer's, as it is."""
+    if ratio is not None:
+        yield ratio.value
+    if included is not None:
+        yield 2 * math.tan(min(included.value, 3.1) / 2)
+    if half is not None:
+        yield 2 * math.tan(min(half.value, 1.55))
