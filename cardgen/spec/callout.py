@@ -63,6 +63,14 @@ class TaperUncertainty:
     half_angle_rad: float | None = None
 
 
+KEYED_FORMS = {  # of a callout written as a group of one key, each with an example
+    "ratio": "1:8",
+    "per_foot": "0.602 in/ft",
+    "per_cent": "5 %",
+    "included_angle": "60 deg",
+    "half_angle": "30 deg",
+    "standard": "Morse 3",
+}
 CALLOUT_FORMS = "1:8, 0.602 in/ft, included angle 60 deg or Morse 3"
 _ANGLE_WORDS = re.compile(r"(?:(included|half)(?: angle)? )?(.*?)(?: (included|half)(?: angle)?)?")
 
@@ -88,12 +96,11 @@ def read_callout(entry: str | dict[str, Any]) -> Callout:
 
 
 def _keyed_callout(entry: dict[str, Any]) -> Callout:
-    forms = ("ratio", "per_foot", "per_cent", "included_angle", "half_angle", "standard")
     if len(entry) != 1:
         raise Refusal("a callout has one key", "write one of ratio, per_foot, included_angle, half_angle")
     ((key, value),) = entry.items()
-    if key not in forms:
-        raise Refusal(f"{shown(key)} is not a form of callout", did_you_mean(key, forms))
+    if key not in KEYED_FORMS:
+        raise Refusal(f"{shown(key)} is not a form of callout", did_you_mean(key, KEYED_FORMS))
     if not isinstance(value, str):
         raise Refusal(f"{shown(key)} holds several entries", such_as=CALLOUT_FORMS)
     if key in ("included_angle", "half_angle"):

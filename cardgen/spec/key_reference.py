@@ -7,7 +7,7 @@ from importlib.resources import files
 
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.models import FORMAT, KINDS
-from cardgen.spec.models.keys import Said, as_yaml, said_below
+from cardgen.spec.models.keys import Said, as_yaml, said_below, summary
 
 SHOWN_ON = "shown_on.json"
 NO_PAPER = "no paper: it names the record"
@@ -41,15 +41,10 @@ def about(asked: str) -> list[str]:
 
 
 def _short(kind: str) -> Iterator[str]:
-    yield f"{kind}: {_summary(kind)}"
+    yield f"{kind}: {summary(KINDS[kind])}"
     for key in every_key():
         if key.path[0] == kind:
             yield f"  {key.dotted:<42} {key.meaning}"
-
-
-def _summary(kind: str) -> str:
-    """What the kind is: its model's first sentence."""
-    return f"{' '.join((KINDS[kind].__doc__ or '').split()).partition('. ')[0].rstrip('.')}."
 
 
 def _whole(key: Said) -> Iterator[str]:
@@ -88,7 +83,7 @@ values`, *notice* the change notice.
 
 def page() -> str:
     """The whole reference in Markdown."""
-    return PAGE + "".join(f"\n## {kind}\n\n{_summary(kind)}\n\n{_table(kind)}" for kind in KINDS)
+    return PAGE + "".join(f"\n## {kind}\n\n{summary(KINDS[kind])}\n\n{_table(kind)}" for kind in KINDS)
 
 
 def _table(kind: str) -> str:

@@ -1,70 +1,75 @@
 """The JSON Schema of the spec files, for editors that complete and check YAML as it is written."""
 
+import json
 from typing import Any
 
-from pydantic.json_schema import models_json_schema
-
 from cardgen.spec.models import FORMAT, KINDS
+from cardgen.spec.models.keys import Example, Keys, Said, said, summary
+from cardgen.spec.shapes import Shape, shapes
 
 
 def json_schema() -> dict[str, Any]:
-    """One schema for every kind of record: keys as written, quantities as texts with their unit."""
-    _, combined = models_json_schema(
-        [(model, "validation") for model in KINDS.values()], ref_template="#/$defs/{model}"
-    )
-    definitions: dict[str, Any] = _plain(combined["$defs"])
-    records = [_record(kind, definitions[model.__name__]) for kind, model in KINDS.items()]
+    """One schema for every kind of record: keys as written, quantities as texts with their unit.
+
+    The key `kind` decides which keys are wanted, so that an editor tells of those alone.
+    """
+    known = shapes()
+    kind = {"enum": list(KINDS), "description": "what is recorded; it decides which keys there are"}
     return {
-        "$schema": "http://json-schema.org/draft-07/schema#",
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "Record of a grinding shop",
         "type": "object",
         "required": ["kind"],
-        "oneOf": records,
-        "$defs": {name: definitions[name] for name in sorted(_referred(records, definitions))},
+        "properties": {"kind": kind},
+        "allOf": [
+            {
+                "if": {"properties": {"kind": {"const": name}}, "required": ["kind"]},
+                "then": {"$ref": f"#/$defs/{name}"},
+            }
+            for name in KINDS
+        ],
+        "$defs": {name: _record(name, known) for name in KINDS},
     }
 
 
-def _record(kind: str, definition: dict[str, Any]) -> dict[str, Any]:
+def _record(kind: str, known: dict[str, Shape]) -> dict[str, Any]:
     """The schema of one kind, with the keys that say which kind it is and of which format."""
-    says = {"const": kind, "description": definition.get("description", kind)}
-    formed = {"const": FORMAT, "description": "what the record was written for; unstated: this one"}
+    group = _group(KINDS[kind], known)
+    formed = {
+        "const": FORMAT,
+        "description": "what the record was written for. Left out: this program's own.",
+    }
+    own = {"kind": {"const": kind, "description": summary(KINDS[kind])}, "format": formed}
+    return {**group, "title": kind, "properties": {**own, **group["properties"]}}
+
+
+def _group(model: type[Keys], known: dict[str, Shape]) -> dict[str, Any]:
+    keys = list(said(model))
     return {
-        **definition,
-        "title": kind,
-        "properties": {"kind": says, "format": formed, **definition["properties"]},
-        "required": ["kind", *definition.get("required", ())],
+        "type": "object",
+        "additionalProperties": False,
+        "required": [key.name for key in keys if key.required],
+        "properties": {key.name: _key(key, known) for key in keys},
     }
 
 
-def _referred(part: Any, definitions: dict[str, Any]) -> set[str]:
-    """Names of the definitions that this part of the schema refers to, directly or through others."""
-    if isinstance(part, list):
-        return {name for entry in part for name in _referred(entry, definitions)}
-    if not isinstance(part, dict):
-        return set()
-    found = {name for value in part.values() for name in _referred(value, definitions)}
-    if "$ref" in part:
-        name = part["$ref"].rpartition("/")[2]
-        found |= {name} | _referred(definitions[name], definitions)
-    return found
+def _key(key: Said, known: dict[str, Shape]) -> dict[str, Any]:
+    """What is said of a key, and the shape of its value."""
+    left_out = "" if key.required else f". Left out: {key.unstated}"
+    told: dict[str, Any] = {"description": f"{key.meaning}{left_out}."}
+    if key.below is not None:
+        group = _group(key.below, known)
+        return {**told, **({"type": "array", "items": group} if key.many else group)}
+    shape = {"enum": list(key.choices)} if key.choices else known[key.shape]
+    told["examples"] = [_typed(key.example, shape)]
+    if key.default:
+        told["default"] = _typed(key.default, shape)
+    return {**told, **shape}
 
 
-def _plain(part: Any) -> Any:
-    """Without what only the program needs: titles of fields, nulls, defaults in mm, remarks on None."""
-    if isinstance(part, list):
-        return [_plain(entry) for entry in part]
-    if not isinstance(part, dict):
-        return part
-    if isinstance(part.get("anyOf"), list):
-        kept = [_plain(choice) for choice in part["anyOf"] if choice != {"type": "null"}]
-        rest = {key: value for key, value in part.items() if key != "anyOf"}
-        part = {**kept[0], **rest} if len(kept) == 1 and "$ref" not in kept[0] else {**rest, "anyOf": kept}
-    found: dict[str, Any] = {}
-    for key, value in part.items():
-        if key == "properties":
-            found[key] = {name: _plain(below) for name, below in value.items()}
-        elif key == "description":
-            found[key] = " ".join(value.partition("\n\n")[0].split())
-        elif key not in ("title", "default") or (key == "default" and "enum" in part and value):
-            found[key] = _plain(value)
-    return found
+def _typed(written: Example, shape: Shape) -> Any:
+    """A value as JSON has it: a number or a truth where the shape takes one, else its text."""
+    if isinstance(written, tuple):
+        return list(written)
+    bare = {"boolean", "integer", "number"} & set(shape.get("type", ())) - {"string"}
+    return json.loads(written) if bare and shape["type"] != ["string", "number"] else written

@@ -142,56 +142,23 @@ def read_lengths(entries: str | list[Any]) -> tuple[float, ...]:
     return tuple(above_nothing(read_length)(entry).value for entry in each)
 
 
-TEXT: dict[str, Any] = {"type": ["string", "number"]}
-QUANTITY: dict[str, Any] = {"type": "string"}  # its unit belongs to it
+_LENGTH = Written("a length with its unit (mm, in)", "length")
 
-
-def _list_of(entry: dict[str, Any]) -> dict[str, Any]:
-    """A list of these; one alone is a list of one."""
-    return {"anyOf": [{"type": "array", "items": entry}, entry]}
-
-
-CALLOUT_FORMS = {
-    "ratio": "1:8",
-    "per_foot": "0.602 in/ft",
-    "per_cent": "5 %",
-    "included_angle": "60 deg",
-    "half_angle": "30 deg",
-    "standard": "Morse 3",
-}
-_CALLOUT: dict[str, Any] = {
-    "anyOf": [
-        QUANTITY,
-        {
-            "type": "object",
-            "minProperties": 1,
-            "maxProperties": 1,
-            "additionalProperties": False,
-            "properties": {
-                name: {**QUANTITY, "examples": [example]} for name, example in CALLOUT_FORMS.items()
-            },
-        },
-    ]
-}
-_LENGTH = Written("a length with its unit (mm, in)", QUANTITY)
-
-Text = Annotated[str, PlainValidator(read_text), Written("a text", TEXT)]
-Id = Annotated[str, PlainValidator(read_id), Written("an id: letters, digits and - _ . +", TEXT)]
-Reference = Annotated[str, PlainValidator(read_id), Written("the id of another record", TEXT)]
-Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), Written("a list of texts", _list_of(TEXT))]
+Text = Annotated[str, PlainValidator(read_text), Written("a text", "text")]
+Id = Annotated[str, PlainValidator(read_id), Written("an id: letters, digits and - _ . +", "id")]
+Reference = Annotated[str, PlainValidator(read_id), Written("the id of another record", "id")]
+Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), Written("a list of texts", "texts")]
 Notes = Annotated[
     tuple[str, ...],
     PlainValidator(read_texts),
     Written(
         f"a list of at most {most('part.notes.entries')} texts of at most {most('part.notes')} letters",
-        _list_of(TEXT),
+        "texts",
     ),
 ]
-References = Annotated[
-    tuple[str, ...], PlainValidator(read_ids), Written("a list of ids, or all", _list_of(TEXT))
-]
-YesNo = Annotated[bool, PlainValidator(read_yes_no), Written("true or false", {"type": "boolean"})]
-Day = Annotated[date, PlainValidator(read_date), Written("a date: year-month-day", QUANTITY)]
+References = Annotated[tuple[str, ...], PlainValidator(read_ids), Written("a list of ids, or all", "ids")]
+YesNo = Annotated[bool, PlainValidator(read_yes_no), Written("true or false", "yes or no")]
+Day = Annotated[date, PlainValidator(read_date), Written("a date: year-month-day", "day")]
 
 Diameter = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
 Length = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
@@ -201,47 +168,47 @@ MmOrNothing = Annotated[float, PlainValidator(_value(not_negative(read_length)))
 SignedMm = Annotated[
     float,
     PlainValidator(_value(read_length)),
-    Written("a length with its unit (mm, in), and its sign", QUANTITY),
+    Written("a length with its unit (mm, in), and its sign", "length"),
 ]
 TwoMm = Annotated[
     tuple[float, float],
     PlainValidator(read_two_lengths),
-    Written("two unlike lengths, each with its unit", {"type": "array", "items": QUANTITY}),
+    Written("two unlike lengths, each with its unit", "two lengths"),
 ]
 ManyMm = Annotated[
     tuple[float, ...],
     PlainValidator(read_lengths),
-    Written("a list of lengths, each with its unit", _list_of(QUANTITY)),
+    Written("a list of lengths, each with its unit", "lengths"),
 ]
 MmRange = Annotated[
     Span,
     PlainValidator(not_negative(read_length_range)),
-    Written("two lengths with their unit (mm, in), from .. to", QUANTITY),
+    Written("two lengths with their unit (mm, in), from .. to", "length range"),
 ]
 SizeTolerance = Annotated[
     Tolerance,
     PlainValidator(read_tolerance),
-    Written("± a length, or + and - with a length each, with the unit", QUANTITY),
+    Written("± a length, or + and - with a length each, with the unit", "tolerance"),
 ]
 SizeWithTolerance = Annotated[
     Toleranced,
     PlainValidator(read_toleranced_length),
-    Written("a length with its unit, and its tolerance where it has one", QUANTITY),
+    Written("a length with its unit, and its tolerance where it has one", "length with tolerance"),
 ]
 Radians = Annotated[
     float,
     PlainValidator(_value(above_nothing(read_angle))),
-    Written("an angle with its unit (deg, arcmin, arcsec)", QUANTITY),
+    Written("an angle with its unit (deg, arcmin, arcsec)", "angle"),
 ]
 SlopeOrAngle = Annotated[
     TaperUncertainty,
     PlainValidator(read_taper_uncertainty),
-    Written("a slope, or an angle that says whether it is the included or the half angle", QUANTITY),
+    Written("a slope, or an angle that says whether it is included or half", "angle said or slope"),
 ]
 AngleLimits = Annotated[
     AngleTolerance,
     PlainValidator(read_angle_tolerance),
-    Written("a grade of ISO 1947, or ± an angle, or ± a length over a length", QUANTITY),
+    Written("a grade of ISO 1947, or ± an angle, or ± a length over a length", "angle limits"),
 ]
 TaperCallout = Annotated[
     Callout,
@@ -249,48 +216,44 @@ TaperCallout = Annotated[
     Written(
         "a ratio, a slope, an angle that says whether it is the included or the half angle, "
         "or a standard taper's name",
-        _CALLOUT,
+        "callout",
     ),
 ]
 Tool = Annotated[
-    ToolCallout, PlainValidator(read_tool), Written("a tool and one division of it with its unit", QUANTITY)
+    ToolCallout, PlainValidator(read_tool), Written("a tool and one division of it with its unit", "tool")
 ]
-Count = Annotated[
-    int, PlainValidator(_whole(1)), Written("a whole number", {"type": "integer", "minimum": 1})
-]
-CountOrNone = Annotated[
-    int, PlainValidator(_whole(0)), Written("a whole number, or 0", {"type": "integer", "minimum": 0})
-]
+Count = Annotated[int, PlainValidator(_whole(1)), Written("a whole number", "count")]
+CountOrNone = Annotated[int, PlainValidator(_whole(0)), Written("a whole number, or 0", "count or none")]
 Factor = Annotated[
     float,
     PlainValidator(_value(above_nothing(read_number))),
-    Written("a number without a unit", {"type": "number", "exclusiveMinimum": 0}),
+    Written("a number without a unit", "factor"),
 ]
 Seconds = Annotated[
-    float, PlainValidator(_value(not_negative(read_time))), Written("a time with its unit (s, min)", QUANTITY)
+    float, PlainValidator(_value(not_negative(read_time))), Written("a time with its unit (s, min)", "time")
 ]
 Rpm = Annotated[
-    float, PlainValidator(_value(above_nothing(read_rotation))), Written("a speed in rpm", QUANTITY)
+    float, PlainValidator(_value(above_nothing(read_rotation))), Written("a speed in rpm", "rotation")
 ]
 RpmSteps = Annotated[
     Steps,
     PlainValidator(read_rotation_steps),
-    Written("speeds in rpm, parted by commas; or from .. to where it is stepless", _list_of(QUANTITY)),
+    Written("speeds in rpm, parted by commas; or from .. to where it is stepless", "rotations"),
 ]
 FeedRange = Annotated[
     Span,
     PlainValidator(not_negative(read_feed_range)),
-    Written("two feeds with their unit (mm/min, in/min), from .. to", QUANTITY),
+    Written("two feeds with their unit (mm/min, in/min), from .. to", "feed range"),
 ]
 MetresPerSecond = Annotated[
     float,
     PlainValidator(_value(above_nothing(read_speed))),
-    Written("a speed with its unit (m/s, ft/min)", QUANTITY),
+    Written("a speed with its unit (m/s, ft/min)", "speed"),
 ]
 Kelvin = Annotated[
     float,
     PlainValidator(_value(not_negative(read_temperature_difference))),
-    Written("a difference of temperature with its unit (K, °C, °F)", QUANTITY),
+    Written("a difference of temperature with its unit (K, °C, °F)", "temperature"),
 ]
 AngleFigure = above_nothing(read_angle)
 SlopeFigure = above_nothing(read_slope)

@@ -47,15 +47,12 @@ def key(
     )
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True)
 class Written:
-    """How a value is written, in words, and what of it an editor can check as it is typed."""
+    """How a value is written, in words, and the name of its shape (`cardgen.spec.shapes`)."""
 
     words: str
-    shape: dict[str, Any]
-
-    def __get_pydantic_json_schema__(self, _core: Any, _handler: Any) -> dict[str, Any]:
-        return self.shape
+    shape: str
 
 
 @dataclass(frozen=True)
@@ -65,9 +62,11 @@ class Said:
     path: tuple[str, ...]  # from the record down, as a spec writes it
     meaning: str
     written: str  # how its value is written, in words
+    shape: str  # the name of that way of writing
     choices: tuple[str, ...]  # where it is one of a fixed few
     example: Example  # nothing for a group of keys
     required: bool
+    default: Example  # what holds where it is left out, as a spec writes it, if it can be written
     unstated: str  # what holds where it is left out
     usual: bool
     below: type[Keys] | None  # the group that it holds
@@ -127,16 +126,19 @@ def _said(path: tuple[str, ...], field: FieldInfo) -> Said:
     written = next(_written(field.annotation, *field.metadata), None)
     choices = tuple(each for each in _literals(field.annotation) if isinstance(each, str))
     below = model_in(field.annotation)
+    default = field.default if isinstance(field.default, str | tuple) else ""
     example = (field.examples or [""])[0]
     many = below is not None and get_origin(field.annotation) is tuple
     return Said(
         path=path,
         meaning=field.description or "",
         written=written.words if written else _of_no_text(choices, below, many),
+        shape=written.shape if written else "",
         choices=choices,
         example=tuple(example) if isinstance(example, list) else str(example),
         required=field.is_required(),
-        unstated=str(extra.get("unstated") or _default(field, below)),
+        default=default,
+        unstated=str(extra.get("unstated") or _in_words(default, below)),
         usual=bool(extra.get("usual")),
         below=below,
         many=many,
@@ -149,12 +151,10 @@ def _of_no_text(choices: tuple[str, ...], below: type[Keys] | None, many: bool) 
     return f"one of: {', '.join(choices)}"
 
 
-def _default(field: FieldInfo, below: type[Keys] | None) -> str:
-    if field.is_required() or field.default is None:
-        return ""
+def _in_words(default: Example, below: type[Keys] | None) -> str:
     if below is not None:
         return "as each of its keys says"
-    return ", ".join(field.default) if isinstance(field.default, tuple) else str(field.default)
+    return ", ".join(default) if isinstance(default, tuple) else default
 
 
 def _written(annotation: Any, *metadata: Any) -> Iterator[Written]:
@@ -169,6 +169,11 @@ def _literals(annotation: Any) -> Iterator[Any]:
     """The words of a fixed vocabulary, of `Literal[…]` and `Literal[…] | None`."""
     for each in get_args(annotation):
         yield from _literals(each) if get_args(each) else (each,)
+
+
+def summary(model: type[Keys]) -> str:
+    """What a record or a group is: its model's first sentence."""
+    return f"{' '.join((model.__doc__ or '').split()).partition('. ')[0].rstrip('.')}."
 
 
 def model_in(annotation: Any) -> type[Keys] | None:

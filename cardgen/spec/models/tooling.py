@@ -6,7 +6,6 @@ from pydantic import PlainValidator, ValidationInfo
 
 from cardgen import terms
 from cardgen.spec.models.fields import (
-    QUANTITY,
     AngleFigure,
     Count,
     Day,
@@ -106,7 +105,8 @@ class ScaleRecord(Keys):
         Figure,
         PlainValidator(_read_scale_division),
         Written(
-            "an angle with its unit (deg, arcmin); on a scale of tapers a slope (in/ft, mm/m, %)", QUANTITY
+            "an angle with its unit (deg, arcmin); on a scale of tapers a slope (in/ft, mm/m, %)",
+            "angle or slope",
         ),
     ] = key("one division of the scale", "1/8 in/ft")
 

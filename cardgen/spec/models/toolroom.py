@@ -7,7 +7,6 @@ from pydantic import PlainValidator
 
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.models.fields import (
-    TEXT,
     Count,
     Factor,
     Id,
@@ -45,11 +44,11 @@ def read_date_format(text: str) -> str:
     return form
 
 
-Paper = Annotated[
-    str, PlainValidator(read_paper), Written(f"one of: {', '.join(PAPERS)}", {"enum": list(PAPERS)})
-]
+Paper = Annotated[str, PlainValidator(read_paper), Written(f"one of: {', '.join(PAPERS)}", "paper")]
 DateFormat = Annotated[
-    str, PlainValidator(read_date_format), Written("%Y %y %m %d %B %b and what stands between them", TEXT)
+    str,
+    PlainValidator(read_date_format),
+    Written("%Y %y %m %d %B %b and what stands between", "date format"),
 ]
 
 
