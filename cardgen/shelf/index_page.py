@@ -1,28 +1,20 @@
-"""The out folder's own page: every card with a small picture, in one file that needs nothing else."""
+"""The out folder's own page: each card with the outline of its taper, in a file that needs nothing else."""
 
-import base64
-import re
-import threading
 from collections.abc import Sequence
 from dataclasses import dataclass
-from io import BytesIO
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-import pypdfium2  # type: ignore[import-untyped]
-
 from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
-from cardgen.shelf.digest import sha256
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.telling import warning_text, why
 from cardgen.shelf.trouble import ShelfError
 
-PICTURE_WIDTH = 320  # pixels: twice what the page shows, for fine screens
-KEPT_PICTURE = re.compile(rb'data-file="([0-9a-f]{64})"\s+src="(data:image/png;base64,[A-Za-z0-9+/=]+)"')
-
-# pdfium's drawing is not made for two threads at once.
-_one_at_a_time = threading.Lock()
+# Of the outline, in units of its own view box.
+WIDTH, HEIGHT = 100.0, 60.0
+SHOULDER = 10.0  # how much is shown of what stands before a shoulder
+WALL = 1.25  # of a hole's large diameter: the piece around it
 
 
 @dataclass(frozen=True)
@@ -41,20 +33,16 @@ class Shown:
     posted_at: tuple[str, ...]
     link: str  # to the PDF, beside the page; empty where there is none
     notices: tuple[str, ...]  # links to open change notices
-    picture: str  # data URI; empty where the PDF cannot be drawn
-    file_digest: str
+    outline: str  # of the taper, as a path of SVG; empty where its figures are not known
 
 
-def index_page(
-    standings: Sequence[Standing], old_page: bytes, template: str, name: str, shop: str = ""
-) -> bytes:
-    """The page for these papers; pictures of unchanged files are taken over from the old page.
+def index_page(standings: Sequence[Standing], template: str, name: str, shop: str = "") -> bytes:
+    """The page for these papers; `name` is the template's file, for messages.
 
-    `name` is the template's file, for messages. Raises ShelfError where the template is broken.
+    Raises ShelfError where the template is broken.
     """
-    kept = {found[0].decode(): found[1].decode() for found in KEPT_PICTURE.findall(old_page)}
     in_order = sorted(standings, key=lambda standing: (standing.part_id.casefold(), standing.kind))
-    papers = [_shown(standing, kept) for standing in in_order]
+    papers = [_shown(standing) for standing in in_order]
     path = Path(name)
     looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
     try:
@@ -63,32 +51,37 @@ def index_page(
         raise ShelfError(str(trouble)) from trouble
 
 
-def picture(content: bytes) -> str:
-    """The first page of a PDF, small and grey, as a data URI; empty where it cannot be drawn."""
-    with _one_at_a_time:
-        try:
-            document = pypdfium2.PdfDocument(content)
-        except pypdfium2.PdfiumError:
-            return ""
-        try:
-            page = document[0]
-            drawn = page.render(scale=PICTURE_WIDTH / page.get_width(), grayscale=True).to_pil()
-        except (pypdfium2.PdfiumError, IndexError, ZeroDivisionError):
-            return ""
-        finally:
-            document.close()
-    file = BytesIO()
-    drawn.quantize(16).save(file, "PNG")
-    return "data:image/png;base64," + base64.b64encode(file.getvalue()).decode("ascii")
+def outline(values: dict[str, Any]) -> str:
+    """The taper true to scale, as large as the view box lets it be: tells parts apart at a glance.
+
+    A shank stands before its shoulder, its small end at the right; a hole has its mouth at the right.
+    """
+    try:
+        taper = values["taper"]
+        large, small, length = (
+            float(taper[f"{name}_mm"]) for name in ("large_diameter", "small_diameter", "length")
+        )
+        outside = taper["side"] == "external"
+        scale = min((WIDTH - SHOULDER) / length, HEIGHT / (WALL * large))
+    except (KeyError, TypeError, ValueError, ZeroDivisionError):
+        return ""
+    middle, long = HEIGHT / 2, scale * length
+    wide, narrow, around = (scale * each / 2 for each in (large, small, WALL * large))
+    if outside:
+        corners = [(0, -around), (SHOULDER, -around), (SHOULDER, -wide), (SHOULDER + long, -narrow)]
+        return _path([*corners, *((x, -y) for x, y in reversed(corners))], middle)
+    piece = [(0, -around), (SHOULDER + long, -around), (SHOULDER + long, around), (0, around)]
+    hole = [(SHOULDER, -narrow), (SHOULDER + long, -wide), (SHOULDER + long, wide), (SHOULDER, narrow)]
+    return _path(piece, middle) + _path(hole, middle)
 
 
-def _shown(standing: Standing, kept: dict[str, str]) -> Shown:
+def _path(corners: Sequence[tuple[float, float]], middle: float) -> str:
+    return "M" + "L".join(f"{x:.1f} {middle + y:.1f}" for x, y in corners) + "Z"
+
+
+def _shown(standing: Standing) -> Shown:
     made, job = standing.made, standing.job
     values: dict[str, Any] = made.values if made else dict(job.values) if job else {}
-    digest = sha256(standing.content) if standing.content is not None else ""
-    drawn = ""
-    if standing.content is not None:
-        drawn = kept.get(digest) or picture(standing.content)
     return Shown(
         part=standing.part_id,
         name=_word(values, "title", "name"),
@@ -106,8 +99,7 @@ def _shown(standing: Standing, kept: dict[str, str]) -> Shown:
         posted_at=made.posted_at if made else job.posted_at if job else (),
         link=quote(standing.file) if standing.content is not None else "",
         notices=tuple(quote(one.file) for one in standing.open_notices),
-        picture=drawn,
-        file_digest=digest,
+        outline=outline(values),
     )
 
 

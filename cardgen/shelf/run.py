@@ -55,7 +55,7 @@ class ShopRead(Protocol):
 
     def wanted(self) -> Wanted: ...
     def draw_notice(self, notice: Notice) -> Drawn: ...
-    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes: ...
+    def draw_index(self, standings: tuple[Standing, ...]) -> bytes: ...
 
 
 Read = TypeVar("Read", bound=ShopRead)
@@ -99,15 +99,8 @@ def make(
             standings[place] = outcome.after
             outcomes.append(outcome)
             tell(outcome)
-        write_if_different(out / INDEX, shop.draw_index(tuple(standings), _old_index(out / INDEX)))
+        write_if_different(out / INDEX, shop.draw_index(tuple(standings)))
         return Report(shop, tuple(outcomes), tuple(standings), edited_since(wanted.sources))
-
-
-def _old_index(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError:
-        return b""  # only its pictures are taken over; without it they are drawn anew
 
 
 def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:

@@ -226,10 +226,10 @@ class Shop:
         paper = self.library.parts[notice.part_id].shop.paper
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
-    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
+    def draw_index(self, standings: tuple[Standing, ...]) -> bytes:
         """The out folder's own page."""
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
-        return index_page(standings, old_page, text or "", str(path), self.library.shop.name or "")
+        return index_page(standings, text or "", str(path), self.library.shop.name or "")
 
     def draw_card(self, card: Card, paper: str) -> Drawing:
         """The card's sides; raises NotDrawnError where it cannot be put on paper."""

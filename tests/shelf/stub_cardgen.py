@@ -33,6 +33,7 @@ from cardgen.shelf.truth import truth_of
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shelf.watch import watch
 
+SHANK = {"side": "external", "large_diameter_mm": 38.375, "small_diameter_mm": 30.625, "length_mm": 62.0}
 TEMPLATE = Path(__file__).parents[2] / "templates" / "index.html.j2"
 
 
@@ -79,7 +80,7 @@ def job(documents: dict, part_id: str) -> Job:
             "units": field(text, "units"),
             "posted_at": places,
         },
-        "taper": {"callout": field(text, "callout")},
+        "taper": {"callout": field(text, "callout"), **SHANK},
         "stages": [
             {"name": "blank", "stock": field(text, "blank")},
             {"name": "clean-up", "stock": field(text, "clean_up")},
@@ -111,8 +112,8 @@ class StubShop:
         changes = [change_text(change) for change in notice.changes]
         return pages(f"change notice {notice.old_code} to {notice.new_code}", changes)
 
-    def draw_index(self, standings: tuple[Standing, ...], old_page: bytes) -> bytes:
-        return index_page(standings, old_page, self.index, TEMPLATE.name) if self.index else b"<html></html>"
+    def draw_index(self, standings: tuple[Standing, ...]) -> bytes:
+        return index_page(standings, self.index, TEMPLATE.name) if self.index else b"<html></html>"
 
 
 def pages(title: str, lines: list[str]) -> Drawing:

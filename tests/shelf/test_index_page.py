@@ -7,12 +7,11 @@ from urllib.parse import unquote, urlparse
 
 import pytest
 
-from cardgen.shelf.index_page import index_page, picture
+from cardgen.shelf.index_page import index_page, outline
 from cardgen.shelf.state import survey
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.wanted import Wanted
 from tests.shelf.conftest import PROGRAMS, lay_out
-from tests.shelf.stub_cardgen import TEMPLATE, load, pages
 
 CHROMIUM = shutil.which("chromium")
 DRIVER = shutil.which("chromedriver")
@@ -108,11 +107,14 @@ def test_the_page_tells_of_each_card_what_one_looks_for(page):
 
 
 def test_the_page_needs_nothing_but_itself(page):
-    """No file or address is fetched, nothing is complained of, every picture is drawn."""
+    """No file or address is fetched, nothing is complained of, every outline is drawn."""
     assert page.execute_script("return performance.getEntriesByType('resource').length") == 0
     assert page.get_log("browser") == []
-    widths = page.execute_script("return Array.from(document.images, picture => picture.naturalWidth)")
-    assert widths == [320] * 3
+    drawn = page.execute_script(
+        "return Array.from(document.querySelectorAll('#cards path'), path => path.getBBox().width)"
+    )
+    assert len(drawn) == 3
+    assert all(5 < width <= 100 for width in drawn)
 
 
 def test_typing_filters_the_cards(page):
@@ -209,20 +211,33 @@ def test_names_with_marks_of_html_are_shown_as_they_are(trial, browser):
     assert browser.get_log("browser") == []
 
 
-def test_pictures_of_unchanged_cards_are_taken_over(stub_trial, monkeypatch):
-    """Only a card that is new on the page is drawn."""
-    stub_trial.make()
-    old = (stub_trial.out / "index.html").read_bytes()
-    standings = survey(load(stub_trial.folder), stub_trial.out)
-    monkeypatch.setattr("cardgen.shelf.index_page.picture", lambda content: pytest.fail("drawn again"))
-    assert index_page(standings, old, TEMPLATE.read_text("utf-8"), "index.html.j2") == old
+SHANK = {"side": "external", "large_diameter_mm": 38.375, "small_diameter_mm": 30.625, "length_mm": 62.0}
 
 
-def test_a_card_that_cannot_be_drawn_has_no_picture():
-    """Cut short, empty, or no PDF at all."""
-    card = pages("a", ["b"]).pdf()
-    assert picture(card).startswith("data:image/png;base64,")
-    assert [picture(content) for content in (b"", b"words", card[:200])] == ["", "", ""]
+def corners(path: str) -> list[tuple[float, ...]]:
+    return [tuple(map(float, corner.split())) for corner in path.strip("MZ").replace("ZM", "L").split("L")]
+
+
+def test_the_outline_is_true_to_scale():
+    """A 1:8 shank of 62 mm: the same ratio between the picture's corners, and the whole in its box."""
+    drawn = corners(outline({"taper": SHANK}))
+    (x1, y1), (x2, y2) = drawn[2:4]
+    assert 2 * (y2 - y1) / (x2 - x1) == pytest.approx(1 / 8, abs=0.005)
+    assert all(0 <= x <= 100 and 0 <= y <= 60 for x, y in drawn)
+
+
+def test_a_hole_is_shown_in_its_piece_with_the_mouth_at_the_right():
+    """Two outlines, the inner one wider at the right."""
+    drawn = corners(outline({"taper": {**SHANK, "side": "internal"}}))
+    piece, hole = drawn[:4], drawn[4:]
+    assert max(x for x, _ in hole) == max(x for x, _ in piece)
+    assert hole[1][1] < hole[0][1]
+
+
+@pytest.mark.parametrize("values", [{}, {"taper": {}}, {"taper": None}, {"taper": {**SHANK, "length_mm": 0}}])
+def test_a_card_whose_figures_are_not_known_has_no_outline(values):
+    """One that was never made, or is damaged."""
+    assert outline(values) == ""
 
 
 @pytest.mark.parametrize(
@@ -235,7 +250,7 @@ def test_a_card_that_cannot_be_drawn_has_no_picture():
 def test_a_broken_template_is_told_with_its_line(template, message):
     """The page is the shop's to change; a slip says where."""
     with pytest.raises(ShelfError, match=message):
-        index_page(survey(Wanted(()), Path("nowhere")), b"", template, "index.html.j2")
+        index_page(survey(Wanted(()), Path("nowhere")), template, "index.html.j2")
 
 
 def test_states_are_also_there_for_programs(trial):
