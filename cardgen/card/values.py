@@ -33,6 +33,7 @@ from cardgen.terms import (
     HeadTurns,
     Level,
     Meaning,
+    MoveId,
     PastSize,
     ScaleShows,
     ScaleUnit,
@@ -352,6 +353,10 @@ class Card:
     def stage(self, name: StageName) -> Stage | None:
         """The stage of this name; None where its tool can show none."""
         return next((stage for stage in self.stages if stage.name == name), None)
+
+    def move(self, name: MoveId) -> Move | None:
+        """The move of this name; None where the procedure has none."""
+        return next((move for move in self.procedure if move.id == name), None)
 
 
 def as_plain(card: Card) -> dict[str, Any]:
