@@ -57,7 +57,7 @@ def load(shop: Path) -> Wanted:
 
 def field(text: str, key: str) -> str:
     found = re.search(rf"^\s*{key}:[ ]*(.*?)[ ]*(#.*)?$", text, re.MULTILINE)
-    return found[1] if found else ""
+    return found[1].strip('"') if found else ""
 
 
 def job(documents: dict, part_id: str) -> Job:
