@@ -22,6 +22,15 @@ from cardgen.spec.quantity import read_length
 Group = TypeVar("Group", bound=Keys)
 MOST = 2  # figures that are named: where more could be the wrong one, none is likely
 
+OF_FIGURES = {  # codes of checks that hold a figure against another
+    "gauge-other-taper",
+    "figures-disagree",
+    "gauge-line-off-taper",
+    "small-end-vanishes",
+    "finish-disagrees",
+    "figures-impossible",
+}
+
 _LENGTH = re.compile(r"([0-9]*\.?[0-9]+) ?(mm|in)")
 _ANGLE = re.compile(r"(included|half) angle ([0-9.]+) ?deg|([0-9.]+) ?deg (included|half)(?: angle)?")
 _RATIO = re.compile(r"([0-9.]+) ?: ?([0-9.]+)")
@@ -40,6 +49,8 @@ class Slip:
 
 def with_likely_slips(records: Records, errors: PartErrors) -> PartErrors:
     """The errors told at the one figure that likely brought them about; as they are where none is likely."""
+    if not any(found.code in OF_FIGURES for found in errors.findings):
+        return errors
     slips = sorted(
         _slips(records), key=lambda slip: len(slip.written)
     )  # the fewer digits, the less looked at

@@ -8,9 +8,10 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 from pydantic.fields import FieldInfo
 
-from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, one_of, shown
+from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, nearest, one_of, shown
 from cardgen.spec.likely import likely
-from cardgen.spec.models.keys import Keys, as_yaml, keys_of, model_in, said_of
+from cardgen.spec.models import KINDS
+from cardgen.spec.models.keys import Keys, as_yaml, keys_of, model_in, said_below, said_of
 
 # Keys that specs had and that nothing is made from now, and what to do with each.
 OF_OLD = {"rounding": "leave it out: each figure is printed to the digits that its use asks for"}
@@ -23,7 +24,8 @@ def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, lis
     try:
         return model.model_validate(data), []
     except ValidationError as error:
-        return None, [_finding(model, data, detail) for detail in error.errors(include_url=False)]
+        found = [_finding(model, data, detail) for detail in error.errors(include_url=False)]
+        return None, [finding for finding in found if finding.at not in {each.meant for each in found}]
 
 
 def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
@@ -104,15 +106,32 @@ def _unknown_key(model: type[Keys], path: tuple[str | int, ...]) -> Mistake:
         return Mistake(
             path,
             f"{shown(key)} is not a key: a comma inside {{ }} parts entries",
-            "write a decimal point, not a comma",
+            "leave the comma out" if "." in key else "write a decimal point, not a comma",
             on_key=True,
         )
-    owner = _model_at(model, path[:-1]) or model
+    known = keys_of(_model_at(model, path[:-1]) or model)
     if key in OF_OLD:
         return Mistake(path, f"the key {shown(key)} serves nothing any more", OF_OLD[key], on_key=True)
+    right = _at_home(model, key) or did_you_mean(key, known)
+    meant = tuple((*path[:-1], name) for name in nearest(key, known, at_most=1) if name in right)
     return Mistake(
-        path, f"{shown(key)} is not a key{_inside(path)}", did_you_mean(key, keys_of(owner)), on_key=True
+        path,
+        f"{shown(key)} is not a key{_inside(path)}",
+        right,
+        on_key=True,
+        meant=meant[0] if meant else None,
     )
+
+
+def _at_home(model: type[Keys], key: str) -> str:
+    """Where a key that is written in the wrong place belongs: in a group of its record, in another record."""
+    for kind, record in sorted(KINDS.items(), key=lambda item: item[1] is not model):
+        groups = [".".join(each.path[:-1]) for each in said_below(record) if each.name == key]
+        if groups and record is model and all(groups):
+            return f"write it in {one_of(groups)}"
+        if groups and record is not model:
+            return f"it is a key of a record of kind {kind}"
+    return ""
 
 
 def _how_to_write(field: FieldInfo | None, name: str) -> str:

@@ -133,7 +133,7 @@ def _which_angle(text: str) -> tuple[str, str]:
         return "", text
     before, rest, after = match.groups()
     if before and after:
-        raise Refusal(f"{shown(text)} says twice which angle it is", such_as="included angle 60 deg")
+        raise Refusal(f"{shown(text)} says twice which angle it is", "write such as included angle 60 deg")
     return before or after or "", rest
 
 
@@ -152,7 +152,7 @@ def _ambiguous(text: str) -> Refusal:
     )
 
 
-_ANGLE_TOLERANCE_FORMS = "AT6, ± 8 arcsec or ± 0.003 mm over the length"
+_ANGLE_TOLERANCE_FORMS = "write such as AT6, ± 8 arcsec or ± 0.003 mm over the length"
 
 
 def read_angle_tolerance(text: str) -> AngleTolerance:
@@ -161,9 +161,7 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     An angle that does not say which is one of the included angle, as in ISO 1947: the tighter reading.
     """
     if not isinstance(text, str):
-        raise Refusal(
-            "an angle tolerance is wanted here, not several entries", such_as=_ANGLE_TOLERANCE_FORMS
-        )
+        raise Refusal("an angle tolerance is wanted here, not several entries", _ANGLE_TOLERANCE_FORMS)
     text = tidy(text)
     grade = re.fullmatch(r"(?i)AT ?([0-9]{1,2})", text)
     if grade:
@@ -172,14 +170,14 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     if over:
         return _tolerance_over(text, size, length)
     if not text.startswith("±"):
-        raise Refusal(f"{shown(text)} is not an angle tolerance", such_as=_ANGLE_TOLERANCE_FORMS)
+        raise Refusal(f"{shown(text)} is not an angle tolerance", _ANGLE_TOLERANCE_FORMS)
     which, rest = _which_angle(text[1:].strip())
     try:
         angle = read_angle(rest).value
     except Refusal as refusal:
-        raise Refusal(refusal.wrong, such_as=_ANGLE_TOLERANCE_FORMS) from refusal
+        raise Refusal(refusal.wrong, _ANGLE_TOLERANCE_FORMS) from refusal
     if angle <= 0:
-        raise Refusal(f"{shown(text)} is a tolerance of nothing", such_as=_ANGLE_TOLERANCE_FORMS)
+        raise Refusal(f"{shown(text)} is a tolerance of nothing", _ANGLE_TOLERANCE_FORMS)
     if which == "half":
         return AngleTolerance(text, half_angle_rad=angle)
     return AngleTolerance(text, included_angle_rad=angle)
@@ -188,14 +186,12 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
 def _tolerance_over(text: str, size: str, length: str) -> AngleTolerance:
     tolerance = read_tolerance(size)
     if tolerance.minus != tolerance.plus:
-        raise Refusal(
-            f"the angle tolerance {shown(text)} has two unlike sides", such_as=_ANGLE_TOLERANCE_FORMS
-        )
+        raise Refusal(f"the angle tolerance {shown(text)} has two unlike sides", _ANGLE_TOLERANCE_FORMS)
     if length in ("the length", "length"):
         return AngleTolerance(text, diameter_mm=tolerance.plus)
     over = read_length(length).value
     if over <= 0:
-        raise Refusal(f"{shown(text)} holds over no length", such_as=_ANGLE_TOLERANCE_FORMS)
+        raise Refusal(f"{shown(text)} holds over no length", _ANGLE_TOLERANCE_FORMS)
     return AngleTolerance(text, diameter_mm=tolerance.plus, over_mm=over)
 
 

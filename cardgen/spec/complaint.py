@@ -87,6 +87,7 @@ class Mistake:
     right: str
     on_key: bool = False  # the key itself is wrong, not what is written after it
     piece: str = ""  # of what is written there, the part that is wrong
+    meant: tuple[str | int, ...] | None = None  # the key that was likely meant, which then does not lack
 
 
 class Refusal(ValueError):  # noqa: N818 – the reader refuses a value

@@ -16,7 +16,9 @@ _SLIPS = tuple(
         # signs and letters
         (r"(?<=[0-9.])O(?![a-z])|(?<![a-z])O(?=[0-9.])", "0", "a nought"),
         (r"(?<![a-z])[lI](?=[0-9./:])|(?<=[0-9./:])l(?![a-z])", "1", "a one"),
-        (r"^(?:[⌀øΦ∅] ?|dia\.? )", "", ""),
+        (r"^(?:[⌀øΦ∅~] ?|(?:dia|diameter|about|approx|ca|length|width)\.? )", "", ""),
+        (r" (?:long|wide|deep|across|dia|diameter|nominal|approx)\.?$", "", ""),
+        (r"^([0-9]+) ([0-9]+)(?= ?[a-z])", r"\1.\2", "a decimal point"),
         (r"(?<=[a-z%])\.$", "", ""),
         # ranges, and the two sides of a tolerance
         (r"(?<=[0-9a-z\"]) ?(?:-|~|/|\bto\b|\band\b|\bup to\b) ?(?=[0-9.])", " .. ", ""),
@@ -26,6 +28,7 @@ _SLIPS = tuple(
         (r"^(\+.*?)( ?[a-z\"]+)$", r"\1 -0\2", "nothing below"),
         (r"^(-.*?)( ?[a-z\"]+)$", r"+0 \1\2", "nothing above"),
         (r"^(.*[0-9] ?(?:mm|in|\")) ?(\+[0-9./ ]+) ?(mm|in|\")$", r"\1 \2 -0 \3", "nothing below"),
+        (r"^(± ?[0-9.]+ ?(?:mm|in|µm))$", r"\1 over the length", "a difference over the whole length"),
         # tapers
         (rf"^({_NUMBER}) ?(?:/|÷|in|to|on|per|over) ?({_NUMBER})$", r"\1:\2", "the ratio"),
         (rf"^({_LENGTH}) ?(?:in|on|over|to|:|per) ({_LENGTH})$", r"\1/\2", ""),
@@ -33,12 +36,16 @@ _SLIPS = tuple(
         (r"^(.+?) ?(?:tpf|ipf|per foot|\"/'|″/′)$", r"\1 in/ft", "taper per foot"),
         (r"^([0-9.]+)/([0-9]+) ?(?:in|\") ?(?:per|a) ?(?:ft|foot)\.?$", r"\1/\2 in/ft", ""),
         (r" ?(?:per ?cent|percent|pct)$", " %", ""),
+        (r"^([0-9.]+) ?: ?([0-9.]+)$", r"\2:\1", "that upside down"),
+        (r"^([0-9.]+) ?(?:mm/mm|in/in)$", r"\1 %", "per cent"),
         # units
         (r"(?<=[0-9]) ?(?:r\.p\.m\.?|u/min|1/min|min-1|min⁻¹|t/min|revs?)$", " rpm", ""),
         (r"(?<=[0-9]) ?(?:m/sec|mps|m s-1|m·s⁻¹)$", " m/s", ""),
-        (r"(?<=[0-9]) ?(?:mm/m|mm/mn|mmpm)$", " mm/min", "millimetres a minute"),
+        (r"(?<=[0-9]) ?(?:mm/m|mm/mn|mmpm)$", " mm/min", "a speed in millimetres a minute"),
         (r"(?<=[0-9]) ?(?:inches|inchs|ins|zoll)$", " in", ""),
         (r"(?<=[0-9]) ?(?:micron|microns|mu|my)$", " µm", ""),
+        (r"^(.+) (?-i:in)$", r"\1 mm", "a length in millimetres"),
+        (r"^(.+) (?-i:mm)$", r"\1 in", "a length in inches"),
         # dates
         (r"^(1[3-9]|2[0-9]|3[01])[./ -]0?([0-9])[./ -]([0-9]{4})$", r"\3-0\2-\1", ""),
         (r"^(1[3-9]|2[0-9]|3[01])[./ -](1[0-2])[./ -]([0-9]{4})$", r"\3-\2-\1", ""),

@@ -160,7 +160,8 @@ def _complain_of_twin(key: RecordKey, twin: RecordKey, source: Source, root: Nod
     else:
         wrong = f"the {key[0]} {shown(key[1])} is there already, at {where}"
         right = "give one of the two another id (capitals do not tell ids apart)"
-    desk.found.append(((twin,), source.complain(root.at(("id",)).place, wrong, right)))
+    desk.sources.setdefault(key, source)  # what names the second one is told of this alone
+    desk.found.append(((twin, key), source.complain(root.at(("id",)).place, wrong, right)))
 
 
 def _build_all(desk: _Desk) -> None:

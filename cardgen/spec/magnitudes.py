@@ -10,10 +10,11 @@ from typing import Any
 
 from cardgen.bounds import Limit, table
 from cardgen.spec.build import dotted
-from cardgen.spec.callout import AngleTolerance, Callout, TaperUncertainty, ToolCallout
-from cardgen.spec.complaint import Mistake, shown
+from cardgen.spec.callout import AngleTolerance, Callout, TaperUncertainty, ToolCallout, read_callout
+from cardgen.spec.complaint import Mistake, Refusal, shown
+from cardgen.spec.likely import likely
 from cardgen.spec.models.keys import Keys
-from cardgen.spec.quantity import Figure, Span, Steps, Tolerance, Toleranced
+from cardgen.spec.quantity import Figure, Span, Steps, Tolerance, Toleranced, read_length
 from cardgen.spec.yamlfile import Node
 
 Path = tuple[str | int, ...]
@@ -34,7 +35,22 @@ def beyond_sense(kind: str, record: Keys, node: Node) -> Iterator[Mistake]:
         limit = table().get(name)
         if limit is not None and not texts and not all(map(limit.allows, _sizes(value))):
             told = shown(written.value) if isinstance(written.value, str) else "a figure"
-            yield Mistake(path, f"{told} is beyond sense at '{dotted(path)}'", f"it takes {limit.told()}")
+            right = f"it takes {limit.told()}{_meant(written, value, limit)}"
+            yield Mistake(path, f"{told} is beyond sense at '{dotted(path)}'", right)
+
+
+def _meant(written: Node, value: Any, limit: Limit) -> str:
+    """'; if millimetres was meant, write 38 mm', where that lies within the limit."""
+
+    def sensible(text: str) -> bool:
+        try:
+            read: Any = read_callout(text) if isinstance(value, Callout) else read_length(text)
+        except Refusal:
+            return False
+        return all(map(limit.allows, _sizes(read)))
+
+    meant = likely(written.value, sensible) if isinstance(written.value, str) else ""
+    return f"; {meant}" if meant else ""
 
 
 def _too_many(path: Path, limit: Limit, count: int) -> Iterator[Mistake]:

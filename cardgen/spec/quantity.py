@@ -119,7 +119,7 @@ def read_number(text: str) -> Figure:
     sign = -1 if found[0].kind in ("-", "–") else 1
     found = found[1:] if found[0].kind in ("-", "–", "+") else found
     if len(found) != 2 or found[0].number is None:
-        raise Refusal(f"{shown(text)} is not a plain number", "write a number without a unit", such_as="20")
+        raise Refusal(f"{shown(text)} is not a plain number, without a unit", such_as="20")
     number = found[0].number
     if not table()["number"].allows(number.value):
         raise Refusal(f"{shown(text)} is beyond sense", f"it takes {table()['number'].told()}")
@@ -150,7 +150,7 @@ def read_angle(text: str) -> Figure:
         if last is not None and not (unit < last and number < 60 and half_digit * 2 == last):
             raise Refusal(
                 f"{shown(reader.text)} is not degrees, minutes and seconds in their order, each below 60",
-                such_as="7 deg 7 min 30 s",
+                "write such as 7 deg 7 min 30 s",
             )
         value, half_digit, last = value + measure.value, measure.half_digit, unit
     return Figure(float(sign * value), float(half_digit), reader.text)
@@ -303,7 +303,9 @@ def _bounded(
         found = read(text)
         least = next(getattr(found, name) for name in ("value", "nominal", "low") if hasattr(found, name))
         if not fits(least):
-            raise Refusal(f"{shown(text)} {must} here", "write the figure without the minus or the nought")
+            figure = tidy(text).lstrip("-– ")
+            right = f"if the minus is mistaken, write {figure}" if least < 0 and fits(-least) else ""
+            raise Refusal(f"{shown(text)} {must} here", right, such_as="a figure above nothing")
         return found
 
     return bounded

@@ -59,7 +59,10 @@ def unresolved(node: Node, kind: str, known: Mapping[RecordKey, object]) -> Iter
             continue
         ids = [record_id for other, record_id in known if other == reference.kind]
         advice = did_you_mean(reference.id, ids) if ids else f"write a record of kind {reference.kind}"
-        yield Mistake(reference.at, f"there is no {reference.kind} with the id {shown(reference.id)}", advice)
+        others = [other for other, record_id in known if record_id == reference.id]
+        instead = f"; it is the id of a {others[0]}" if others else ""
+        wrong = f"there is no {reference.kind} with the id {shown(reference.id)}"
+        yield Mistake(reference.at, wrong, f"{advice}{instead}")
 
 
 def dependants(

@@ -252,6 +252,8 @@ def _in_plain_words(error: yaml.MarkedYAMLError, text: str) -> tuple[Any, str, s
     lines = LINE_ENDS.split(text)
     line = lines[mark.line] if mark and mark.line < len(lines) else ""
     before = line[: mark.column] if mark else ""
+    if line.startswith("%"):
+        return opened, *_PER_CENT
     here = shown(line[len(before) :][:1])
     if "\t" in line and ("'\\t'" in problem or before.strip() == ""):
         return mark, "a tab stands where spaces must", "indent with spaces"
@@ -272,6 +274,7 @@ def _in_plain_words(error: yaml.MarkedYAMLError, text: str) -> tuple[Any, str, s
 
 
 _FIT = ("this line does not fit with those above it", "give keys of one group the same indent")
+_PER_CENT = ("a line that starts with % is no key", "take the line out")
 _QUOTES = ("a text in quotes is not closed", "close the quotes")
 _PROBLEMS = (
     ("could not find expected ':'", "opened", "a key here has no ':' after it", "write 'key: value'"),
@@ -303,5 +306,5 @@ _PROBLEMS = (
         "a \\ in double quotes has a meaning of its own",
         "use single quotes",
     ),
-    ("expected '<document start>'", "here", "a line that starts with % is no key", "take the line out"),
+    ("expected '<document start>'", "here", *_PER_CENT),
 )
