@@ -8,7 +8,8 @@ import json
 from pathlib import Path
 
 from cardgen.shop.starting import SCHEMA
-from cardgen.spec import json_schema, key_reference
+from cardgen.spec import key_reference
+from cardgen.spec.schema import json_schema
 from tests.test_every_key_is_on_paper import EVERY_KEY, measured
 
 TOP = Path(__file__).parents[1]

@@ -2,6 +2,7 @@
 
 import json
 import shlex
+import subprocess
 import sys
 import time
 from collections.abc import Iterator
@@ -256,3 +257,31 @@ def test_a_command_that_takes_long_shows_that_it_is_at_work(
     out, err = capfd.readouterr()
     assert ("making the booklet" in err) == looking
     assert out == ""
+
+
+HEAVY = {"pint", "pydantic", "yaml", "jinja2", "reportlab", "pypdf", "rich", "PIL", "importlib.metadata"}
+LOADED = """
+import contextlib, io, sys
+from cardgen.commands.program import main
+sys.argv[0] = "cardgen"
+with contextlib.redirect_stdout(io.StringIO()), contextlib.suppress(SystemExit):
+    main()
+print(*sorted(set(sys.modules) & set(%r)))
+"""
+
+
+@pytest.mark.parametrize(
+    ("words", "needed"),
+    [
+        (["--help"], set()),
+        (["check", "--help"], set()),
+        (["keys", "relief"], {"pydantic", "importlib.metadata"}),
+        (["tapers", "Morse", "3"], {"yaml", "rich"}),
+    ],
+)
+def test_a_command_loads_only_what_it_needs(words: list[str], needed: set[str]) -> None:
+    """So that it answers at once: no library of paper or units for a list of words."""
+    run = subprocess.run(
+        [sys.executable, "-c", LOADED % sorted(HEAVY), *words], capture_output=True, text=True, check=True
+    )
+    assert set(run.stdout.split()) <= needed

@@ -167,7 +167,7 @@ def spoilt_by(tmp_path: Path, file: str, line: str) -> Path:
         ("paper/words/figures.py", "from cardgen import card"),
         ("paper/words/figures.py", "from cardgen.card import *"),
         ("spec/quantity.py", "from cardgen.compute import taper"),
-        ("shelf/digest.py", "from cardgen.spec import load_documents"),
+        ("shelf/digest.py", "from cardgen.spec.load import load_documents"),
         ("shelf/digest.py", "from cardgen.card import gather"),
     ],
 )

@@ -16,7 +16,7 @@ from cardgen.booklet import (
 )
 from cardgen.booklet.conversions import conversions
 from cardgen.card.values import Card
-from cardgen.spec import Library
+from cardgen.spec.library import Library
 from cardgen.spec.models import BookletRecord
 from cardgen.terms import INCH, SYSTEMS, System
 

@@ -3,16 +3,18 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from cardgen.card.finding import Finding, Place
 from cardgen.compute import inspection, reading, taper
 from cardgen.digits import length_text
 from cardgen.spec.callout import AngleTolerance, Callout
-from cardgen.spec.models import GaugeRecord, PartRecord
 from cardgen.spec.quantity import Figure, Tolerance
 from cardgen.tapers import angle_grade
 from cardgen.terms import Level
+
+if TYPE_CHECKING:  # tapers are looked up without the models of records
+    from cardgen.spec.models import GaugeRecord, PartRecord
 
 Stated = TypeVar("Stated")
 AT_FACE = Figure(0.0, 0.0, "")
@@ -49,8 +51,8 @@ class GivenDiameter:
 class Called:
     """Everything that print and gauge call for; mm and rad."""
 
-    part: PartRecord
-    gauge: GaugeRecord
+    part: "PartRecord"
+    gauge: "GaugeRecord"
     ratio: Ratio
     length: Figure
     gauge_diameter: float
@@ -109,7 +111,7 @@ class Called:
         return length_text(length_mm, self.part.units)
 
 
-def called_for(part: PartRecord, gauge: GaugeRecord) -> Called:
+def called_for(part: "PartRecord", gauge: "GaugeRecord") -> Called:
     """What a part is called out by, and read with."""
     length, tolerance = sure(part.taper.length), part.taper.angle_tolerance
     ratio = _ratio(part, length)
@@ -131,7 +133,7 @@ def sure(given: Stated | None) -> Stated:
     return given
 
 
-def _ratio(part: PartRecord, length: Figure) -> Ratio:
+def _ratio(part: "PartRecord", length: Figure) -> Ratio:
     if part.taper.callout is not None:
         return ratio_of(part.taper.callout)
     large, small = sure(part.taper.large_diameter), sure(part.taper.small_diameter)
@@ -139,7 +141,7 @@ def _ratio(part: PartRecord, length: Figure) -> Ratio:
     return Ratio(ratio, (large.half_digit + small.half_digit + ratio * length.half_digit) / length.value)
 
 
-def _given_diameters(part: PartRecord, length: Figure) -> Iterator[GivenDiameter]:
+def _given_diameters(part: "PartRecord", length: Figure) -> Iterator[GivenDiameter]:
     given, line = part.taper, part.taper.gauge_line
     if line.diameter is not None and line.from_face is not None:
         yield GivenDiameter("taper.gauge_line", "gauge line", line.diameter, line.from_face)

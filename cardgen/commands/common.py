@@ -13,7 +13,7 @@ import click
 
 if TYPE_CHECKING:
     from cardgen.shop.folder import Shop
-    from cardgen.spec import Complaint
+    from cardgen.spec.complaint import Complaint
 
 WRONG = 2
 FAULT = 3  # of the program itself

@@ -20,7 +20,7 @@ from cardgen.commands.common import (
 from cardgen.commands.typed import command, parts_argument, shop_option
 
 if TYPE_CHECKING:
-    from cardgen.spec import Complaint
+    from cardgen.spec.complaint import Complaint
 
 DOUBTFUL = 1
 
@@ -76,7 +76,7 @@ def _counted(count: int, what: str) -> str:
 @command("schema", "cardgen schema > specs/record-schema.json")
 def schema() -> None:
     """Print the JSON Schema of the spec files, for an editor's completion."""
-    from cardgen.spec import json_schema
+    from cardgen.spec.schema import json_schema
 
     say_json(json_schema())
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from cardgen.booklet.gather_booklet import gather_booklet
 from cardgen.booklet.tables import Booklet
 from cardgen.card.values import Card
-from cardgen.paper.book import booklet_pdf
+from cardgen.paper.book.make import booklet_pdf
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shop.folder import Shop
 from cardgen.shop.program_files import program_inputs

@@ -33,8 +33,9 @@ from cardgen.shop import fault
 from cardgen.shop.program_files import program_inputs
 from cardgen.shop.spec_files import read_spec_files
 from cardgen.shop.starting import starting_files
-from cardgen.spec import Complaint, Library, load_documents
-from cardgen.spec.complaint import Refusal
+from cardgen.spec.complaint import Complaint, Refusal
+from cardgen.spec.library import Library
+from cardgen.spec.load import load_documents
 from cardgen.spec.models import GaugeRecord, PartRecord
 
 Worked = TypeVar("Worked")

@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from cardgen.spec import Complaint
+from cardgen.spec.complaint import Complaint
 
 ENDINGS = (".yaml", ".yml")
 LOCK = ".#"  # how an editor's lock begins: a link to nowhere, gone when the file is closed

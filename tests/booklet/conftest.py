@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cardgen.booklet.tables import Booklet
-from cardgen.paper.book import booklet_pdf
+from cardgen.paper.book.make import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop

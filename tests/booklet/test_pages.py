@@ -13,7 +13,7 @@ import pytest
 from pypdf import PdfReader
 from pypdf.generic import Destination
 
-from cardgen.paper.book import booklet_pdf
+from cardgen.paper.book.make import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
 from tests.booklet.conftest import TOP, Made, made, with_record
 from tests.booklet.reading_back import CELL, Table, plain, read_back

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from mpmath import mpf
 
-from cardgen.paper.book import booklet_pdf
+from cardgen.paper.book.make import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop

@@ -2,7 +2,9 @@
 
 from pathlib import Path
 
-from cardgen.spec import Complaint, Library, load_documents
+from cardgen.spec.complaint import Complaint
+from cardgen.spec.library import Library
+from cardgen.spec.load import load_documents
 
 SKETCH = (Path(__file__).parent / "sketch.yaml").read_text(encoding="utf-8")
 

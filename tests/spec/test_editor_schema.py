@@ -13,9 +13,9 @@ from jsonschema import Draft202012Validator
 from pydantic import TypeAdapter, ValidationError
 from ruamel.yaml import YAML
 
-from cardgen.spec import json_schema
 from cardgen.spec.models import FORMAT, KINDS, fields, tooling, toolroom
 from cardgen.spec.models.keys import Written, said_below
+from cardgen.spec.schema import json_schema
 from cardgen.spec.shapes import shapes
 from cardgen.spec.skeleton import schema_line, skeleton
 from tests.conftest import TOP

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from cardgen.bounds import most, table
-from cardgen.spec import load_documents
 from cardgen.spec.build import _model_at
+from cardgen.spec.load import load_documents
 from cardgen.spec.models import KINDS
 from tests.card.bench_shop import PART, REST, changed
 

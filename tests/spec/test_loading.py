@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from cardgen.spec import load_documents
+from cardgen.spec.load import load_documents
 from cardgen.spec.models import FORMAT, KINDS
 from tests.spec.sketch import SKETCH, altered, load, messages
 

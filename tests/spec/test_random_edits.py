@@ -6,7 +6,9 @@ from pathlib import Path
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from cardgen.spec import Complaint, Library, load_documents
+from cardgen.spec.complaint import Complaint
+from cardgen.spec.library import Library
+from cardgen.spec.load import load_documents
 from tests.spec.sketch import SKETCH
 
 LINES = SKETCH.splitlines(keepends=True)

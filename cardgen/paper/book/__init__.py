@@ -5,7 +5,3 @@
 
 Each section is a template set on pages and made into a PDF of its own; the sections are then joined.
 """
-
-from cardgen.paper.book.make import booklet_pdf
-
-__all__ = ["booklet_pdf"]
