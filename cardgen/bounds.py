@@ -3,11 +3,15 @@
 Every room asks here; no room has such a number of its own.
 """
 
+import errno
 import math
+import os
+import stat
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
+from pathlib import Path
 
 WORTH = {"deg": math.radians(1.0)}  # of the units in the table, where the program counts otherwise
 INCH = 25.4
@@ -60,3 +64,18 @@ def _end(text: str, without: float) -> float:
 def most(name: str) -> int:
     """A whole limit: bytes, letters, turns."""
     return int(table()[name].most)
+
+
+def read_file(path: Path, kind: str) -> bytes:
+    """What a file holds that is one, and no larger than `kind` may be ('paper.file'); else OSError in words.
+
+    A link is followed; nothing is waited for that a pipe or a device would give, or never end to give.
+    """
+    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    with open(handle, "rb") as file:
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError(errno.EINVAL, "it is no ordinary file", str(path))
+        content = file.read(most(kind) + 1)
+    if len(content) > most(kind):
+        raise OSError(errno.EFBIG, f"it is larger than {most(kind) // 1_000_000} megabytes", str(path))
+    return content

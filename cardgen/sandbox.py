@@ -78,7 +78,11 @@ class Sandbox(SandboxedEnvironment):
         self.code_generator_class = _Counting
         self.filters = {name: self._counted(self.filters[name]) for name in FILTERS}
         self.filters |= {COUNTED: self.turns, PLAIN: self.plain, FLAT: flat, "join": self.joined}
-        self.globals = {"range": _range, "namespace": Namespace}
+        self.globals = {
+            "range": _range,
+            "namespace": Namespace,
+            "dict": lambda *of, **more: flat(dict(*of, **more)),
+        }
         self.bounds = bounds
         self.begin()
 

@@ -85,10 +85,10 @@ def say_json(plain: Any) -> None:
 
 
 def said(line: str) -> bool:
-    """Say a line; False where nobody reads any more (`| head -1`): the work goes on all the same."""
+    """Say a line; False where it cannot be (`| head -1`, a full disk): the work goes on all the same."""
     try:
         say(line)
-    except BrokenPipeError:
+    except OSError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nor is there a complaint at the end
         return False
     return True
@@ -116,11 +116,11 @@ def give_up(lines: Iterable[str], status: int = WRONG) -> NoReturn:
 def keep(shop: "Shop", name: str, kind: str, drawn: bytes) -> str:
     """Put a paper into the out folder, whole or not at all; what became of it, in words."""
     from cardgen.shelf.wanted import file_name
-    from cardgen.shelf.writing import alone, write_if_different
+    from cardgen.shelf.writing import OUR_PDF, alone, replace_own
 
     path = shop.out / file_name(name, kind)
     if path.name in {file_name(part_id) for part_id in shop.part_ids}:
         give_up([f"{path} is the card of another part; give that part an id that does not end in '-{kind}'"])
     with alone(shop.out):
-        made = write_if_different(path, drawn)
+        made = replace_own(path, drawn, OUR_PDF)
     return f"{path}: {'made' if made else 'is current'}"

@@ -1,5 +1,6 @@
 """The commands: parse, call, print. No sums and no layout here."""
 
+import signal
 import sys
 from io import TextIOWrapper
 from pathlib import Path
@@ -50,6 +51,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
             stream.reconfigure(errors="replace")
+    before = signal.signal(signal.SIGTERM, signal.default_int_handler)  # told to end: as by Ctrl-C
     try:
         commands(prog_name="cardgen")
     except ProgramFaultError as fault:
@@ -57,9 +59,11 @@ def main() -> None:
     except (ShelfError, Refusal) as trouble:
         give_up([str(trouble)])
     except OSError as trouble:
-        give_up([f"{trouble.filename or 'file'}: {trouble.strerror or trouble}"])
+        give_up([f"{trouble.filename or 'what was to be printed'}: {trouble.strerror or trouble}"])
     except Exception as fault:
         give_up([fault_line(fault)], FAULT)
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def _sound_part(shop: "Shop", part_id: str) -> str:
@@ -223,13 +227,14 @@ def status(folder: Path, as_json: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def read(card: Path, folder: Path, as_json: bool) -> None:
     """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
+    from cardgen.bounds import read_file
     from cardgen.shelf.contents import read_card
     from cardgen.shelf.telling import read_json, read_lines
     from cardgen.shelf.trouble import NoSuchShopError
     from cardgen.shelf.truth import truth_of
     from cardgen.shelf.wanted import Wanted
 
-    content = card.read_bytes()
+    content = read_file(card, "paper.file")
     made = read_card(content)
     try:
         shop = read_shop(folder)

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from cardgen.bounds import most
 from cardgen.card.values import Cause, Change, LineChange
 from cardgen.shelf.contents import Ingredient
 from cardgen.shelf.digest import Input, sha256
@@ -98,6 +99,8 @@ def _lines(old: Ingredient, new: Input) -> tuple[LineChange, ...]:
         return ()
     before = old.text.splitlines()
     after = new.content.decode("utf-8", "replace").splitlines()
+    if max(len(before), len(after)) > most("spec.lines"):
+        return ()  # no spec is so long, and to compare every line with every other would not end
     found = []
     matcher = difflib.SequenceMatcher(None, before, after, autojunk=False)
     for tag, i1, i2, j1, j2 in matcher.get_opcodes():

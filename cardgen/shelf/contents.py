@@ -27,6 +27,7 @@ SEAL = "CardSeal"
 EMPTY_SEAL = "0" * 64
 SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
 NO_MARKS = {"/Parent", "/Length", "/Filter", "/DecodeParms"}  # where a thing lies and how it is packed
+DEEPEST, MOST_DIGITS = 20, 18  # of the JSON that a paper carries
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
 # pypdf reports what it mends in a damaged file through logging; we say it in our own words.
@@ -102,7 +103,7 @@ def read_card(content: bytes) -> MadeFrom:
             code=str(told["code"]),
             fingerprint=str(told["fingerprint"]),
             ingredients=tuple(_ingredient(entry, bound.attachments) for entry in told["inputs"]),
-            values=dict(json.loads(bound.attachments[VALUES], parse_constant=_no_number)),
+            values=dict(_plain(bound.attachments[VALUES])),
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=bound.sealed,
         )
@@ -110,8 +111,27 @@ def read_card(content: bytes) -> MadeFrom:
         raise NotACardError("it does not say what it was made from") from trouble
 
 
-def _no_number(word: str) -> None:
-    raise ValueError(f"{word} is no value that this program writes")
+def _plain(content: bytes) -> Any:
+    """JSON that this program could have written; ValueError for any other.
+
+    What no paper holds (endless figures, broken letters, lists in lists) would fail later, elsewhere.
+    """
+    tree = json.loads(content, parse_int=_whole)
+    as_json(tree)  # refuses what is no number and what is no text
+    if _depth(tree) > DEEPEST:
+        raise ValueError("it nests too deep")
+    return tree
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > MOST_DIGITS:
+        raise ValueError(f"{digits[:MOST_DIGITS]}… is no figure that this program writes")
+    return int(digits)
+
+
+def _depth(tree: Any) -> int:
+    below = tree.values() if isinstance(tree, dict) else tree if isinstance(tree, list) else ()
+    return 1 + max(map(_depth, below), default=0)
 
 
 def as_json(values: Any) -> bytes:
@@ -138,7 +158,7 @@ def unbind(content: bytes) -> Bound:
     try:
         names = PdfReader(BytesIO(content)).attachments
         attachments = {name: names[name][0] for name in names}
-        manifest = json.loads(attachments[MANIFEST])
+        manifest = _plain(attachments[MANIFEST])
     except Exception as trouble:  # a damaged file can break a PDF reader at any place, in any way
         raise NotACardError("it is cut short, damaged, or no card of this program") from trouble
     if not isinstance(manifest, dict):

@@ -7,6 +7,7 @@ its place. A notice stays open until someone, the copies exchanged, takes it out
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
+from cardgen.bounds import read_file
 from cardgen.card.values import Notice
 from cardgen.shelf.changes import cause_texts, causes, of_the_part, value_changes
 from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
@@ -80,7 +81,7 @@ def open_notices(out: Path) -> tuple[OpenNotice, ...]:
     found = []
     for path in sorted((out / FOLDER).glob("*.pdf")):
         try:
-            told = unbind(path.read_bytes()).manifest
+            told = unbind(read_file(path, "paper.file")).manifest
             if told["paper"] != KIND:
                 continue
             found.append(
@@ -94,6 +95,6 @@ def open_notices(out: Path) -> tuple[OpenNotice, ...]:
                     revision_not_raised=told["revision_not_raised"] is True,
                 )
             )
-        except (OSError, NotACardError, KeyError):
+        except (OSError, NotACardError, KeyError, TypeError):
             continue
     return tuple(found)

@@ -13,16 +13,14 @@ from typing import Generic, Protocol, TypeVar
 
 from cardgen.card.values import Notice
 from cardgen.shelf.contents import card_pdf
-from cardgen.shelf.digest import sha256
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.notice import notice_file, notice_for, notice_pdf, open_notices
 from cardgen.shelf.state import Standing, State, made_now, survey
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Drawn, Wanted, edited_since
-from cardgen.shelf.writing import alone, make_folder, write_if_different, write_whole
+from cardgen.shelf.writing import alone, make_folder, replace_own, set_aside, write_if_different, write_whole
 
-SET_ASIDE = "set-aside"
-INDEX = "index.html"
+INDEX, OUR_PAGE = "index.html", b"\n<!-- made by cardgen -->\n"
 READINGS = 5  # how often specs that are being edited are read anew before we give up
 SETTLE_S = 0.2
 
@@ -99,7 +97,7 @@ def make(
             standings[place] = outcome.after
             outcomes.append(outcome)
             tell(outcome)
-        write_if_different(out / INDEX, shop.draw_index(tuple(standings)))
+        replace_own(out / INDEX, shop.draw_index(tuple(standings)) + OUR_PAGE, OUR_PAGE)
         return Report(shop, tuple(outcomes), tuple(standings), edited_since(wanted.sources))
 
 
@@ -143,10 +141,7 @@ def _set_aside(standing: Standing, out: Path) -> str:
     """Keep a card changed by hand under a name of its own content; says where."""
     if standing.state is not State.CHANGED_BY_HAND or standing.content is None:
         return ""
-    name = f"{SET_ASIDE}/{Path(standing.file).stem}-{sha256(standing.content)[:8]}.pdf"
-    make_folder(out / SET_ASIDE)
-    write_if_different(out / name, standing.content)
-    return name
+    return set_aside(out / standing.file, standing.content)
 
 
 def _write_notice(notice: Notice, content: bytes, out: Path) -> str:

@@ -4,11 +4,12 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from pathlib import Path
 
+from cardgen.bounds import read_file
 from cardgen.card.values import Cause, Change
 from cardgen.shelf.changes import causes, of_the_part
 from cardgen.shelf.contents import MadeFrom, bears_our_mark, read_card
 from cardgen.shelf.notice import OpenNotice, open_notices
-from cardgen.shelf.trouble import NotACardError
+from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.truth import Truth, truth_of
 from cardgen.shelf.wanted import Job, Wanted, check_names_apart, file_name
 
@@ -51,6 +52,8 @@ class Standing:
 
 def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
     """Every paper wanted or found: jobs in order, parts that cannot get one, cards without a spec."""
+    if out.exists() and not out.is_dir():
+        raise ShelfError(f"{out}: a file stands where the folder of papers should be; take it away")
     check_names_apart(wanted.jobs)
     notices = open_notices(out)
     standings = [_of_job(job, *_read(out / job.file_name), notices) for job in wanted.jobs]
@@ -158,7 +161,7 @@ def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
 def _read(path: Path) -> tuple[bytes | None, str]:
     """A file's bytes, or None and why it cannot be read; None and no reason where there is none."""
     try:
-        return path.read_bytes(), ""
+        return read_file(path, "paper.file"), ""
     except FileNotFoundError:
         return None, ""
     except OSError as trouble:

@@ -1,6 +1,7 @@
 """What the shop's specs ask for now: one job for each paper, and the files that were read for it."""
 
 import hashlib
+import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
@@ -8,10 +9,12 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any, Protocol
 
+from cardgen.bounds import read_file
 from cardgen.shelf.digest import Input, card_code, fingerprint
 from cardgen.shelf.trouble import ShelfError
 
 LONGEST_STEM = 120  # bytes: leaves room for endings within the 255 that file systems allow
+DEVICE = re.compile(r"(?i)(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])(\..*)?")
 UNSAFE = set('<>:"/\\|?*%')
 
 
@@ -60,13 +63,14 @@ class Wanted:
 def file_name(part_id: str, kind: str = "card") -> str:
     """The file a paper goes to: 'SN-204.pdf', 'toolroom-booklet.pdf'.
 
-    A character that some file system cannot hold is written %2F; an id too long is cut and ends in
+    A character that some file system cannot hold is written %2F, and so is the first of a name that one of
+    them gives to a device (CON, COM1); an id too long is cut and ends in
     its own digest, so that unlike ids keep unlike names.
     """
     name = unicodedata.normalize("NFC", part_id if kind == "card" else f"{part_id}-{kind}")
     stem = "".join(f"%{ord(c):02X}" if c in UNSAFE or ord(c) < 32 else c for c in name)
-    if stem.startswith("."):
-        stem = "%2E" + stem[1:]
+    if stem.startswith(".") or DEVICE.fullmatch(stem):
+        stem = f"%{ord(stem[0]):02X}{stem[1:]}"
     if len(stem.encode("utf-8")) > LONGEST_STEM:
         start = stem.encode("utf-8")[:LONGEST_STEM].decode("utf-8", "ignore")
         stem = f"{start}~{hashlib.sha256(name.encode('utf-8')).hexdigest()[:8]}"
@@ -90,7 +94,7 @@ def edited_since(sources: Mapping[Path, bytes]) -> tuple[Path, ...]:
 
     def now(path: Path) -> bytes | None:
         try:
-            return path.read_bytes()
+            return read_file(path, "paper.file")
         except OSError:
             return None
 

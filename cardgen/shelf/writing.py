@@ -6,12 +6,15 @@ forced to the disk last. Killed anywhere in between, the old file stands as it w
 
 import contextlib
 import errno
+import hashlib
 import os
+import stat
 import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from cardgen.bounds import read_file
 from cardgen.shelf.trouble import ShelfError
 
 if sys.platform == "win32":
@@ -19,8 +22,11 @@ if sys.platform == "win32":
 else:
     import fcntl
 
+SET_ASIDE = "set-aside"
+OUR_PDF = b"/Creator (cardgen)"
 LOCK_NAME = ".cardgen-lock"
 HALF_ENDING = ".half-written"
+NEVER_THROUGH = getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)  # a link, nor wait for a pipe
 
 REASONS = {
     errno.ENOSPC: "the disk is full",
@@ -30,6 +36,7 @@ REASONS = {
     errno.EPERM: "no permission to write there",
     errno.EROFS: "the disk can only be read",
     errno.ENOTDIR: "a file stands where a folder is needed",
+    errno.ELOOP: "a link or something else that is no file stands in its place; take it away",
     errno.EISDIR: "a folder stands in its place",
     errno.ENAMETOOLONG: "the name is too long",
 }
@@ -60,10 +67,32 @@ def write_whole(path: Path, content: bytes) -> None:
 def write_if_different(path: Path, content: bytes) -> bool:
     """Write only when the file does not hold `content` already; says whether it wrote."""
     with contextlib.suppress(OSError):
-        if path.read_bytes() == content:
+        if read_file(path, "paper.file") == content:
             return False
     write_whole(path, content)
     return True
+
+
+def set_aside(path: Path, content: bytes) -> str:
+    """Keep what stands at a paper's place and is not as the program made it; says where."""
+    name = f"{SET_ASIDE}/{path.stem}-{hashlib.sha256(content).hexdigest()[:8]}{path.suffix}"
+    make_folder(path.parent / SET_ASIDE)
+    write_if_different(path.parent / name, content)
+    return name
+
+
+def replace_own(path: Path, content: bytes, mark: bytes) -> bool:
+    """As `write_if_different`; a file there without the mark of the program's own is set aside first."""
+    with contextlib.suppress(FileNotFoundError):
+        try:
+            there = read_file(path, "paper.file")
+        except FileNotFoundError:
+            raise
+        except OSError as trouble:
+            raise ShelfError(f"{path}: not written: {trouble.strerror}; take it away") from trouble
+        if mark not in there:
+            set_aside(path, there)
+    return write_if_different(path, content)
 
 
 def make_folder(folder: Path) -> None:
@@ -77,7 +106,7 @@ def make_folder(folder: Path) -> None:
 
 def clear_half_written(folder: Path) -> None:
     """Take away what a killed run left half-written. Only for the one who holds the lock."""
-    for left in folder.glob(f".*{HALF_ENDING}"):
+    for left in (*folder.glob(f".*{HALF_ENDING}"), *folder.glob(f"*/.*{HALF_ENDING}")):
         with contextlib.suppress(OSError):
             left.unlink()
 
@@ -93,6 +122,9 @@ def alone(folder: Path, patience_s: float = 30.0) -> Iterator[None]:
     path = folder / LOCK_NAME
     try:
         handle = _open_lock(path)
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            os.close(handle)
+            raise OSError(errno.ELOOP, "")
     except OSError as trouble:
         raise ShelfError(f"{path}: not written: {_reason(trouble)}. Nothing was changed") from trouble
     try:
@@ -146,13 +178,13 @@ def _sync_folder(folder: Path) -> None:
 
 def _open_lock(path: Path) -> int:
     try:
-        return os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
+        return os.open(path, os.O_RDWR | os.O_CREAT | NEVER_THROUGH, 0o666)
     except PermissionError:
         # Another account made it: it can still be locked, if this one may write here at all. If not,
         # that is told now, and not when all the cards have been drawn.
         if not (path.exists() and os.access(path.parent, os.W_OK)):
             raise
-        return os.open(path, os.O_RDONLY)
+        return os.open(path, os.O_RDONLY | NEVER_THROUGH)
 
 
 def _take_lock(handle: int) -> bool:

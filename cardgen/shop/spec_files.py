@@ -3,6 +3,8 @@
 import os
 from pathlib import Path
 
+from cardgen.bounds import most, read_file
+from cardgen.shelf.trouble import ShelfError
 from cardgen.spec.complaint import Complaint
 
 ENDINGS = (".yaml", ".yml")
@@ -32,7 +34,11 @@ def read_spec_files(shop: Path) -> tuple[dict[Path, bytes], list[Complaint]]:
                 complain(path, "name ends as a spec's does, and it is no file", "take it away or rename it")
             else:
                 try:
-                    contents[path] = path.read_bytes()
+                    contents[path] = read_file(path, "paper.file")
                 except OSError as trouble:
                     complain(path, f"file cannot be read ({trouble.strerror})", "allow it to be read")
+    if len(contents) > most("spec.files"):
+        raise ShelfError(
+            f"{shop / 'specs'} holds {len(contents)} specs; a shop has room for {most('spec.files')}"
+        )
     return contents, complaints

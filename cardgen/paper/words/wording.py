@@ -37,6 +37,7 @@ from typing import Any, Literal
 from markupsafe import Markup, escape
 
 from cardgen import sandbox
+from cardgen.bounds import read_file
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import Runs
 from cardgen.sandbox import Sandbox
@@ -154,7 +155,9 @@ class TemplateFiles:
         for path in sorted(folder.iterdir()):
             if path.suffix in (".j2", ".yaml") and path.is_file():
                 try:
-                    texts.append((path.name, path.read_bytes().decode("utf-8")))
+                    texts.append((path.name, read_file(path, "template.file").decode("utf-8")))
+                except OSError as trouble:
+                    raise TemplateError(f"{path}: {trouble.strerror}") from None
                 except UnicodeDecodeError as wrong:
                     place = f"{wrong.reason} at byte {wrong.start}"
                     raise TemplateError(f"{path}: is not UTF-8 text: {place}") from None
