@@ -33,7 +33,7 @@ def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
     path: tuple[str | int, ...] = detail["loc"]
     refusal = detail.get("ctx", {}).get("error")
     if isinstance(refusal, Refusal):
-        return Mistake(path, refusal.wrong, _instead(model, data, path, refusal), piece=refusal.piece)
+        return refusal.at(path, _instead(model, data, path, refusal))
     key = path[-1] if path else ""
     if detail["type"] == "extra_forbidden":
         return _unknown_key(model, path)

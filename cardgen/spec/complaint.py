@@ -102,6 +102,10 @@ class Refusal(ValueError):  # noqa: N818 – the reader refuses a value
         self.right = right or f"write such as {such_as}"
         super().__init__(f"{wrong}; {self.right}")
 
+    def at(self, path: tuple[str | int, ...], right: str = "") -> Mistake:
+        """The refusal as a mistake at a key, with what is known there of what would be right."""
+        return Mistake(path, self.wrong, right or self.right, piece=self.piece)
+
 
 def shown(text: str) -> str:
     """The text in quotes for a message: on one line, not longer than a glance, nothing invisible."""

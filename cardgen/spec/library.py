@@ -23,7 +23,6 @@ class Library:
     booklets: Mapping[str, BookletRecord]
     shop: ShopRecord
     source_of: Mapping[RecordKey, Source]
-    spoilt: frozenset[RecordKey] = frozenset()
     nodes: Mapping[RecordKey, Node] = field(default_factory=dict, repr=False)
     dependants: Mapping[RecordKey, frozenset[RecordKey]] = field(default_factory=dict, repr=False)
 

@@ -54,9 +54,6 @@ class _Desk:
         for finding in findings:
             self.found.append(((key,), placed(self.sources[key], self.nodes[key], finding)))
 
-    def of_kind(self, kind: str) -> Iterator[tuple[RecordKey, Record]]:
-        return ((key, record) for key, record in list(self.records.items()) if key[0] == kind)
-
 
 def load_documents(
     contents: Mapping[Path, bytes], root: Path | None = None
@@ -215,18 +212,19 @@ def _check_all(desk: _Desk) -> None:
     for key, node in desk.nodes.items():
         desk.find(key, unresolved(node, key[0], desk.sources))
     for key, record in list(desk.records.items()):
-        if isinstance(record, GaugeRecord):
-            desk.records[key], findings = standards.gauge_with_standard(record)
-            desk.find(key, [*findings, *gauge_findings(record)])
-        elif isinstance(record, MachineRecord):
-            desk.find(key, machine_findings(record))
-        elif isinstance(record, WheelRecord):
-            desk.find(key, wheel_findings(record))
-        elif isinstance(record, BookletRecord):
-            desk.find(key, standards.booklet_findings(record))
-        elif isinstance(record, ShopRecord):
-            desk.find(key, standards.slip_set_findings(record.slip_sets, ("slip_sets",)))
-    for key, record in desk.of_kind("part"):
+        match record:
+            case GaugeRecord():
+                desk.records[key], findings = standards.gauge_with_standard(record)
+                desk.find(key, [*findings, *gauge_findings(record)])
+            case MachineRecord():
+                desk.find(key, machine_findings(record))
+            case WheelRecord():
+                desk.find(key, wheel_findings(record))
+            case BookletRecord():
+                desk.find(key, standards.booklet_findings(record))
+            case ShopRecord():
+                desk.find(key, standards.slip_set_findings(record.slip_sets, ("slip_sets",)))
+    for key, record in list(desk.records.items()):  # once their gauges and machines are known
         if isinstance(record, PartRecord):
             _check_part(key, record, desk)
 
@@ -273,7 +271,6 @@ def _library(desk: _Desk) -> tuple[Library, list[Complaint]]:
         booklets=sound["booklet"],
         shop=next(iter(sound["shop"].values()), ShopRecord()),
         source_of=desk.sources,
-        spoilt=spoilt,
         nodes=desk.nodes,
         dependants=users,
     )

@@ -13,7 +13,7 @@ from typing import TypeVar
 from cardgen.bounds import table
 from cardgen.spec.complaint import Refusal, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
-from cardgen.spec.units import CALLED, UNITS, Measure, Reader, demanded, term, unit_at, worth
+from cardgen.spec.units import UNITS, Measure, Reader, demanded, term, unit_at, worth
 
 
 @dataclass(frozen=True)
@@ -175,9 +175,7 @@ def _parts(reader: Reader, signs: tuple[str, ...]) -> _Parts:
             reader.refuse_rest()
         number = reader.number()
         if reader.next.kind == ":":
-            raise Refusal(
-                f"{shown(reader.text)} holds a ratio", f"write {CALLED[reader.wanted]} with its unit"
-            )
+            raise reader.refusal(f"{shown(reader.text)} holds a ratio")
         raw.append((sign.kind if sign else "", number, unit_at(reader)))
     found: _Parts = []
     unit: Measure | None = None

@@ -161,4 +161,4 @@ def booklet_findings(booklet: BookletRecord) -> Iterator[Mistake]:
             if callout.standard and tapers.find(callout.standard) is None:
                 raise _unknown(name)
         except Refusal as refusal:
-            yield Mistake(("tapers", index), refusal.wrong, refusal.right, piece=refusal.piece)
+            yield refusal.at(("tapers", index))

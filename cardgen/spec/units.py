@@ -42,14 +42,6 @@ UNITS = {
     kind: {word: unit for unit, words in units.items() for word in words.split()}
     for kind, units in _WORDS.items()
 }
-_BASE = {
-    "length": "millimetre",
-    "angle": "radian",
-    "time": "second",
-    "turn": "rpm",
-    "speed": "metre / second",
-    "temperature": "kelvin",
-}
 _TWO_MEANINGS = {
     "mil": ("a thousandth of an inch to some and a millimetre to others", "write thou or mm"),
     "tenth": (
@@ -57,23 +49,26 @@ _TWO_MEANINGS = {
         "write 0.1 thou or 0.1 mm",
     ),
 }
-CALLED = {
-    "length": "a length",
-    "angle": "an angle",
-    "slope": "a slope (a taper)",
-    "time": "a time",
-    "turn": "a rotation",
-    "speed": "a speed",
-    "temperature": "a difference of temperature",
-}
-SUCH_AS = {
-    "length": "38.1 mm or 1 1/2 in",
-    "angle": "7 deg 7 min 30 s or 8.297 deg",
-    "slope": "1:8, 0.602 in/ft or 5 %",
-    "time": "40 s",
-    "turn": "1670 rpm",
-    "speed": "35 m/s or 400 mm/min",
-    "temperature": "1 K",
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A kind of quantity: what messages call it, how it is written, what of it may lack, what it becomes."""
+
+    called: str
+    such_as: str
+    units: str = ""  # to choose from, where a bare number says all but its unit
+    base: str = ""  # of units.txt; a slope is a plain ratio
+
+
+QUANTITIES = {
+    "length": Quantity("a length", "38.1 mm or 1 1/2 in", "mm or in", "millimetre"),
+    "angle": Quantity("an angle", "7 deg 7 min 30 s or 8.297 deg", "deg", "radian"),
+    "slope": Quantity("a slope (a taper)", "1:8, 0.602 in/ft or 5 %", "in/ft, mm/m or %"),
+    "time": Quantity("a time", "40 s", "s", "second"),
+    "turn": Quantity("a rotation", "1670 rpm", "rpm", "rpm"),
+    "speed": Quantity("a speed", "35 m/s or 400 mm/min", base="metre / second"),
+    "temperature": Quantity("a difference of temperature", "1 K", base="kelvin"),
 }
 
 
@@ -88,8 +83,8 @@ def _registry() -> Any:
 @cache
 def worth(unit: str, kind: str) -> Fraction:
     """How many mm (rad, s, …) one of the unit is: exact, 1 in = 127/5 mm."""
-    registry = _registry()
-    return Fraction(registry.Quantity(Fraction(1), registry.parse_units(unit)).to(_BASE[kind]).magnitude)
+    registry, base = _registry(), QUANTITIES[kind].base
+    return Fraction(registry.Quantity(Fraction(1), registry.parse_units(unit)).to(base).magnitude)
 
 
 @dataclass(frozen=True)
@@ -105,14 +100,18 @@ class Reader:
     """Walks over the tokens of one text; `wanted` decides what ' and \" and min and s stand for."""
 
     def __init__(self, text: str, wanted: str) -> None:
+        self.wanted, self.quantity = wanted, QUANTITIES[wanted]
         if not isinstance(text, str):
-            raise Refusal(f"{CALLED[wanted]} is wanted here, not several entries", such_as=SUCH_AS[wanted])
+            raise self.refusal(f"{self.quantity.called} is wanted here, not several entries")
         self.text = tidy(text)
-        self.wanted = wanted
         if not self.text:
-            raise Refusal(f"{CALLED[wanted]} is wanted here, and there is nothing", such_as=SUCH_AS[wanted])
+            raise self.refusal(f"{self.quantity.called} is wanted here, and there is nothing")
         self.tokens = tokens(text)
         self.at = 0
+
+    def refusal(self, wrong: str, right: str = "", piece: str = "") -> Refusal:
+        """A refusal of the text; how such a quantity is written, where no more is known of what is right."""
+        return Refusal(wrong, right, piece, such_as=self.quantity.such_as)
 
     @property
     def next(self) -> Token:
@@ -130,16 +129,14 @@ class Reader:
         token = self.take("number")
         if token is None or token.number is None:
             found = f"before {shown(self.next.text)}" if self.next.text else "at the end"
-            raise Refusal(f"{shown(self.text)} lacks a number {found}", such_as=SUCH_AS[self.wanted])
+            raise self.refusal(f"{shown(self.text)} lacks a number {found}")
         return token.number
 
     def refuse_rest(self) -> None:
         """Nothing may follow: '3 in 5' is not 15 in, it is a mistake."""
         if self.next.kind != "end":
-            raise Refusal(
-                f"{shown(self.next.text)} is left over in {shown(self.text)}",
-                piece=self.next.text,
-                such_as=SUCH_AS[self.wanted],
+            raise self.refusal(
+                f"{shown(self.next.text)} is left over in {shown(self.text)}", piece=self.next.text
             )
 
 
@@ -174,7 +171,7 @@ def _quotient(reader: Reader, upper: Measure, lower: Measure, count: Number) -> 
         return Measure(value, Fraction(0), "slope")
     if (upper.kind, lower.kind) == ("length", "time"):
         return Measure(value / 1000, Fraction(0), "speed")
-    raise Refusal(f"the unit of {shown(reader.text)} is not known", such_as=SUCH_AS[reader.wanted])
+    raise reader.refusal(f"the unit of {shown(reader.text)} is not known")
 
 
 def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
@@ -189,11 +186,10 @@ def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
     known = [name for name in UNITS[wanted] if name.isalpha() and len(name) > 1]
     every = [name for table in UNITS.values() for name in table if name.isalpha()]
     near = [name for name in every if name.casefold() == word.casefold()] or nearest(word, known, at_most=1)
-    raise Refusal(
+    raise reader.refusal(
         f"{shown(word)} in {shown(reader.text)} is not a known unit",
         f"did you mean '{near[0]}'?" if near else "",
         word,
-        such_as=SUCH_AS[reader.wanted],
     )
 
 
@@ -224,7 +220,7 @@ def _ratio(reader: Reader, above: Number) -> Measure:
 
 def demanded(reader: Reader, measure: Measure) -> Measure:
     """The measure, if it is of the kind that is wanted; else a refusal that says what it is instead."""
-    text, wanted = shown(reader.text), CALLED[reader.wanted]
+    text, wanted = shown(reader.text), reader.quantity.called
     if measure.kind == reader.wanted:
         limit = table()[measure.kind]
         if not limit.allows(measure.value):
@@ -234,22 +230,9 @@ def demanded(reader: Reader, measure: Measure) -> Measure:
             )
         return measure
     if measure.kind is None and reader.next.kind == "number":
-        raise Refusal(f"{text} has two numbers side by side", such_as=SUCH_AS[reader.wanted])
+        raise reader.refusal(f"{text} has two numbers side by side")
     if measure.kind is None:
-        units = _UNITS_TO_CHOOSE.get(reader.wanted)
+        units = reader.quantity.units
         right = f"write it with its unit ({units})" if units else ""
-        raise Refusal(
-            f"{text} has no unit, and {wanted} is wanted here", right, such_as=SUCH_AS[reader.wanted]
-        )
-    raise Refusal(
-        f"{text} is {CALLED[measure.kind]}, and {wanted} is wanted here", such_as=SUCH_AS[reader.wanted]
-    )
-
-
-_UNITS_TO_CHOOSE = {
-    "length": "mm or in",
-    "angle": "deg",
-    "slope": "in/ft, mm/m or %",
-    "time": "s",
-    "turn": "rpm",
-}
+        raise reader.refusal(f"{text} has no unit, and {wanted} is wanted here", right)
+    raise reader.refusal(f"{text} is {QUANTITIES[measure.kind].called}, and {wanted} is wanted here")
