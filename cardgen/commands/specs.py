@@ -17,7 +17,7 @@ from cardgen.commands.common import (
     sign_of_life,
     tell,
 )
-from cardgen.commands.typed import command, parts_argument, shop_option
+from cardgen.commands.typed import command, parts_argument, shop_here, shop_option
 
 if TYPE_CHECKING:
     from cardgen.spec.complaint import Complaint
@@ -109,7 +109,8 @@ def _new_record(kind: str, example: str) -> click.Command:
         from cardgen.shop.starting import lay_record
 
         path = lay_record(folder, kind, record_id)
-        say(f"{path}: fill in what stands empty, then: cardgen check")
+        named = "" if folder == shop_here() else f" --shop {folder}"
+        say(f"{path}: fill in what stands empty, then: cardgen check{named}")
         say(f"what a key means: cardgen keys {kind}")
 
     lay.__doc__ = f"""Lay a skeleton of a {kind} ID into the shop's specs, to fill in.

@@ -7,6 +7,7 @@ this Python.
 import json
 import os
 import re
+import shlex
 import shutil
 import signal
 import subprocess
@@ -68,6 +69,27 @@ def test_every_command_of_the_readme_is_tried_here() -> None:
     assert set(readme_commands()) == tried
     listed = cardgen(Path.cwd(), "--help").partition("Commands:\n")[2]
     assert set(re.findall(r"^  ([a-z]+) ", listed, re.MULTILINE)) == tried
+
+
+def test_the_readme_leads_to_a_card_of_ones_own(tmp_path: Path) -> None:
+    """Its section on the first card, followed to the letter: each command, and the part as printed there."""
+    section = (
+        (TOP / "README.md").read_text("utf-8").partition("## Your own first card")[2].partition("\n## ")[0]
+    )
+    here = tmp_path
+    for language, block in re.findall(r"```(\w+)\n(.*?)```", section, re.DOTALL):
+        if language == "yaml":
+            assert (here / "specs" / "SN-301.yaml").exists()
+            (here / "specs" / "SN-301.yaml").write_text(block, "utf-8")
+            continue
+        for line in block.splitlines():
+            program, *words = shlex.split(line)
+            if program == "cd":
+                here = here / words[0]
+            else:
+                told = cardgen(here, *words, status=1 if words[0] == "check" else 0)
+    assert (here / "out" / "SN-301.pdf").exists()
+    assert "stock left" in told
 
 
 def test_cardgen_new(new_shop: Path) -> None:
