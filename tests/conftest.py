@@ -1,8 +1,10 @@
 """What holds for every test: the installed program is what is tried, and CI skips nothing."""
 
+import fcntl
 import os
+import pickle
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -35,3 +37,28 @@ def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
         report.longrepr = f"{item.nodeid} did not run, and CI leaves no test out: {why}"
         vars(report).pop("wasxfail", None)
     return report
+
+
+MadeOnce = Callable[[str, Callable[[], Any]], Any]
+
+
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> MadeOnce:
+    """What is costly to make and the same for all: made by the worker that asks first, read by the others."""
+    own = tmp_path_factory.getbasetemp()
+    shared = own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+    at_hand: dict[str, Any] = {}
+
+    def made(name: str, make: Callable[[], Any]) -> Any:
+        if name not in at_hand:
+            kept = shared / f"{name}.pickle"
+            with (shared / f"{name}.lock").open("w") as lock:
+                fcntl.flock(lock, fcntl.LOCK_EX)  # the others wait; a worker that dies lets go of it
+                if kept.exists():
+                    at_hand[name] = pickle.loads(kept.read_bytes())
+                else:
+                    at_hand[name] = make()
+                    kept.write_bytes(pickle.dumps(at_hand[name]))
+        return at_hand[name]
+
+    return made

@@ -12,6 +12,7 @@ from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop
 from tests.booklet.reading_back import ReadBack, read_back
+from tests.conftest import MadeOnce
 
 TOP = Path(__file__).parents[2]
 SYSTEMS = {"both": ("mm", "in"), "metric": ("mm",), "inch": ("in",)}
@@ -48,20 +49,22 @@ def with_record(**changes: object) -> Booklet:
     return booklet_tables(changed, "toolroom")
 
 
-@cache
-def made(units: str) -> Made:
+def booklet_of(units: str) -> Made:
+    """The demo booklet in a system of units."""
     values = with_record(units=units, paper=PAPERS[units])
     pdf = booklet_pdf(values, TemplateFiles.read(TOP / "templates"))
     return Made(units, values, pdf, read_back(pdf))
 
 
-@pytest.fixture(params=["both", "metric", "inch"])
-def booklet(request: pytest.FixtureRequest) -> Made:
+@pytest.fixture(scope="session", params=["both", "metric", "inch"])
+def booklet(request: pytest.FixtureRequest, made_once: MadeOnce) -> Made:
     """The demo booklet, once in each system of units."""
-    return made(request.param)
+    found: Made = made_once(f"booklet-{request.param}", lambda: booklet_of(request.param))
+    return found
 
 
-@pytest.fixture
-def both() -> Made:
+@pytest.fixture(scope="session")
+def both(made_once: MadeOnce) -> Made:
     """The demo booklet as the shop has it: both systems, A4."""
-    return made("both")
+    found: Made = made_once("booklet-both", lambda: booklet_of("both"))
+    return found

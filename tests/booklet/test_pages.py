@@ -15,7 +15,7 @@ from pypdf.generic import Destination
 
 from cardgen.paper.book.make import booklet_pdf
 from cardgen.paper.words.wording import TemplateFiles
-from tests.booklet.conftest import TOP, Made, made, with_record
+from tests.booklet.conftest import TOP, Made, with_record
 from tests.booklet.reading_back import CELL, Table, plain, read_back
 from tests.paper.legibility import complaints, sides
 
@@ -373,5 +373,5 @@ def test_a_part_without_a_card_is_named_with_its_reason() -> None:
 
 def test_the_whole_booklet_is_quick(both: Made) -> None:
     """Ensures that the demo booklet stays a booklet: more than a hundred pages, under two megabytes."""
-    assert 100 < len(reader(made("both")).pages) < 160
+    assert 100 < len(reader(both).pages) < 160
     assert len(both.pdf) < 2_000_000
