@@ -31,6 +31,11 @@ def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, lis
 def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
     """One of pydantic's errors as a finding."""
     path: tuple[str | int, ...] = detail["loc"]
+    field = _field(model, path)
+    if field is not None and detail["input"] == "":
+        instead = "" if field.is_required() else ", or leave the key out"
+        right = f"{_how_to_write(field, str(path[-1]))}{instead}"
+        return Mistake(path, f"'{path[-1]}' stands empty{_inside(path)}", right)
     refusal = detail.get("ctx", {}).get("error")
     if isinstance(refusal, Refusal):
         return refusal.at(path, _instead(model, data, path, refusal))
@@ -38,11 +43,8 @@ def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
     if detail["type"] == "extra_forbidden":
         return _unknown_key(model, path)
     if detail["type"] == "missing":
-        return Mistake(
-            path, f"'{key}' is missing{_inside(path)}", _how_to_write(_field(model, path), str(key))
-        )
+        return Mistake(path, f"'{key}' is missing{_inside(path)}", _how_to_write(field, str(key)))
     if detail["type"] == "literal_error":
-        field = _field(model, path)
         choices = list(said_of(field, str(key)).choices) if field is not None else []
         written = detail["input"] if isinstance(detail["input"], str) else "several entries"
         advice = did_you_mean(written, choices)

@@ -32,7 +32,7 @@ from tests.spec.sketch import SKETCH, altered, messages
         (
             "length: 62 mm",
             "length:",
-            "a length is wanted here, and there is nothing; write such as 62 mm (along the axis",
+            "a.yaml:10:10: 'length' stands empty in 'taper'; write 'length: 62 mm' (along the axis",
         ),
         ("length: 62 mm", "length: [62 mm]", "a.yaml:10:11: a length is wanted here, not several entries"),
         ("38.000 mm, tol", "38,000 mm, tol", "'000 mm' is not a key: a comma inside { } parts entries"),
