@@ -148,7 +148,7 @@ def _plain_label(label: str) -> str:
 
 def _settable(line: str) -> str:
     """A line of a spec may hold any sign, in its comments say; one that the type lacks becomes '□'."""
-    return "".join(sign if typeface(False).has(sign) else "□" for sign in line)
+    return "".join(sign if typeface("medium").has(sign) else "□" for sign in line)
 
 
 def _old_and_new(change: Change, figures: Figures) -> tuple[str, str]:

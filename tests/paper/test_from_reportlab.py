@@ -38,7 +38,7 @@ TAKEN = {
     },
     pdfdoc.PDFPage(): {"MediaBox", "Contents"},
     ttfonts: {"FF_NONSYMBOLIC", "FF_SYMBOLIC", "TTFontFace", "makeToUnicodeCMap"},
-    ttfonts.TTFontFace(str(FONTS / FILES["Regular"])): {
+    ttfonts.TTFontFace(str(FONTS / FILES["bold"][1])): {
         "name",
         "charToGlyph",
         "getCharWidth",
@@ -56,10 +56,10 @@ TAKEN = {
     qrencoder.QRCode(None, 0): {"addData", "version", "calculate_version", "makeImpl", "modules"},
 }
 GIVEN = {"ExtGState", "_ID", "_shadingUsed", "__RefOnly__", "Names"}  # we set them, ReportLab reads them
-FONT = FontFile(FONTS / FILES["Regular"])
+FONT = FontFile(FONTS / FILES["bold"][1])
 UNITS_PER_EM = 2048  # of the font's own file
 PILLOWS = ImageFont.truetype(
-    str(FONTS / FILES["Regular"]), UNITS_PER_EM
+    str(FONTS / FILES["bold"][1]), UNITS_PER_EM
 )  # a reading of the font from outside
 
 
@@ -212,7 +212,7 @@ def test_a_cut_font_draws_its_characters_by_their_place() -> None:
 
 def test_a_cut_font_is_smaller_than_its_file() -> None:
     """makeSubset leaves out the characters that were not asked for."""
-    whole = (FONTS / FILES["Regular"]).stat().st_size
+    whole = (FONTS / FILES["bold"][1]).stat().st_size
     assert len(FONT.cut([ord("A")])) < whole / 10
 
 
@@ -224,7 +224,7 @@ def test_text_in_a_cut_font_can_be_found_and_copied() -> None:
 
 def table_of_font(tag: str) -> bytes:
     """A table of the font's file, as the OpenType specification lays it out (ISO/IEC 14496-22)."""
-    data = (FONTS / FILES["Regular"]).read_bytes()
+    data = (FONTS / FILES["bold"][1]).read_bytes()
     (count,) = struct.unpack_from(">H", data, 4)
     entries = [struct.unpack_from(">4s4xII", data, 12 + 16 * number) for number in range(count)]
     ((start, length),) = [(start, length) for name, start, length in entries if name == tag.encode()]

@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from cardgen.paper.press.document import MM, Surface, pdf_bytes
 from cardgen.paper.press.pen import Pen
-from cardgen.paper.press.typeface import MARKS, MissingGlyphError, PaperError, typeface
+from cardgen.paper.press.typeface import FILES, MARKS, MissingGlyphError, PaperError, typeface
 from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
 from tests.paper.legibility import sides, text_of
 
@@ -38,16 +38,16 @@ def test_five_scripts_are_set(text: str) -> None:
     assert text in text_of(pdf(surface))
 
 
-def test_both_weights_have_every_mark_that_cards_use() -> None:
+def test_every_weight_has_every_mark_that_cards_use() -> None:
     """Ensures ° ′ ″ ± ⌀ × ≤ ≥ → ⚠ and the rest are in the fonts."""
-    for bold in (False, True):
-        assert [mark for mark in MARKS if not typeface(bold).has(mark)] == []
+    for weight in FILES:
+        assert [mark for mark in MARKS if not typeface(weight).has(mark)] == []
 
 
 def test_figures_are_tabular() -> None:
     """Ensures every figure is as wide as every other, so that columns stand in line."""
-    for bold in (False, True):
-        assert len({typeface(bold).width(figure) for figure in "0123456789"}) == 1
+    for weight in FILES:
+        assert len({typeface(weight).width(figure) for figure in "0123456789"}) == 1
 
 
 def test_text_below_six_and_a_half_points_is_refused() -> None:

@@ -6,7 +6,7 @@ from types import MappingProxyType
 from typing import Any
 
 from cardgen.paper.press.from_reportlab import PdfFile
-from cardgen.paper.press.typeface import packed_stream, typeface
+from cardgen.paper.press.typeface import Weight, packed_stream, typeface
 from cardgen.terms import INCH
 
 BY_US = {"Creator": "cardgen", "Author": "cardgen"}
@@ -21,7 +21,7 @@ class Surface:
     width: float
     height: float
     operators: list[str] = field(default_factory=list)
-    subsets: set[tuple[bool, int]] = field(default_factory=set)
+    subsets: set[tuple[Weight, int]] = field(default_factory=set)
     state: dict[str, str] = field(default_factory=dict)
 
     def write(self, operators: str) -> None:
@@ -62,8 +62,8 @@ class Drawing:
         for surface in self.surfaces:
             contents = packed_stream("\n".join(surface.operators).encode("latin-1"))
             document.add_page(surface.width * MM, surface.height * MM, contents)
-        for bold, subset in sorted(set().union(*(surface.subsets for surface in self.surfaces))):
-            typeface(bold).embed(document, subset)
+        for weight, subset in sorted(set().union(*(surface.subsets for surface in self.surfaces))):
+            typeface(weight).embed(document, subset)
         if attachments:
             packed = {name: packed_stream(data, "/Type /EmbeddedFile ") for name, data in attachments.items()}
             document.attach(packed)

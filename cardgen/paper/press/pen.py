@@ -14,7 +14,7 @@ from contextlib import contextmanager
 from functools import lru_cache
 
 from cardgen.paper.press.document import MM, Surface
-from cardgen.paper.press.typeface import PaperError, typeface
+from cardgen.paper.press.typeface import PaperError, Weight, typeface, weight_of
 from cardgen.paper.press.typesetting import SMALLEST_PT, Runs, TextStyle, pieces_of, text_width, wrapped
 
 Point = tuple[float, float]
@@ -226,18 +226,19 @@ class Pen:
 
 
 @lru_cache(maxsize=65536)
-def _operators(text: str, bold: bool, size: float) -> tuple[str, frozenset[tuple[bool, int]]]:
+def _operators(text: str, bold: bool, size: float) -> tuple[str, frozenset[tuple[Weight, int]]]:
     """The operators that set a text from where the pen stands, and the subsets they need."""
-    face = typeface(bold)
+    weight = weight_of(bold, size)
+    face = typeface(weight)
     parts: list[str] = []
-    used: set[tuple[bool, int]] = set()
+    used: set[tuple[Weight, int]] = set()
     risen = False
     for piece, points, rise in pieces_of(text, size):
         if rise or risen:
             parts.append(f" {rise:.3f} Ts")
             risen = bool(rise)
         for subset, body in face.encode(piece):
-            used.add((bold, subset))
+            used.add((weight, subset))
             parts.append(f" /{face.resource_name(subset)} {points:g} Tf ({body}) Tj")
     if risen:
         parts.append(" 0 Ts")

@@ -1,23 +1,33 @@
 """The type family: the fonts' files become widths, encoded strings and ready-made PDF font objects.
 
-Every character has its fixed place in a fixed subset of the font, the same in every document. So a
-subset is cut and compressed once a process, a string is encoded once, and the bytes of a card
-never depend on which card was made before it.
+IBM Plex Sans Condensed carries words and figures; a character that it lacks (⌀, ⚠, arrows, Armenian,
+Georgian) comes from DejaVu Sans Condensed. Every character has its fixed place in a fixed subset of one
+font, the same in every document. So a subset is cut and compressed once a process, a string is encoded
+once, and the bytes of a card never depend on which card was made before it.
 """
 
 import unicodedata
 import zlib
-from collections.abc import Set
+from collections.abc import Mapping, Set
 from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
+from typing import Literal
 
 from cardgen.paper.press.from_reportlab import FontFile, PdfFile, unicode_map
 
+Weight = Literal["medium", "semi-bold", "bold"]
 FONTS = Path(__file__).parent / "fonts"
-FILES = {"Regular": "DejaVuSansCondensed.ttf", "Bold": "DejaVuSansCondensed-Bold.ttf"}
+# Each weight's own file, and the one for characters that it lacks.
+FILES: Mapping[Weight, tuple[str, str]] = {
+    "medium": ("IBMPlexSansCondensed-Medium.ttf", "DejaVuSansCondensed-Bold.ttf"),
+    "semi-bold": ("IBMPlexSansCondensed-SemiBold.ttf", "DejaVuSansCondensed-Bold.ttf"),
+    "bold": ("IBMPlexSansCondensed-Bold.ttf", "DejaVuSansCondensed-Bold.ttf"),
+}
+LEFT_TO_THE_OTHER = {ord("⁄")}  # made for its own font's small figures: it would run into ours
+SMALL_PT = 9.5  # below it the medium weight loses its decimal points to the office copier
 
-CAP_HEIGHT = 0.729  # of the size; figures are as tall as capitals
+CAP_HEIGHT = 0.698  # of the size; figures are as tall as capitals
 
 # Signs that come on nearly every card share the first subset with ASCII and Latin-1. The rest of the
 # repertoire follows script by script, each subset with ASCII of its own, so that a Greek name with its
@@ -77,11 +87,31 @@ class Subset:
 class Typeface:
     """One weight of the family: measures, encodes, embeds."""
 
-    def __init__(self, weight: str) -> None:
-        self.weight = weight
-        self._file = FontFile(FONTS / FILES[weight])
-        self._places, self._subsets = _places(self._file.characters)
-        self._widths = {code: self._file.width(code) / 1000 for code in self._places}
+    def __init__(self, weight: Weight) -> None:
+        self._weight = weight
+        self._files = tuple(FontFile(FONTS / name) for name in FILES[weight])
+        self._subsets: list[tuple[FontFile, list[int]]] = []
+        self._places: dict[int, tuple[int, int]] = {}  # of each character: subset and code
+        for number, file in enumerate(self._files):
+            self._place(file, own=number == 0)
+        self._widths = {
+            code: self._subsets[subset][0].width(code) / 1000 for code, (subset, _) in self._places.items()
+        }
+
+    def _place(self, file: FontFile, own: bool) -> None:
+        """Give a place to each character that this file has and no file before it; ASCII is the first's."""
+        first = len(self._subsets)
+        left = LEFT_TO_THE_OTHER if own else set()
+        for group in _groups(file.characters - self._places.keys() - left):
+            codes = [code if own and code in ASCII else 0 for code in range(256)]
+            free = [code for code in range(1, 256) if code not in ASCII]
+            for code, character in zip(free, group, strict=False):
+                codes[code] = character
+                self._places[character] = (len(self._subsets), code)
+            self._subsets.append((file, codes))
+        if own:
+            self._own = len(self._subsets)
+            self._places.update({code: (first, code) for code in ASCII})
 
     def has(self, character: str) -> bool:
         """Whether the family can set this character."""
@@ -100,12 +130,14 @@ class Typeface:
     def encode(self, text: str) -> tuple[tuple[int, str], ...]:
         """A text as (subset, PDF string body) pieces, as few as may be."""
         pieces: list[tuple[int, list[str]]] = []
-        subset = next((self._home(each, text)[0] for each in text if ord(each) not in ASCII), 0)
+        homes = (self._home(each, text)[0] for each in text if ord(each) not in ASCII)
+        latest = next((home for home in homes if home < self._own), 0)  # it has ASCII of its own
         for character in text:
+            subset, code = self._home(character, text)
             if ord(character) in ASCII:
-                code = ord(character)
-            else:
-                subset, code = self._home(character, text)
+                subset = latest
+            elif subset < self._own:
+                latest = subset
             if not pieces or pieces[-1][0] != subset:
                 pieces.append((subset, []))
             pieces[-1][1].append(_escaped(code))
@@ -119,7 +151,7 @@ class Typeface:
 
     def resource_name(self, subset: int) -> str:
         """The name by which pages call a subset."""
-        return f"{self.weight}{subset}"
+        return f"{self._weight}{subset}"
 
     def embed(self, document: PdfFile, subset: int) -> None:
         """Put a subset into a document as a font resource."""
@@ -136,16 +168,16 @@ class Typeface:
     @cache  # noqa: B019
     def subset(self, number: int) -> Subset:
         """Cut a subset out of the font: done once a process."""
-        codes = self._subsets[number]
+        file, codes = self._subsets[number]
         tag = "CARD" + chr(65 + number // 26) + chr(65 + number % 26)
-        base_name = f"{tag}+{self._file.name}"
-        font_file = self._file.cut(codes)
+        base_name = f"{tag}+{file.name}"
+        font_file = file.cut(codes)
         return Subset(
             base_name=base_name,
-            widths=" ".join(f"{self._file.width(code):g}" for code in codes),
+            widths=" ".join(f"{file.width(code):g}" for code in codes),
             font_file=packed_stream(font_file, f"/Length1 {len(font_file)} "),
             to_unicode=packed_stream(unicode_map(base_name, codes)),
-            descriptor=self._file.descriptor(base_name),
+            descriptor=file.descriptor(base_name),
         )
 
     def _first_missing(self, text: str) -> str:
@@ -153,29 +185,27 @@ class Typeface:
 
 
 @cache
-def typeface(bold: bool) -> Typeface:
-    """The regular or the bold weight, parsed once a process."""
-    return Typeface("Bold" if bold else "Regular")
+def typeface(weight: Weight) -> Typeface:
+    """A weight of the family, parsed once a process."""
+    return Typeface(weight)
 
 
-def _places(known: Set[int]) -> tuple[dict[int, tuple[int, int]], list[list[int]]]:
-    """Each character's (subset, code), and each subset's characters by code (0 where none)."""
+def weight_of(bold: bool, size: float) -> Weight:
+    """The weight in which a text of this size survives two copies, its decimal points and all."""
+    if bold:
+        return "bold"
+    return "semi-bold" if size < SMALL_PT else "medium"
+
+
+def _groups(known: Set[int]) -> list[list[int]]:
+    """The characters of each subset: Latin-1 and the signs, then script by script."""
     latin = [code for code in range(0xA1, 0x100) if code in known and code != 0xAD]
     marks = [ord(mark) for mark in MARKS if ord(mark) in known and ord(mark) not in latin]
     groups = [latin + marks]
     for first, last in SCRIPTS:
         script = [code for code in range(first, last + 1) if code in known and code not in groups[0]]
         groups += [script[start : start + OTHERS] for start in range(0, len(script), OTHERS)]
-    free = [code for code in range(1, 256) if code not in ASCII]
-    places = {code: (0, code) for code in ASCII}
-    subsets = []
-    for number, group in enumerate(groups):
-        subset = [code if code in ASCII else 0 for code in range(256)]
-        for code, character in zip(free, group, strict=False):
-            subset[code] = character
-            places[character] = (number, code)
-        subsets.append(subset)
-    return places, subsets
+    return groups
 
 
 def _escaped(code: int) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from cardgen.paper.press.document import MM
-from cardgen.paper.press.typeface import CAP_HEIGHT, typeface
+from cardgen.paper.press.typeface import CAP_HEIGHT, typeface, weight_of
 
 SMALLEST_PT = 6.5  # nothing on any paper is set smaller
 HAND_PT = 14.0  # the least size of a value that the hand acts on
@@ -58,7 +58,7 @@ def text_width(text: str | Runs, style: TextStyle) -> float:
 @lru_cache(maxsize=65536)
 def _width(text: str, bold: bool, size: float) -> float:
     """Width in points."""
-    face = typeface(bold)
+    face = typeface(weight_of(bold, size))
     if "⁄" not in text and "⌀" not in text:
         return face.width(text) * size
     return sum(face.width(piece) * points for piece, points, _ in pieces_of(text, size))
