@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass, replace
 from typing import Any
 
+from cardgen.bounds import most
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.number import refuse_comma, tidy
 from cardgen.spec.quantity import Figure, read_angle, read_length, read_slope, read_tolerance
@@ -90,7 +91,8 @@ def read_callout(entry: str | dict[str, Any]) -> Callout:
     except Refusal as refusal:
         if _is_angle(text):
             raise _ambiguous(text) from refusal
-        if text[:1] in "±+-" or not any(letter.isalpha() for letter in text):
+        named = len(text) <= most("quantity") and text[:1] not in "±+-" and any(map(str.isalpha, text))
+        if not named:
             raise
     return Callout(text, standard=text)
 

@@ -6,6 +6,8 @@ A slip is named only where the text, written so, can be read where it stands; no
 import re
 from collections.abc import Callable
 
+from cardgen.bounds import most
+
 _NUMBER = r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+"
 _LENGTH = rf"(?:{_NUMBER}|[0-9]+/[0-9]+|[0-9]+ [0-9]+/[0-9]+) ?(?:mm|cm|in|thou|\")"
 
@@ -56,6 +58,8 @@ _SLIPS = tuple(
 
 def likely(text: str, reads: Callable[[str], bool]) -> str:
     """'write 0.35 .. 0.50 mm', 'if the ratio was meant, write 1:8'; empty where nothing near can be read."""
+    if len(text) > most("quantity"):
+        return ""
     for written, instead, meant in _SLIPS:
         said = " ".join(written.sub(instead, text.strip()).split())
         if said != text and reads(said):
