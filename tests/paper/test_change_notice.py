@@ -1,13 +1,13 @@
 """The change notice: one page that says what changed, since which code, and where copies hang."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
-from typing import Any
 
 import pytest
 from pypdf import PdfReader
 
+from cardgen.card.values import Change, Notice
 from cardgen.paper.change_notice import figure, notice_page, notice_rows
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import TemplateFiles
@@ -15,41 +15,35 @@ from cardgen.paper.words.wording import TemplateFiles
 TEMPLATES = TemplateFiles.read(Path(__file__).parents[2] / "templates")
 
 
-@dataclass(frozen=True)
-class Changed:
-    path: str
-    label: str
-    old: Any
-    new: Any
+TOLD = Notice(
+    part_id="SN-204",
+    name="Spindle nose",
+    units="metric",
+    old_code="SN-204-B-1a2b3c4d",
+    new_code="SN-204-C-5e6f7a8b",
+    old_revision="B",
+    new_revision="C",
+    revision_not_raised=False,
+    causes=(),
+    because=("specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",),
+    changes=(Change("stroke.travel_mm", 3.0, 3.2),),
+    posted_at=("Grinder 2", "Toolroom binder"),
+)
 
 
-@dataclass(frozen=True)
-class Told:
-    part_id: str = "SN-204"
-    name: str = "Spindle nose"
-    units: str = "metric"
-    old_code: str = "SN-204-B-1a2b3c4d"
-    new_code: str = "SN-204-C-5e6f7a8b"
-    new_revision: str = "C"
-    revision_not_raised: bool = False
-    because: tuple[str, ...] = ("specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",)
-    changes: tuple[Changed, ...] = (Changed("stroke.travel_mm", "stroke, travel", 3.0, 3.2),)
-    posted_at: tuple[str, ...] = ("Grinder 2", "Toolroom binder")
-
-
-def printed(told: Told, paper: str = "A5") -> str:
+def printed(told: Notice, paper: str = "A5") -> str:
     reader = PdfReader(BytesIO(notice_page(told, paper, TEMPLATES).pdf()))
     assert len(reader.pages) == 1
     return " ".join(reader.pages[0].extract_text().replace("\u00a0", " ").split())
 
 
-def many(count: int, section: str = "speeds") -> tuple[Changed, ...]:
-    return tuple(Changed(f"{section}.v{n}_mm", f"{section}, v{n}", float(n), n + 0.5) for n in range(count))
+def many(count: int, section: str = "speeds") -> tuple[Change, ...]:
+    return tuple(Change(f"{section}.v{n}_mm", float(n), n + 0.5) for n in range(count))
 
 
 def test_it_says_what_changed_from_what_to_what_and_where_copies_hang():
     """Codes, values with their units, the cause, and each place."""
-    text = printed(Told())
+    text = printed(TOLD)
     for words in (
         "SN-204 · Spindle nose",
         "Change notice",
@@ -65,19 +59,19 @@ def test_it_says_what_changed_from_what_to_what_and_where_copies_hang():
 
 def test_it_warns_where_old_and_new_bear_the_same_revision():
     """Only the code then tells the two cards apart."""
-    assert "the revision is still C" in printed(Told(revision_not_raised=True))
+    assert "the revision is still C" in printed(replace(TOLD, revision_not_raised=True))
 
 
 def test_a_notice_without_places_says_to_look_for_the_copies():
     """The old card named none."""
-    assert "The old card names no place" in printed(Told(posted_at=()))
+    assert "The old card names no place" in printed(replace(TOLD, posted_at=()))
 
 
 @pytest.mark.parametrize("paper", ["A6", "A5", "A4", "half letter", "letter", "5x8 in"])
 @pytest.mark.parametrize("count", [1, 12, 60, 400])
 def test_what_the_page_has_no_room_for_is_counted_on_it(paper, count):
     """Rows shown and rows left out make the whole, on every size of paper."""
-    text = printed(Told(changes=many(count)), paper)
+    text = printed(replace(TOLD, changes=many(count)), paper)
     shown = sum(f"speeds, v{n} " in text for n in range(count))
     assert shown > 0
     if shown < count:
@@ -96,8 +90,8 @@ def test_a_reading_is_told_as_its_tool_shows_it():
     """7⁄32 in, and not .2188 in beside it."""
     stage = "stages[name=rough]"
     changes = (
-        Changed(f"{stage}.reading_mm", "stages, rough, reading", 5.159375, 5.55625),
-        Changed(f"{stage}.reading_text", "stages, rough, reading text", "13/64 in", "7/32 in"),
+        Change(f"{stage}.reading_mm", 5.159375, 5.55625),
+        Change(f"{stage}.reading_text", "13/64 in", "7/32 in"),
     )
     (row,) = notice_rows(changes, Figures("inch"))
     assert (row.label, row.old, row.new) == ("rough, reading", "13⁄64\u00a0in", "7⁄32\u00a0in")
@@ -105,7 +99,7 @@ def test_a_reading_is_told_as_its_tool_shows_it():
 
 def test_values_that_print_alike_are_shown_to_where_they_part():
     """No row says that something changed from 3.000 to 3.000."""
-    (row,) = notice_rows((Changed("stroke.travel_mm", "stroke, travel", 3.0, 3.0001),), Figures("metric"))
+    (row,) = notice_rows((Change("stroke.travel_mm", 3.0, 3.0001),), Figures("metric"))
     assert (row.old, row.new) == ("3.0000000", "3.0001000")
 
 
@@ -139,14 +133,16 @@ def test_a_value_is_written_as_on_the_card(path, value, units, text):
 
 def test_signs_the_type_lacks_do_not_stop_a_notice():
     """A comment in a spec may hold any sign; the new card must not wait for it."""
-    assert "‘# □□’ → nothing" in printed(Told(because=("specs/nose.yaml line 3: ‘# 研削’ → nothing",)))
+    assert "‘# □□’ → nothing" in printed(
+        replace(TOLD, because=("specs/nose.yaml line 3: ‘# 研削’ → nothing",))
+    )
 
 
 @pytest.mark.parametrize("paper", ["A6", "A5", "5x8 in"])
 def test_long_names_and_many_places_still_make_one_page(paper):
     """Two hundred letters, thirty places: a larger sheet if need be, and nothing lost."""
     told = replace(
-        Told(), name="Spindle nose " * 15, posted_at=tuple(f"Machine hall {n}, bench {n}" for n in range(30))
+        TOLD, name="Spindle nose " * 15, posted_at=tuple(f"Machine hall {n}, bench {n}" for n in range(30))
     )
     text = printed(told, paper)
     assert all(place in text for place in told.posted_at)
@@ -155,11 +151,11 @@ def test_long_names_and_many_places_still_make_one_page(paper):
 
 def test_the_same_notice_gives_the_same_bytes():
     """No date, no chance."""
-    assert notice_page(Told(), "A5", TEMPLATES).pdf() == notice_page(Told(), "A5", TEMPLATES).pdf()
+    assert notice_page(TOLD, "A5", TEMPLATES).pdf() == notice_page(TOLD, "A5", TEMPLATES).pdf()
 
 
 def test_exact_limits_that_no_paper_prints_are_not_told():
     """3.0956 beside a card that says 3.09 would be a second truth; the stage's line tells it."""
-    exact = Changed("reading.finish_high_mm", "reading, finish high", 3.0956, 3.0876)
-    shown = Changed("stages.finish high.reading_text", "finish high, reading", "3.09 mm", "3.08 mm")
+    exact = Change("reading.finish_high_mm", 3.0956, 3.0876)
+    shown = Change("stages.finish high.reading_text", "3.09 mm", "3.08 mm")
     assert [row.new for row in notice_rows((exact, shown), Figures("metric"))] == ["3.08\xa0mm"]
