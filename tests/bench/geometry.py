@@ -47,9 +47,16 @@ class Surface:
         self.side = side
         self.points = [(start, line.at(start)), (end, line.at(end))]
 
+    @property
+    def slope(self) -> float:
+        """Change of the radius per unit of z, from end to end."""
+        (z0, r0), (z1, r1) = self.points[0], self.points[-1]
+        return (r1 - r0) / (z1 - z0)
+
     def excess(self, line: Line) -> list[float]:
         """How far the metal stands beyond the line at each corner, on the radius; positive is cut."""
-        return [self.side * (r - line.at(z)) for z, r in self.points]
+        side, radius, slope = self.side, line.radius, line.slope  # asked a million times
+        return [side * (r - (radius + slope * z)) for z, r in self.points]
 
     def cut(self, line: Line) -> None:
         """Take everything off that stands beyond the line."""

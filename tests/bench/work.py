@@ -176,11 +176,11 @@ class Bench:
         step = machine.travel(per_pass)
         passes = max(1, math.ceil(way / step)) if way > 0 else 0
         left_on = min(max(way, 0.0), step) * machine.feed_cosine * SPRING / (1 - SPRING) * SPRING**spark_outs
-        before = self.verdict(self.piece).stock
+        before = self.stock_on(self.piece) if told is not None else 0.0
         self._grind(left_on)
         self.cuts += passes + spark_outs
         if told is not None:
-            off = before - self.verdict(self.piece).stock
+            off = before - self.stock_on(self.piece)
             division = 2 * machine.travel(1) * machine.feed_cosine / math.cos(machine.half_angle)
             self.feeds.append((told, (told - off) / division))
 
@@ -260,20 +260,23 @@ class Bench:
 
     def landed(self, stage: str) -> None:
         """The hand says: this piece is now at that stage. Keep how much stock it truly has."""
-        self.landings.setdefault(stage, []).append(self.verdict(self.piece).stock)
+        self.landings.setdefault(stage, []).append(self.stock_on(self.piece))
+
+    def stock_on(self, piece: Piece) -> float:
+        """The stock that is truly on, in the plane of the gauge line."""
+        job, points = self.job, piece.surface.points
+        at, (z0, r0) = job.gauge_line_at, points[0]
+        inside = z0 <= at <= points[-1][0]
+        radius = piece.surface.at(at) if inside else r0 + piece.surface.slope * (at - z0)
+        return job.side * (2 * radius - job.gauge_line)
 
     def verdict(self, piece: Piece) -> Verdict:
         """Measure a piece as no shop can: at the gauge line, along its length, over its angle."""
         job, points = self.job, piece.surface.points
         over = [job.side * (2 * r - job.nominal(z)) for z, r in points]
-        (z0, r0), (z1, r1) = points[0], points[-1]
-        slope = (r1 - r0) / (z1 - z0)
-        at = job.gauge_line_at
-        inside = z0 <= at <= z1
-        radius = piece.surface.at(at) if inside else r0 + slope * (at - z0)
         return Verdict(
-            stock=job.side * (2 * radius - job.gauge_line),
+            stock=self.stock_on(piece),
             least=min(over),
-            taper_error=(job.ratio + 2 * slope) * job.length,
+            taper_error=(job.ratio + 2 * piece.surface.slope) * job.length,
             clean=piece.last is not None and piece.surface.follows(piece.last),
         )

@@ -1,12 +1,14 @@
 """What the tests of paper share: the shop's own templates, the cards made by hand, the demo shop's cards."""
 
+from collections.abc import Callable
 from datetime import date
+from functools import cache
 from pathlib import Path
 
 import pytest
 
 from cardgen.card.values import Card
-from cardgen.paper.bench_card import Templates, read_templates
+from cardgen.paper.bench_card import Templates, bench_card, read_templates
 from cardgen.shop.folder import Shop
 from tests.paper.sample import samples
 
@@ -29,3 +31,15 @@ def demo_cards() -> tuple[Card, ...]:
     """Every card of the demo shop."""
     shop = Shop.read(ROOT, date(2026, 6, 1))
     return tuple(shop.card(part).card for part in shop.part_ids)
+
+
+@pytest.fixture(scope="session")
+def demo_pdf(demo_cards: tuple[Card, ...], templates: Templates) -> Callable[[str, str], bytes]:
+    """The card of a part of the demo shop on a paper, drawn once."""
+    cards = {card.title.part: card for card in demo_cards}
+
+    @cache
+    def drawn(part: str, paper: str) -> bytes:
+        return bench_card(cards[part], paper, templates).pdf()
+
+    return drawn

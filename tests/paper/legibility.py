@@ -77,7 +77,7 @@ class Side:
     covers: tuple[Cover, ...]
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=128)
 def sides(pdf: bytes) -> tuple[Side, ...]:
     """Every page of a PDF."""
     document = pypdfium2.PdfDocument(pdf)

@@ -1,6 +1,7 @@
 """Cards are legible on every size of paper, in every system of units, with any name the font can set."""
 
 import re
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -16,6 +17,7 @@ from tests.paper.conftest import ROOT
 from tests.paper.legibility import complaints, largest_size_of, sides, table_words, text_of
 from tests.paper.sample import NECK, SOCKET, SPINDLE, sample_card
 
+DemoPdf = Callable[[str, str], bytes]
 UNITS: tuple[Units, ...] = ("metric", "inch", "both")
 # One name a script, about 200 characters long, in words and in one piece.
 LONG_NAMES = (
@@ -30,11 +32,11 @@ LONG_NAMES = (
 
 @pytest.mark.parametrize("paper", FORMATS)
 def test_every_card_of_the_demo_shop_is_legible(
-    paper: str, demo_cards: tuple[Card, ...], templates: Templates
+    paper: str, demo_cards: tuple[Card, ...], demo_pdf: DemoPdf
 ) -> None:
     """Ensures nothing is too small, covered, struck through, faint or in the pouch's edge."""
     for card in demo_cards:
-        assert complaints(bench_card(card, paper, templates).pdf()) == [], card.title.part
+        assert complaints(demo_pdf(card.title.part, paper)) == [], card.title.part
 
 
 @pytest.mark.parametrize("units", UNITS)
@@ -99,42 +101,42 @@ def hand_values(card: Card) -> list[str]:
 
 @pytest.mark.parametrize("paper", FORMATS)
 def test_what_the_hand_acts_on_is_set_large(
-    paper: str, demo_cards: tuple[Card, ...], templates: Templates
+    paper: str, demo_cards: tuple[Card, ...], demo_pdf: DemoPdf
 ) -> None:
     """Ensures swivel marks, rough reading, stop, speeds, infeeds and stroke are at least 14 pt."""
     for card in demo_cards:
-        made = bench_card(card, paper, templates).pdf()
+        made = demo_pdf(card.title.part, paper)
         for text in hand_values(card):
             assert largest_size_of(made, text) >= 14.0, (card.title.part, text)
 
 
 def test_tables_on_a5_are_set_in_eight_points_or_more(
-    demo_cards: tuple[Card, ...], templates: Templates
+    demo_cards: tuple[Card, ...], demo_pdf: DemoPdf
 ) -> None:
     """Ensures figures in rows are at least 8 pt, their fractions' parts at least 6.5."""
     for card in demo_cards:
-        for side in sides(bench_card(card, "A5", templates).pdf()):
+        for side in sides(demo_pdf(card.title.part, "A5")):
             for word in table_words(side):
                 part_of_fraction = word.text.isdigit() and word.size < 8.0
                 assert word.size >= (6.5 if part_of_fraction else 8.0) - 0.01, (card.title.part, word)
 
 
-def test_a_card_of_one_system_shows_only_that(demo_cards: tuple[Card, ...], templates: Templates) -> None:
+def test_a_card_of_one_system_shows_only_that(demo_cards: tuple[Card, ...], demo_pdf: DemoPdf) -> None:
     """Ensures an inch card has no millimetres and a metric card no inches but the taper per foot."""
     for card in demo_cards:
         # A figure and its unit are held together by a no-break space; words are not.
-        text = text_of(bench_card(card, "A5", templates).pdf())
+        text = text_of(demo_pdf(card.title.part, "A5"))
         if card.title.units == "metric":
             assert not re.search(r"\d\u00a0in\b(?!/ft)", text), card.title.part
         if card.title.units == "inch":
             assert not re.search(r"\d\u00a0mm\b", text), card.title.part
 
 
-def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], templates: Templates) -> None:
+def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], demo_pdf: DemoPdf) -> None:
     """Ensures traverse, passes and dressing of both phases stand on the card, in its leading system."""
     for card in demo_cards:
         figures = Figures("inch" if card.title.units == "inch" else "metric")
-        text = text_of(bench_card(card, "A5", templates).pdf())
+        text = text_of(demo_pdf(card.title.part, "A5"))
         assert re.search(rf"about\s+{card.speeds.rough.passes}\b", text), card.title.part
         assert f"{card.speeds.finish.passes} + {card.speeds.finish.spark_out_passes}" in text, card.title.part
         for phase in (card.speeds.rough, card.speeds.finish):
@@ -149,12 +151,12 @@ def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], templ
 
 
 def test_everything_in_the_stock_table_that_is_shown_is_the_cards(
-    demo_cards: tuple[Card, ...], templates: Templates
+    demo_cards: tuple[Card, ...], demo_pdf: DemoPdf
 ) -> None:
     """Ensures the first and last rows and the finish are never left out, however coarse the table."""
     for card in demo_cards:
         figures = Figures(card.title.units)
-        text = text_of(bench_card(card, "A5", templates).pdf())
+        text = text_of(demo_pdf(card.title.part, "A5"))
         for row in (card.stock_table[0], card.stock_table[-1]):
             shown = figures.bare(row.stock_mm, "stock", figures.leading)
             assert shown in text, (card.title.part, shown)
@@ -162,8 +164,8 @@ def test_everything_in_the_stock_table_that_is_shown_is_the_cards(
 
 @pytest.mark.parametrize("paper", ["A5", "A4", "half letter", "letter"])
 def test_cards_of_the_demo_shop_are_one_leaf(
-    paper: str, demo_cards: tuple[Card, ...], templates: Templates
+    paper: str, demo_cards: tuple[Card, ...], demo_pdf: DemoPdf
 ) -> None:
     """Ensures a bench card has two sides: what the pouch holds."""
     for card in demo_cards:
-        assert len(sides(bench_card(card, paper, templates).pdf())) == 2, card.title.part
+        assert len(sides(demo_pdf(card.title.part, paper))) == 2, card.title.part
