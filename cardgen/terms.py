@@ -13,7 +13,7 @@ Side = Literal["external", "internal"]
 End = Literal["large", "small", "both", "none"]  # of the taper
 OneEnd = Literal["large", "small"]
 HeavyEnd = Literal["large", "small", "both"]
-GaugeType = Literal["ring", "plug", "light"]
+GaugeType = Literal["ring", "plug", "light", "mate"]  # mate: the mating part itself, uncalibrated
 
 # Readings.
 

@@ -157,6 +157,7 @@ TO_COLLAR: dict[str, Any] = {
     "part.gauging.reading": "collar_gap",
     "gauge.face_from_line": "12 mm",
 }
+MARKED: dict[str, Any] = {"gauge.marks": {"least": "2.95 mm", "most": "3.06 mm"}}
 BY_HEAD: dict[str, Any] = {"part.setup.set_by": "wheel_head", "wheel.width": "100 mm"}
 NO_RELIEF: dict[str, Any] = {"part.taper.relief": None}
 LINE = "part.taper.gauge_line"
@@ -178,6 +179,8 @@ TRIES: dict[str, Try] = {
     "gauge.gauge_line.uncertainty": Try("0.004 mm"),
     "gauge.id": Try("RING-2", also={"part.gauging.gauge": "RING-2"}),
     "gauge.length": Try("45 mm"),
+    "gauge.marks.least": Try("2.94 mm", given=MARKED),
+    "gauge.marks.most": Try("3.05 mm", given=MARKED),
     "gauge.master": Try("MASTER-2", given={"part.gauging.light_gauge": None}),
     "gauge.name": Try("Old ring"),
     "gauge.taper.callout": Try("1:8.001"),
@@ -256,6 +259,10 @@ TRIES: dict[str, Try] = {
     "part.taper.gauge_line.diameter": Try("38.010 mm"),
     "part.taper.gauge_line.from_end": Try("4 mm", given=INSIDE),
     "part.taper.gauge_line.from_shoulder": Try("4 mm"),
+    "part.taper.gauge_line.from_small_end": Try(
+        "30 mm",
+        given={LINE: {"diameter": "34.375 mm", "tolerance": "± 0.010 mm", "from_small_end": "30.1 mm"}},
+    ),
     "part.taper.gauge_line.tolerance": Try("± 0.008 mm"),
     "part.taper.large_diameter": Try("38.4 mm", given={**NO_LINE, "part.taper.large_diameter": "38.375 mm"}),
     "part.taper.length": Try("60 mm"),
@@ -357,7 +364,11 @@ def records(changes: dict[str, Any]) -> tuple[str, ...]:
         kind = "light" if other == "LIGHT" else gauge["type"]
         found[f"gauge {other}"] = {**gauge, "id": other, "type": kind, "master": None}
         if other == "LIGHT":
-            found["gauge LIGHT"].pop("face_from_line", None)
+            found["gauge LIGHT"] = {
+                key: value
+                for key, value in found["gauge LIGHT"].items()
+                if key not in ("face_from_line", "marks")
+            }
     return tuple(
         yaml.safe_dump({"kind": name.split()[0].rstrip("2"), **_kept(record)}, allow_unicode=True)
         for name, record in found.items()

@@ -6,6 +6,7 @@ from cardgen.card.called import Called, GivenDiameter, ratio_of, sure
 from cardgen.card.finding import Finding
 from cardgen.compute import taper
 from cardgen.digits import small_text
+from cardgen.spec.quantity import Tolerance
 from cardgen.terms import Level
 
 NOISE = 1e-9  # mm: what is nearer than this is alike
@@ -161,3 +162,53 @@ def tolerances(called: Called) -> Iterator[Finding]:
             f"−{called.told(on_size.minus)} +{called.told(on_size.plus)}",
             "the tighter is used; correct the one that is wrong",
         )
+
+
+def marks(called: Called, limits: Tolerance | None) -> Iterator[Finding]:
+    """The gauge's least and most marks against the limits of size that the print gives."""
+    given = called.gauge.marks
+    if limits is None or given is None:
+        return
+    told = f"the marks of {called.gauge.id}, {given.least.text} and {given.most.text},"
+    if any(limits.minus < -each.plus or limits.plus < -each.minus for each in called.size_limits):
+        yield called.finding(
+            "error",
+            "marks-miss-size",
+            "gauging.gauge",
+            f"{told} lie where no piece is within its limits of size",
+            "correct the marks, the gauge's diameter or the limits",
+        )
+    elif over := beyond_print(called, limits):
+        yield called.finding(
+            "warning",
+            "marks-beyond-size",
+            "gauging.gauge",
+            f"between {told} a piece may be {called.told(over)} outside its limits of size",
+            "accept by the limits on the card, not by the marks; correct the one that is wrong",
+        )
+    elif within := _left_out(called, limits):
+        yield called.finding(
+            "note",
+            "marks-within-size",
+            "gauging.gauge",
+            f"{told} leave out up to {called.told(within)} of the limits of size",
+            "the card's limits are those of the marks",
+        )
+
+
+def beyond_print(called: Called, limits: Tolerance) -> float:
+    """How far pieces between the marks may lie outside the print's limits, mm; 0 where none does."""
+    return _past(called, [(limits, each) for each in called.size_limits])
+
+
+def _left_out(called: Called, limits: Tolerance) -> float:
+    """How much of the print's limits the marks do not use, mm."""
+    return _past(called, [(each, limits) for each in called.size_limits])
+
+
+def _past(called: Called, pairs: list[tuple[Tolerance, Tolerance]]) -> float:
+    """How far the wider of each pair goes past the other, beyond what the marks' last digits leave open."""
+    given = sure(called.gauge.marks)
+    open_ends = called.ratio.value * max(given.least.half_digit, given.most.half_digit) + NOISE
+    worst = max((max(w.minus - n.minus, w.plus - n.plus) for w, n in pairs), default=0.0)
+    return worst if worst > open_ends else 0.0

@@ -55,13 +55,39 @@ class Called:
     gauge: "GaugeRecord"
     ratio: Ratio
     length: Figure
-    gauge_diameter: float
     angle_limit: AngleLimit | None
 
     @cached_property
     def diameters(self) -> tuple[GivenDiameter, ...]:
         """Every diameter with its plane; the first places the taper, the others must agree with it."""
         return tuple(_given_diameters(self.part, self.length))
+
+    @cached_property
+    def gauge_diameter(self) -> float:
+        """At the gauge's own line, as calibrated; a mating part has there what the work has at its gap."""
+        if self.gauge.gauge_line is not None:
+            return self.gauge.gauge_line.diameter.value
+        if not self.diameters:
+            return sure(self.part.taper.gauge_line.diameter).value
+        first = self.diameters[0]
+        between = sure(self.line_by_finish) - first.plane.value
+        return taper.diameter_at(first.diameter.value, self.ratio.value, between)
+
+    def marks_as_limits(self, face_diameter: float) -> Tolerance | None:
+        """What the gauge-line diameter may be off between the gauge's marks; None where it has none.
+
+        face_diameter: mm, of the taper at its basic size. An allowance is negative where a mark leaves the
+        basic size itself out. Each mark is a reading, and the gauge's diameter lies where it is read.
+        """
+        marks, kind = self.gauge.marks, self.part.gauging.reading
+        if marks is None:
+            return None
+        lines = [
+            reading.gauge_line_from_face(kind, mark.value, *self._read_between)
+            for mark in (marks.least, marks.most)
+        ]
+        off = [taper.diameter_at(self.gauge_diameter, self.ratio.value, -z) - face_diameter for z in lines]
+        return Tolerance(-min(off), max(off))
 
     @cached_property
     def size_limits(self) -> tuple[Tolerance, ...]:
@@ -121,7 +147,6 @@ def called_for(part: "PartRecord", gauge: "GaugeRecord") -> Called:
         gauge=gauge,
         ratio=ratio,
         length=length,
-        gauge_diameter=sure(gauge.gauge_line).diameter.value,
         angle_limit=None if tolerance is None else angle_limit(tolerance, half_angle, length.value),
     )
 
@@ -143,8 +168,8 @@ def _ratio(part: "PartRecord", length: Figure) -> Ratio:
 
 def _given_diameters(part: "PartRecord", length: Figure) -> Iterator[GivenDiameter]:
     given, line = part.taper, part.taper.gauge_line
-    if line.diameter is not None and line.from_face is not None:
-        yield GivenDiameter("taper.gauge_line", "gauge line", line.diameter, line.from_face)
+    if line.diameter is not None and given.line_from_face is not None:
+        yield GivenDiameter("taper.gauge_line", "gauge line", line.diameter, given.line_from_face)
     if given.large_diameter is not None:
         yield GivenDiameter("taper.large_diameter", "large diameter", given.large_diameter, AT_FACE)
     if given.small_diameter is not None:

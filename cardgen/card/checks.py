@@ -17,7 +17,9 @@ from cardgen.card.size_checks import DIVISION_AT_MOST, check_batch, check_sizes
 from cardgen.compute import doubt
 from cardgen.compute.proof import PART_SEEN, two_readings_see
 from cardgen.digits import angle_text, rpm_text, small_text, speed_text
+from cardgen.terms import INCH
 
+DOUBT_MM, DOUBT_IN = 0.01, 0.0005 * INCH  # round figures, to tell what a mate's own error does
 NOISE = 1e-9  # mm: what is nearer to nought than this is nought
 ENOUGH_CONTACT = 2 / 3  # of the ground length; common practice, no source
 DRIFT_AT_MOST = 1 / 4  # of the limits to accept, from piece to piece; common practice, no source
@@ -29,6 +31,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
     found = [
         *facts.findings,
         *_gauge(facts, card, today),
+        *_uncalibrated(facts, card),
         *_reach(facts, card),
         *_reading(facts, card),
         *check_sizes(facts, card),
@@ -78,6 +81,22 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
             "tolerance of the size, and tells no more from there",
             f"use a gauge whose {'line lies further from the shoulder' if outside else 'collar keeps off'}",
         )
+
+
+def _uncalibrated(facts: Facts, card: values.Card) -> Iterator[Finding]:
+    """A mating part proves the piece to itself alone: what it is off itself nobody knows."""
+    mate = facts.records.gauge
+    if mate.type != "mate":
+        return
+    off = DOUBT_MM if facts.metric else DOUBT_IN
+    yield Finding(
+        "warning",
+        "sized-to-mate",
+        facts.place("gauging.gauge"),
+        f"{mate.id} is the mating part, not a calibrated gauge: a mate {facts.told(off)} off on the diameter "
+        f"reads {facts.told(off / facts.geometry.ratio)} off, and its own taper shows in the blue",
+        "stock, limits and bearing hold for this mate alone; diameter and angle are to be measured elsewhere",
+    )
 
 
 def _reach(facts: Facts, card: values.Card) -> Iterator[Finding]:

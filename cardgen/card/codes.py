@@ -44,6 +44,10 @@ CODES: Mapping[str, Code] = {
     ),
     "size-not-proved": Code("no reading of the finishing tool proves the size", for_hand=False),
     "allowance-not-seen": Code("what is left for finishing cannot be told from nothing"),
+    "marks-miss-size": Code("no piece between the gauge's marks is within its limits of size"),
+    "marks-beyond-size": Code("a piece between the gauge's marks may be outside its limits of size"),
+    "marks-within-size": Code("the gauge's marks are closer than the limits of size", for_hand=False),
+    "sized-to-mate": Code("the mating part is the gauge: nothing is proved but bearing and gap on it"),
     # the stock
     "blank-limits-not-told-apart": Code(
         "least and most of a blank lie within a division of the tool; the finishing tool's are printed",

@@ -206,7 +206,7 @@ def _gauge(facts: Facts) -> values.Gauge:
         gauge_line_diameter_mm=geometry.gauge_diameter,
         length_mm=gauge.length_mm,
         stands_from_face_mm=geometry.gauge_from_face,
-        uncertainty_mm=gauge.gauge_line.uncertainty_mm if gauge.gauge_line is not None else 0.0,
+        uncertainty_mm=gauge.gauge_line.uncertainty_mm if gauge.gauge_line is not None else None,
         calibration_due=due.strftime(facts.records.shop.date_format) if due is not None else None,
         light_gauge=facts.records.part.gauging.light_gauge,
         master=_master(facts.records),

@@ -30,6 +30,7 @@ class Geometry:
     aim_above_basic: float  # finish size aimed at, the middle of the limits, less the basic size
     finish_reading: float  # of a piece at the size aimed at
     angle_limit: AngleLimit | None
+    marks_bound: bool  # whether a piece between the marks of its gauge is within its limits of size
     findings: tuple[Finding, ...]
 
     @property
@@ -62,7 +63,9 @@ def resolve(part: PartRecord, gauge: GaugeRecord) -> Geometry:
     )
     basic_reading = called.read_with_line_at(_gauge_line(called, cone.face_diameter))
     found = _sound([*found, *agreement.finish_reading(called, basic_reading), *agreement.tolerances(called)])
-    limits = _tightest(called.size_limits)
+    marks = called.marks_as_limits(cone.face_diameter)
+    found = _sound([*found, *agreement.marks(called, marks)])
+    limits = _tightest([*called.size_limits, *([] if marks is None else [marks])])
     aim = (limits.plus - limits.minus) / 2
     gauge_from_face = _gauge_line(called, cone.face_diameter + aim)
     return Geometry(
@@ -81,6 +84,7 @@ def resolve(part: PartRecord, gauge: GaugeRecord) -> Geometry:
         aim_above_basic=aim,
         finish_reading=called.read_with_line_at(gauge_from_face),
         angle_limit=called.angle_limit,
+        marks_bound=marks is not None and not agreement.beyond_print(called, marks),
         findings=tuple(found),
     )
 
@@ -91,8 +95,8 @@ def _cone(called: Called) -> _Cone:
     if called.diameters:
         first = called.diameters[0]
         face = taper.diameter_at(first.diameter.value, ratio, -first.plane.value)
-        if line.from_face is not None:
-            plane = line.from_face.value
+        if called.part.taper.line_from_face is not None:
+            plane = called.part.taper.line_from_face.value
         else:
             plane = 0.0 if line.diameter is None else taper.distance_between(face, line.diameter.value, ratio)
         diameter = taper.diameter_at(face, ratio, plane) if line.diameter is None else line.diameter.value

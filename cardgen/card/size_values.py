@@ -18,6 +18,15 @@ class ReadingTool:
 
 
 @dataclass(frozen=True)
+class Marks:
+    """Least and most marks of the gauge, as readings."""
+
+    least_mm: float
+    most_mm: float
+    within_size: bool  # whether every piece between them is within its limits of size
+
+
+@dataclass(frozen=True)
 class Reading:
     kind: ReadingKind
     per_mm: float  # stock on the diameter for 1 mm of reading, signed
@@ -29,6 +38,7 @@ class Reading:
     rough_tool: ReadingTool
     finish_tool: ReadingTool
     plane_mm: float | None  # of a plug's depth: what it is read from, from the mouth into the hole
+    marks: Marks | None = None
 
     def tool(self, use: ToolUse) -> ReadingTool:
         """The tool that roughing or finishing is read with."""

@@ -26,7 +26,15 @@ def reading_values(facts: Facts) -> values.Reading:
         rough_tool=_tool(gauging.read_with.rough, geometry.ratio),
         finish_tool=_tool(gauging.read_with.finish, geometry.ratio),
         plane_mm=gauging.plane_mm if terms.reading(facts.kind).from_plane else None,
+        marks=_marks(facts),
     )
+
+
+def _marks(facts: Facts) -> values.Marks | None:
+    given = facts.records.gauge.marks
+    if given is None:
+        return None
+    return values.Marks(given.least.value, given.most.value, facts.geometry.marks_bound)
 
 
 def _tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:

@@ -20,6 +20,7 @@ from cardgen.card.method_values import Proof as Proof
 from cardgen.card.method_values import Start as Start
 from cardgen.card.size_values import Batch as Batch
 from cardgen.card.size_values import Handwheel as Handwheel
+from cardgen.card.size_values import Marks as Marks
 from cardgen.card.size_values import Reading as Reading
 from cardgen.card.size_values import ReadingTool as ReadingTool
 from cardgen.card.size_values import Stage as Stage
@@ -98,7 +99,7 @@ class Gauge:
     gauge_line_diameter_mm: float
     length_mm: float
     stands_from_face_mm: float  # at finish: its gauge line (a ring's large face) inwards of shoulder or mouth
-    uncertainty_mm: float
+    uncertainty_mm: float | None  # None for a mating part, which nobody has calibrated
     calibration_due: str | None  # as the shop writes dates
     light_gauge: str | None  # id of the light gauge used for finishing, if any
     master: str | None  # id of the master plug that proves the gauge, if any

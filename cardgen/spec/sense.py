@@ -56,21 +56,34 @@ def _planes(taper: PartTaper) -> Iterator[Mistake]:
         yield Mistake(
             ("taper", "gauge_line", "from_shoulder"),
             "an internal taper has no shoulder",
-            "write from_end, the distance from the mouth",
+            "write from_end, the distance from the mouth, or from_small_end",
         )
     if line.from_end is not None and taper.side == "external":
         yield Mistake(
             ("taper", "gauge_line", "from_end"),
             "from_end belongs to the mouth of an internal taper",
-            "write from_shoulder, the distance from the shoulder",
+            "write from_shoulder, the distance from the shoulder, or from_small_end",
         )
-    if line.from_face is not None and taper.length is not None and line.from_face.value > taper.length.value:
-        key = "from_shoulder" if line.from_shoulder is not None else "from_end"
+    told = {
+        "from_shoulder": line.from_shoulder,
+        "from_end": line.from_end,
+        "from_small_end": line.from_small_end,
+    }
+    planes = {key: plane for key, plane in told.items() if plane is not None}
+    if len(planes) > 1:
         yield Mistake(
-            ("taper", "gauge_line", key),
-            f"the gauge line at {line.from_face.text} lies beyond the length {taper.length.text}",
-            "give the distance from the large end along the axis",
+            ("taper", "gauge_line", list(planes)[-1]),
+            f"the plane of the gauge line is told twice, by {' and '.join(planes)}",
+            "leave one of them out",
         )
+    for key, plane in planes.items():
+        if taper.length is not None and plane.value > taper.length.value:
+            yield Mistake(
+                ("taper", "gauge_line", key),
+                f"the gauge line at {plane.text} lies beyond the length {taper.length.text}",
+                f"give the distance from the {'small' if key == 'from_small_end' else 'large'} end along the "
+                "axis",
+            )
     if taper.relief_mm > 0 and taper.side == "internal":
         yield Mistake(
             ("taper", "relief"), "an internal taper has no relief at a shoulder", "leave relief out"
@@ -116,12 +129,6 @@ def _reading(part: PartRecord) -> Iterator[Mistake]:
             "write small_end_standout, or leave open_both_ends out",
         )
     finish = gauging.finish
-    if part.taper.gauge_line.tolerance is None and not (finish and finish.stated):
-        yield Mistake(
-            ("gauging",),
-            "nothing says how far the size may be off",
-            "give gauge_line: {tolerance: ± 0.010 mm}, or the finish reading with ±",
-        )
     if finish and facts[gauging.reading].closes and finish.nominal - finish.minus <= 0:
         yield Mistake(
             ("gauging", "finish"),
@@ -181,12 +188,24 @@ def gauges_fit_part(
     part: PartRecord, gauge: GaugeRecord | None, light: GaugeRecord | None
 ) -> Iterator[Mistake]:
     """A ring reads external tapers, a plug internal ones; a light gauge only shows light."""
-    wanted = "ring" if part.taper.side == "external" else "plug"
-    if gauge is not None and gauge.type != wanted:
+    wanted, finish = "ring" if part.taper.side == "external" else "plug", part.gauging.finish
+    if not (part.taper.gauge_line.tolerance or (finish and finish.stated) or (gauge and gauge.marks)):
+        yield Mistake(
+            ("gauging",),
+            "nothing says how far the size may be off",
+            "give gauge_line: {tolerance: ± 0.010 mm}, the finish reading with ±, or a gauge with marks",
+        )
+    if gauge is not None and gauge.type == "mate" and finish is None:
+        yield Mistake(
+            ("gauging",),
+            f"{gauge.id} is the mating part, not calibrated: only the drawing can say what it reads",
+            "write 'finish: 3.0 mm ± 0.2 mm', the reading of a finished piece on it",
+        )
+    if gauge is not None and gauge.type not in (wanted, "mate"):
         yield Mistake(
             ("gauging", "gauge"),
             f"{gauge.id} is a {gauge.type} gauge, and an {part.taper.side} taper is read with a {wanted}",
-            f"name a {wanted} gauge",
+            f"name a {wanted} gauge, or the mating part (type: mate)",
         )
     if gauge is not None and terms.reading(part.gauging.reading).to_collar and not gauge.face_from_line_mm:
         yield Mistake(
@@ -221,18 +240,49 @@ def machine_fits_part(part: PartRecord, machine: MachineRecord) -> Iterator[Mist
 
 def gauge_findings(gauge: GaugeRecord) -> Iterator[Mistake]:
     """What does not fit within a gauge."""
-    if gauge.gauge_line is None and gauge.type != "light":
+    if gauge.type == "mate":
+        yield from _uncalibrated(gauge)
+    elif gauge.gauge_line is None and gauge.type != "light":
         yield Mistake(
             (),
             f"a {gauge.type} gauge must give its gauge line",
             "write 'gauge_line: {diameter: 38.000 mm, uncertainty: 0.0015 mm}'",
         )
-    if gauge.face_from_line_mm is not None and gauge.type != "plug":
+    if gauge.marks is not None:
+        if gauge.type == "light":
+            yield Mistake(
+                ("marks",), "a light gauge shows light, and no size", "leave the marks out", on_key=True
+            )
+        elif gauge.marks.least.value >= gauge.marks.most.value:
+            yield Mistake(
+                ("marks", "most"),
+                f"the mark at {gauge.marks.most.text} does not read more than the one at "
+                f"{gauge.marks.least.text}",
+                "put the greater reading at most; a reading the other way from the face is negative",
+            )
+    if gauge.face_from_line_mm is not None and gauge.type not in ("plug", "mate"):
         yield Mistake(
             ("face_from_line",), f"a {gauge.type} gauge has no collar that stays off a mouth", "leave it out"
         )
     if gauge.master == gauge.id:
         yield Mistake(("master",), "a gauge cannot prove itself", "name the master plug")
+
+
+def _uncalibrated(mate: GaugeRecord) -> Iterator[Mistake]:
+    """A mating part is what it is: nobody has calibrated it, and nothing proves it."""
+    for key, given in (
+        ("gauge_line", mate.gauge_line),
+        ("taper_uncertainty", mate.taper_uncertainty),
+        ("calibration_due", mate.calibration_due),
+        ("master", mate.master),
+    ):
+        if given is not None:
+            yield Mistake(
+                (key,),
+                "a mating part is not calibrated: only its bearing and a stated gap are known",
+                "leave it out; if it has a certificate it is a gauge: write 'type: ring' or 'type: plug'",
+                on_key=True,
+            )
 
 
 def machine_findings(machine: MachineRecord) -> Iterator[Mistake]:

@@ -54,8 +54,23 @@ BARE_SCALE: tuple[Change, ...] = (
 NO_INDICATOR = ("  indicator_radius: 450 mm\n", "")
 SLIPS = ("  indicator_radius", "  slips: {radius: 250 mm, type: sine}\n  indicator_radius")
 
+MATE: tuple[Change, ...] = (
+    ("type: ring", "type: mate"),
+    ("gauge_line: {diameter: 38.000 mm, uncertainty: 0.0015 mm}\n", ""),
+    ("calibration_due: 2027-03-31\n", ""),
+)
+
+
+def marked(least: str, most: str) -> Change:
+    """The ring with two marks."""
+    return "type: ring", f"type: ring\nmarks: {{least: {least}, most: {most}}}"
+
+
 # code, level, changes that bring it about
 BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
+    ("marks-beyond-size", "warning", (marked("2.90 mm", "3.10 mm"),)),
+    ("marks-within-size", "note", (marked("2.95 mm", "3.05 mm"),)),
+    ("sized-to-mate", "warning", MATE),
     ("reading-out-of-reach", "warning", (*BORE, ("finish: 0.0 mm ± 0.08 mm", "finish: -0.1 mm ± 0.08 mm"))),
     (
         "reading-out-of-reach",

@@ -6,6 +6,7 @@ other is seen whole. What the card does not know (shank, wall, handle) is given 
 paper and is broken off.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cardgen import terms
@@ -17,6 +18,7 @@ Outline = tuple[Point, ...]
 STUB = 6.5  # mm on the paper: what is left of a shank or handle before it is broken off
 WALL = 4.5  # mm on the paper: the least wall of a ring, the least step of a shoulder
 HANDLE = 0.55  # of a plug's large end, which so shows as a face
+MARK = 0.94  # of the radius at which a mark stands: how far in its stroke goes
 COLLAR = 1.12  # of the mouth: a face that a rule or slips can reach
 LEAST_RADIUS = 0.05  # of the large end's: a gauge never runs out to a point
 
@@ -120,6 +122,7 @@ def _in_ring(card: Card, lie: _Lie, scale: float) -> Section:
         faces, at = (Face(lie.length, lie.small), Face(lie.end, ring)), lie.small
     else:
         faces, at = (Face(0.0, body), Face(lie.line, ring)), lie.large
+    edges += _marks(card, faces)
     return Section(
         cut=cut,
         edges=tuple(edges),
@@ -181,6 +184,7 @@ def _on_plug(card: Card, lie: _Lie, scale: float) -> Section:
         faces, at = (Face(-plane, corner), Face(tip, lie.gauge_small)), lie.gauge_small
     else:
         faces, at = (Face(0.0, body), collar), lie.large
+    edges += _marks(card, faces)
     return Section(
         cut=(wall, mirrored(wall)),
         edges=tuple(edges),
@@ -207,6 +211,22 @@ def _plug(lie: _Lie, handle: Face) -> list[Outline]:
     side: Outline = ((tip, -lie.gauge_small), (line, -lie.gauge_large))
     upper: Outline = ((line, -handle.radius), (handle.x, -handle.radius))
     return [(*side, *reversed(mirrored(side)), side[0]), upper, mirrored(upper)]
+
+
+def _marks(card: Card, faces: tuple[Face, Face]) -> Iterator[Outline]:
+    """Least and most marks where they stand on the gauge, beyond the face that is read to.
+
+    Where a mark is level with the piece's own face its reading is shown: on a finished piece it stands off
+    that face by what the finish differs from it, to the side on which readings grow.
+    """
+    marks, (piece, gauge) = card.reading.marks, faces
+    if marks is None:
+        return
+    way = {"large": 1, "small": -1}[terms.reading(card.reading.kind).gauge_end]
+    places = [piece.x + way * (card.reading.finish_mm - mark) for mark in (marks.least_mm, marks.most_mm)]
+    for side in (-gauge.radius, gauge.radius):
+        yield (gauge.x, side), (places[0], side)
+        yield from (((x, side), (x, MARK * side)) for x in places)
 
 
 def _between(faces: tuple[Face, Face], radius: float) -> Point:

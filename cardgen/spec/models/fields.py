@@ -165,10 +165,12 @@ Length = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
 Distance = Annotated[Figure, PlainValidator(not_negative(read_length)), _LENGTH]
 Mm = Annotated[float, PlainValidator(_value(above_nothing(read_length))), _LENGTH]
 MmOrNothing = Annotated[float, PlainValidator(_value(not_negative(read_length))), _LENGTH]
+_SIGNED = Written("a length with its unit (mm, in), and its sign", "length")
+SignedLength = Annotated[Figure, PlainValidator(read_length), _SIGNED]
 SignedMm = Annotated[
     float,
     PlainValidator(_value(read_length)),
-    Written("a length with its unit (mm, in), and its sign", "length"),
+    _SIGNED,
 ]
 TwoMm = Annotated[
     tuple[float, float],

@@ -62,10 +62,11 @@ class PartGaugeLine(Keys):
         unstated="it follows from gauging.finish, or from large_diameter or small_diameter",
     )
 
-    @property
-    def from_face(self) -> Figure | None:
-        """Distance of the plane from the shoulder (external) or the mouth (internal); None if unstated."""
-        return self.from_shoulder if self.from_shoulder is not None else self.from_end
+    from_small_end: Distance | None = key(
+        "the plane of the diameter, along the axis from the small end: 0 mm where that end is toleranced",
+        "0 mm",
+        unstated="the plane is told from the shoulder or the mouth",
+    )
 
 
 class PartTaper(Keys):
@@ -113,6 +114,15 @@ class PartTaper(Keys):
         default="false",
         unstated="false: it keeps clear of a shoulder or a bottom",
     )
+
+    @property
+    def line_from_face(self) -> Figure | None:
+        """The gauge line's plane from the shoulder (external) or the mouth (internal); None if unstated."""
+        line, length = self.gauge_line, self.length
+        if line.from_small_end is None or length is None:
+            return line.from_shoulder if line.from_shoulder is not None else line.from_end
+        back = line.from_small_end
+        return Figure(length.value - back.value, length.half_digit + back.half_digit, back.text)
 
 
 class ReadWith(Keys):

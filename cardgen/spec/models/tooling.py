@@ -20,6 +20,7 @@ from cardgen.spec.models.fields import (
     Reference,
     RpmSteps,
     Seconds,
+    SignedLength,
     SlopeFigure,
     SlopeOrAngle,
     TaperCallout,
@@ -52,10 +53,19 @@ class GaugeLine(Keys):
     )
 
 
-class GaugeRecord(Keys):
-    """A ring, plug or light gauge.
+class Marks(Keys):
+    """Two marks, or the two faces of a step, between which the edge of a good piece lies."""
 
-    `gauge_line` is None only for a light gauge.
+    least: SignedLength = key(
+        "the reading at the one that reads less, from the face or line the reading is taken at", "2.8 mm"
+    )
+    most: SignedLength = key("the reading at the one that reads more", "3.2 mm")
+
+
+class GaugeRecord(Keys):
+    """A ring, plug or light gauge, or the mating part itself.
+
+    `gauge_line` is None only for a light gauge and a mating part.
     """
 
     id: Id = key("names the gauge, as it is marked", "R-204")
@@ -71,7 +81,7 @@ class GaugeRecord(Keys):
     )
     gauge_line: GaugeLine | None = key(
         "its calibrated diameter, at a ring's large face or a plug's line",
-        unstated="only a light gauge may lack it",
+        unstated="only a light gauge and a mating part lack it",
         usual=True,
     )
     length_mm: Mm = key("length of its taper, along the axis", "50 mm", alias="length")
@@ -80,6 +90,9 @@ class GaugeRecord(Keys):
         "12 mm",
         unstated="no collar is read to",
         alias="face_from_line",
+    )
+    marks: Marks | None = key(
+        "least / most marks of the gauge: a step or window of a ring, two lines of a plug", unstated="none"
     )
     calibration_due: Day | None = key(
         "when it must be calibrated again", "2027-03-31", unstated="no date is watched", usual=True

@@ -70,8 +70,9 @@ def rule(piece: Piece) -> Rule:
     if grown is None:
         return Rule(moved, feed, 1, None)
     each = grown / piece.ratio
-    every = min(LONGEST, int(mpmath.floor(spare / each + NOISE)))
-    return Rule(moved, feed, every, max(1, int(moved * division / each + NOISE))) if every else EVERY_PIECE
+    between = max(1, int(moved * division / each + NOISE))
+    every = min(LONGEST, between, int(mpmath.floor(spare / each + NOISE)))
+    return Rule(moved, feed, every, between) if every else EVERY_PIECE
 
 
 def check_every(piece: Piece) -> int:

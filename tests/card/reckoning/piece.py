@@ -94,6 +94,8 @@ class Piece:
         if "diameter" not in given:
             assert face is not None
             return face, mpf(0)
+        if "from_small_end" in given:
+            return quantity(given["diameter"]), self.length - quantity(given["from_small_end"])
         plane = given.get("from_shoulder", given.get("from_end"))
         if plane is not None:
             return quantity(given["diameter"]), quantity(plane)
@@ -115,7 +117,15 @@ class Piece:
                 lower, higher = (self.diameter_of(reading + d) for d in (-off[0], off[1]))
                 middle = self.diameter_of(reading)
                 found.append((middle - min(lower, higher), max(lower, higher) - middle))
+        if "marks" in self.gauge:
+            at = sorted(self.diameter_of(mark) - self.basic_at(mpf(0)) for mark in self.marks.values())
+            found.append((-at[0], at[1]))
         return min(minus for minus, _ in found), min(plus for _, plus in found)
+
+    @property
+    def marks(self) -> dict[str, mpf]:
+        """Readings at the gauge's marks."""
+        return {name: quantity(mark) for name, mark in self.gauge.get("marks", {}).items()}
 
     @cached_property
     def aim(self) -> mpf:
@@ -174,6 +184,9 @@ class Piece:
 
     @cached_property
     def gauge_diameter(self) -> mpf:
+        if "gauge_line" not in self.gauge:  # the mating part: what the work has there
+            reading, _ = raw.with_allowances(self.part["gauging"]["finish"])
+            return self.line[0] - self.ratio * (self.gauge_line_at(reading) - self.line[1])
         return quantity(self.gauge["gauge_line"]["diameter"])
 
     @cached_property
@@ -294,6 +307,20 @@ def _collar(piece: Piece) -> mpf | None:
     return quantity(piece.gauge["face_from_line"]) if "face_from_line" in piece.gauge else None
 
 
+def _certified(piece: Piece) -> mpf | None:
+    line = piece.gauge.get("gauge_line")
+    return None if line is None else quantity(line["uncertainty"])
+
+
+def _within_size(piece: Piece) -> bool | None:
+    """Whether the sizes at both marks lie in the limits that the drawing gives."""
+    if not piece.marks:
+        return None
+    minus, plus = raw.allowances(piece.part["taper"]["gauge_line"]["tolerance"])
+    off = [piece.diameter_of(mark) - piece.basic_at(mpf(0)) for mark in piece.marks.values()]
+    return min(off) >= -minus - mpf("1e-9") and max(off) <= plus + mpf("1e-9")
+
+
 def _denominator(which: str) -> Formula:
     """64 for a rule in 64ths."""
 
@@ -326,7 +353,9 @@ FORMULAS: dict[str, Formula] = {
     "gauge.length_mm": lambda p: p.gauge_length,
     "gauge.stands_from_face_mm": lambda p: p.gauge_line_at(p.finish_reading),
     "gauge.face_from_line_mm": _collar,
-    "gauge.uncertainty_mm": lambda p: quantity(p.gauge["gauge_line"]["uncertainty"]),
+    "gauge.uncertainty_mm": _certified,
+    "reading.marks.least_mm": lambda p: p.marks.get("least"),
+    "reading.marks.most_mm": lambda p: p.marks.get("most"),
     "reading.per_mm": lambda p: p.per_reading,
     "reading.finish_mm": lambda p: p.finish_reading,
     "reading.rough_tool.division_mm": lambda p: p.tool("rough"),
@@ -360,6 +389,7 @@ CHOICES: dict[str, Formula] = {
     "title.units": _word("units"),
     "taper.side": _word("taper", "side"),
     "gauge.type": lambda p: p.gauge["type"],
+    "reading.marks.within_size": _within_size,
     "reading.kind": _word("gauging", "reading"),
     "reading.rough_tool.unit": _tool_unit("rough"),
     "reading.finish_tool.unit": _tool_unit("finish"),
