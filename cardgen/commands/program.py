@@ -19,6 +19,7 @@ from cardgen.commands.common import (
     said,
     say,
     say_json,
+    sign_of_life,
     tell,
 )
 from cardgen.commands.reference import booklet, tapers
@@ -206,7 +207,8 @@ def status(folder: Path, as_json: bool) -> None:
     from cardgen.shelf.telling import standing_line, standings_json, warning_line
 
     shop = read_shop(folder)
-    standings = survey(shop.wanted(), shop.out)
+    with sign_of_life("holding the specs against the cards"):
+        standings = survey(shop.wanted(), shop.out)
     if as_json:
         click.echo(standings_json(standings))
     else:

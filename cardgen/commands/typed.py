@@ -53,7 +53,13 @@ shop_option = click.option(
     help=f"The shop's folder (else {SHOP_VARIABLE}; else here, or the nearest above that has specs).",
 )
 shop_before_command = click.option(
-    "--shop", "folder", metavar="DIR", type=_folder, envvar=SHOP_VARIABLE, help="The shop's folder."
+    "--shop",
+    "folder",
+    metavar="DIR",
+    type=_folder,
+    envvar=SHOP_VARIABLE,
+    show_envvar=True,
+    help="The shop's folder.",
 )
 
 
