@@ -14,7 +14,7 @@ from cardgen.card.finding import PartErrors, Place
 from cardgen.card.nonsense import can_be_read
 from cardgen.compute import seat
 from cardgen.compute.sum_error import SumError
-from cardgen.spec.callout import read_callout
+from cardgen.spec.callout import Callout, read_callout
 from cardgen.spec.complaint import Refusal, shown
 from cardgen.spec.models.keys import Keys
 from cardgen.spec.quantity import read_length
@@ -134,6 +134,10 @@ def _callouts(written: str, _key: str) -> Iterator[tuple[str, str]]:
 def _with(records: Records, kind: str, key: str, text: str) -> Records:
     """The records with this text at this key; raises Refusal where it cannot be read."""
     value: object = read_callout(text) if key.endswith("callout") else read_length(text)
+    if isinstance(value, Callout) and value.standard is not None:
+        raise Refusal(
+            f"{shown(text)} is no figure", "write one"
+        )  # beyond sense as one, it was taken for a name
     if kind == "part":
         return replace(records, part=_copied(records.part, key.split("."), value))
     return replace(records, gauge=_copied(records.gauge, key.split("."), value))

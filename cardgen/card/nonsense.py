@@ -60,7 +60,8 @@ def _finish_off_piece(facts: Facts, card: values.Card) -> Iterator[Finding]:
     length = facts.geometry.length
     far = table()["reading.lengths"].most * length
     for limit in (card.reading.finish_low_mm, card.reading.finish_high_mm):
-        if abs(limit) > far or not can_be_read(facts, limit):
+        off = facts.seat.gauge_large_end <= facts.seat.small_end  # a plug that falls through
+        if off or abs(limit) > far or not can_be_read(facts, limit):
             yield Finding(
                 "error",
                 "reading-off-piece",
