@@ -1,6 +1,7 @@
 """The JSON Schema for editors: what it says of each key, what it catches while typing, no false alarm."""
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any, get_args
@@ -265,8 +266,10 @@ def test_every_shape_is_used_and_every_use_has_its_shape() -> None:
 
 
 def laid_down() -> list[Any]:
-    """Every spec that the program lays down: the demo shop, and skeletons with nothing filled in."""
+    """Every spec that the program lays down or shows: the demo shop, the README's, and empty skeletons."""
+    readme = re.findall(r"```yaml\n(.*?)```", (TOP / "README.md").read_text("utf-8"), re.DOTALL)
     demo = [pytest.param(path.read_text("utf-8"), id=path.name) for path in LAID_DOWN]
+    demo += [pytest.param(block, id="README") for block in readme]
     return [*demo, *(pytest.param(skeleton(kind, "X-1", "s.json"), id=f"new {kind}") for kind in KINDS)]
 
 
