@@ -119,7 +119,7 @@ SetBy = Literal["table", "wheel head"]  # as a card says it
 SlideFed = Literal["below", "above"]
 HandwheelReads = Literal["diameter", "radius"]
 TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]
-HeadTurns = Literal["clockwise", "anticlockwise"]
+Rotation = Literal["clockwise", "anticlockwise"]  # a wheel head seen from above, a screw from its dial
 
 # Setting the swivel and proving the angle.
 

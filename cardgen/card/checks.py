@@ -12,6 +12,7 @@ from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.card.nonsense import nonsense
+from cardgen.card.piece_checks import check_piece
 from cardgen.card.reversals import usual_clearance
 from cardgen.card.size_checks import DIVISION_AT_MOST, check_batch, check_sizes
 from cardgen.compute import doubt
@@ -43,6 +44,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
         *_batch(facts, card),
         *nonsense(facts, card),
         *check_batch(facts, card),
+        *check_piece(facts),
     ]
     order = {"error": 0, "warning": 1, "note": 2}
     return tuple(sorted(found, key=lambda finding: order[finding.level]))
@@ -119,13 +121,17 @@ def _reach(facts: Facts, card: values.Card) -> Iterator[Finding]:
 
 def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
     division, zone = card.handwheel.stock_per_division_mm, facts.zone
+    by_readout = card.handwheel.readout is not None
     asked = facts.records.part.stock.infeed.finish_mm
     if division > min(1.01 * asked, DIVISION_AT_MOST * zone * (1 + 1e-9)) and zone > 0:
         yield Finding(
             "warning",
             "handwheel-too-coarse",
-            Place("machine", facts.records.machine.id, "cross_feed.division"),
-            f"a division of the handwheel, {card.handwheel.division_text}, takes off {facts.told(division)} "
+            Place(
+                "machine", facts.records.machine.id, f"cross_feed.{'readout' if by_readout else 'division'}"
+            ),
+            f"a {'step of the readout' if by_readout else 'division of the handwheel'}, "
+            f"{card.handwheel.division_text}, takes off {facts.told(division)} "
             f"on the diameter, the finishing infeed is {facts.told(asked)}, the limits to accept are "
             f"{facts.told(zone)} apart",
             "feed the last by spark-out, gauge after each pass",

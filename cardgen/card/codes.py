@@ -81,6 +81,10 @@ CODES: Mapping[str, Code] = {
     "plunge": Code("the taper is ground by plunge", for_hand=False),
     "no-relief": Code("the wheel cannot pass; the caution stands beside the travel", for_hand=False),
     "relief-narrow": Code("the wheel's edge turns back nearer to the shoulder than it should"),
+    # the operations of one piece
+    "operation-number-missing": Code("an operation of a piece with several has no number"),
+    "operation-number-twice": Code("two operations of one piece have the same number"),
+    "piece-differs": Code("two operations of one piece do not agree about the piece", for_hand=False),
     # the angle and the batch
     "angle-not-proved": Code("no means of proof at hand can decide the angle tolerance"),
     "check-too-seldom": Code("the part asks for fewer checks than are safe", for_hand=False),

@@ -24,6 +24,7 @@ class Records:
     machine: MachineRecord
     wheel: WheelRecord
     shop: ShopRecord
+    other_operations: tuple[PartRecord, ...] = ()  # on the same piece, in their order
 
 
 @dataclass(frozen=True)
@@ -104,7 +105,7 @@ def facts_of(records: Records) -> Facts:
             small_diameter=geometry.small_diameter + geometry.aim_above_basic,
             feed_angle=feed_angle,
             handwheel_reads=machine.cross_feed.reads,
-            handwheel_division=machine.cross_feed.division.value,
+            handwheel_division=machine.cross_feed.step.value,
             rough_division=part.gauging.read_with.rough.division_mm,
             finish_division=part.gauging.read_with.finish.division_mm,
         ),

@@ -23,6 +23,7 @@ from cardgen.card.meant import with_likely_slips
 from cardgen.card.nonsense import can_be_read
 from cardgen.compute import inspection, stages, taper
 from cardgen.spec.complaint import Refusal
+from cardgen.spec.models.part import PartHolding
 
 
 @dataclass(frozen=True)
@@ -72,10 +73,11 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         batch = proving.batch_values(facts, planned, read, wheel, run.drift_per_piece_mm)
     card = values.Card(
         title=_title(records, code),
+        holding=_holding(records.part.holding),
         taper=_taper(facts),
         gauge=_gauge(facts),
         reading=read,
-        stages=sizes.stage_values(planned, read),
+        stages=sizes.stage_values(planned, read, wheel),
         rough_step=rough_step,
         finish_step=finish_step,
         stock_table=rows,
@@ -154,6 +156,14 @@ def _title(records: Records, code: str) -> values.Title:
         part=part.id,
         name=part.name,
         operation=part.operation or "",
+        operation_number=part.operation_number,
+        piece=part.piece or "",
+        other_operations=tuple(
+            values.OtherOperation(other.id, other.operation_number, other.operation or "")
+            for other in records.other_operations
+        ),
+        drawing=part.drawing or "",
+        order=part.order or "",
         revision=part.revision,
         code=code,
         units=part.units,
@@ -162,6 +172,15 @@ def _title(records: Records, code: str) -> values.Title:
         pieces=part.batch.pieces,
         posted_at=part.posted_at,
         notes=part.notes,
+    )
+
+
+def _holding(given: PartHolding) -> values.Holding:
+    return values.Holding(
+        driver=given.driver or "",
+        centres=given.centres or "",
+        steady=given.steady or "",
+        coolant=given.coolant or "",
     )
 
 

@@ -55,6 +55,7 @@ class Move:
     from_mm: float | None  # readings that it starts, ends or is held at, as the means shows them
     to_mm: float | None
     divisions: int | None  # of the cross-feed: to stop short by, or to feed the stop in
+    divisions_text: str  # as the hand counts them; empty where there are none
     pieces: int | None  # every so-manyth is gauged
     sees_mm: float | None  # an error of taper below this is not shown by the means
     until: MoveUntil

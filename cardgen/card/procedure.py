@@ -1,9 +1,11 @@
 """The moves of a batch in order, from a card's figures: what the paper words and a hand follows."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
+from cardgen.card.rows import feed_text
 from cardgen.compute import batch
 from cardgen.terms import MoveId, MoveIfNot, MoveMeans, MovePhase, MoveUntil, StageName
 
@@ -12,7 +14,13 @@ FIRST_SHORT = 1 / 3  # of what is left for finishing: the first piece stops shor
 
 def moves(facts: Facts, card: values.Card) -> tuple[values.Move, ...]:
     """Everything the hand does, in order; then what it minds at every finished piece."""
-    return (*_set_up(card), *_prove(card), *_rough(card), *_finish(facts, card), *_mind(card))
+    found = (*_set_up(card), *_prove(card), *_rough(card), *_finish(facts, card), *_mind(card))
+    return tuple(
+        move
+        if move.divisions is None
+        else replace(move, divisions_text=feed_text(move.divisions, card.handwheel))
+        for move in found
+    )
 
 
 def _move(
@@ -26,7 +34,7 @@ def _move(
     pieces: int | None = None,
     sees: float | None = None,
 ) -> values.Move:
-    return values.Move(move, phase, means, *readings, divisions, pieces, sees, until, if_not)
+    return values.Move(move, phase, means, *readings, divisions, "", pieces, sees, until, if_not)
 
 
 def _reading(card: values.Card, name: StageName) -> float:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import told_at
-from cardgen.card.rows import reading_text
+from cardgen.card.rows import feed_text, reading_text
 from cardgen.card.stacks import shop_slip_set, sine_stack
 from cardgen.compute import batch, doubt, inspection, stages, taper, warmth
 from cardgen.compute.conformity import COVERAGE
@@ -163,6 +163,7 @@ def batch_values(
         move_at_mm=move_at,
         move_at_text=reading_text(move_at, tool) if move_at is not None else "",
         stop_divisions=rule.feed,
+        stop_divisions_text=feed_text(rule.feed, wheel),
         pieces_between=rule.pieces,
         centre_depth_spread_mm=spread,
         spread_on_diameter_mm=on_diameter,

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from itertools import count as counted
 
-from cardgen.card.values import ReadingTool
+from cardgen.card.values import Handwheel, ReadingTool
+from cardgen.compute.infeed import whole_turns
 from cardgen.compute.reading import whole_down, whole_up
-from cardgen.digits import decimals_of, plain_fraction
+from cardgen.digits import decimal, decimals_of, inch_decimal, plain_fraction
 from cardgen.terms import MM
 
 LEAST_ROWS = 3  # both ends, and nought between them: so many there are at any step
@@ -59,3 +60,20 @@ def _decimals(tool: ReadingTool) -> int:
     if tool.denominator:
         return 3  # thousandths: enough beside a rule in fractions
     return decimals_of(tool.division_mm / MM[tool.unit])
+
+
+def feed_text(divisions: int, wheel: Handwheel) -> str:
+    """A feed as the hand counts it: '66 div', '4 turns + 31 div', '1 turn'; by a readout '0.165 mm'.
+
+    Divisions of a readout are its steps, so a feed rounded down to them, or a position rounded up, is the
+    very figure that it shows.
+    """
+    if wheel.readout:
+        step = wheel.division_mm / MM[wheel.readout]
+        write = decimal if wheel.readout == "mm" else inch_decimal
+        return f"{write(divisions * step, decimals_of(step))} {wheel.readout}"
+    if wheel.turn_divisions is None or abs(divisions) < wheel.turn_divisions:
+        return f"{decimal(divisions, 0)} div"
+    turns, rest = whole_turns(abs(divisions), wheel.turn_divisions)
+    words = f"{'−' if divisions < 0 else ''}{turns} turn{'' if turns == 1 else 's'}"
+    return f"{words} + {rest} div" if rest else words

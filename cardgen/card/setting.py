@@ -23,7 +23,7 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
     machine, half_angle = facts.records.machine, facts.geometry.half_angle
     table = machine.swivel
     by_table = facts.set_by == "table"
-    slips = table.slips
+    slips, screw = table.slips, table.screw
     slip_height = (
         swivel.slip_height(slips.type, slips.radius_mm, half_angle)
         if slips is not None and by_table
@@ -48,6 +48,8 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
         indicator_radius_mm=table.indicator_radius_mm,
         indicator_mm=indicator_travel(facts, 0.0, half_angle) if by_table else None,
         screw_division_arcsec=screw_angle * ARCSEC if screw_angle is not None else None,
+        screw_more_turns=screw.more if screw is not None else None,
+        screw_take_up_play=screw.take_up_play if screw is not None else None,
         wheel_head=_wheel_head(facts),
     )
 
@@ -164,7 +166,7 @@ def _wheel_head(facts: Facts) -> values.WheelHead | None:
     )
 
 
-def _head_turns(machine: MachineRecord) -> terms.HeadTurns:
+def _head_turns(machine: MachineRecord) -> terms.Rotation:
     """How the wheel head turns for more taper: by its own record, else as the work that the table's suits.
 
     The head lays the wheel's face along the work: where the table would bring the tailstock end towards the

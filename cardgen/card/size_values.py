@@ -58,7 +58,11 @@ class Stage:
     small_diameter_mm: float
     cross_feed_mm: float  # travel of the slide from here to finish size
     divisions: int  # handwheel divisions to feed from here, rounded down: never past finish size
+    divisions_text: (
+        str  # the same as the hand counts it: '66 div', '4 turns + 31 div', '0.165 mm' by a readout
+    )
     position_divisions: int  # handwheel position counted back from finish size, rounded up: stock stays on
+    position_divisions_text: str
 
 
 @dataclass(frozen=True)
@@ -70,7 +74,9 @@ class StockRow:
     stock_mm: float
     cross_feed_mm: float
     divisions: int  # to finish size
+    divisions_text: str
     divisions_to_rough: int  # to the rough target, where that is still to come
+    divisions_to_rough_text: str
     stage: str  # the stage a piece with this reading stands at
     past_size: bool  # whether too much metal is gone
     tool: ToolUse
@@ -86,7 +92,9 @@ class StockAnswer:
     stock_mm: float
     cross_feed_mm: float
     divisions: int
+    divisions_text: str
     divisions_to_rough: int
+    divisions_to_rough_text: str
     left_on_mm: float  # stock that is still on once the divisions to finish size are fed
     stage: str
     past_size: bool
@@ -94,10 +102,14 @@ class StockAnswer:
 
 @dataclass(frozen=True)
 class Handwheel:
+    """What a feed is counted in: divisions of the handwheel, or steps of a digital readout."""
+
     reads: HandwheelReads
-    division_mm: float  # as the handwheel reads
+    division_mm: float  # one division, or one step, as it reads
     division_text: str
     stock_per_division_mm: float
+    turn_divisions: int | None  # in one turn of the handwheel, where the machine's record says
+    readout: System | None  # the unit of the digital readout; None where divisions are counted
 
 
 @dataclass(frozen=True)
@@ -126,6 +138,7 @@ class Batch:
     move_at_mm: float | None  # the reading at which the stop is moved
     move_at_text: str
     stop_divisions: int  # of the handwheel, to feed the stop in then
+    stop_divisions_text: str
     pieces_between: int | None  # about so many pieces between two moves; None where the wear is not known
     centre_depth_spread_mm: float | None
     spread_on_diameter_mm: float | None

@@ -3,7 +3,7 @@
 from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.card.rows import on_division, reading_text, readings_between
+from cardgen.card.rows import feed_text, on_division, reading_text, readings_between
 from cardgen.compute import infeed, reading, stages
 from cardgen.spec.callout import ToolCallout
 
@@ -53,7 +53,9 @@ def planned_stages(facts: Facts) -> tuple[stages.PlannedStage, ...]:
     return stages.stages(facts.sizing, facts.allowances)
 
 
-def stage_values(planned: tuple[stages.PlannedStage, ...], read: values.Reading) -> tuple[values.Stage, ...]:
+def stage_values(
+    planned: tuple[stages.PlannedStage, ...], read: values.Reading, wheel: values.Handwheel
+) -> tuple[values.Stage, ...]:
     """The stages as the card tells them."""
     return tuple(
         values.Stage(
@@ -66,7 +68,9 @@ def stage_values(planned: tuple[stages.PlannedStage, ...], read: values.Reading)
             small_diameter_mm=stage.small,
             cross_feed_mm=stage.travel,
             divisions=stage.divisions,
+            divisions_text=feed_text(stage.divisions, wheel),
             position_divisions=stage.position,
+            position_divisions_text=feed_text(stage.position, wheel),
         )
         for stage in planned
     )
@@ -111,7 +115,9 @@ def _rows(
                 stock_mm=answer.stock_mm,
                 cross_feed_mm=answer.cross_feed_mm,
                 divisions=answer.divisions,
+                divisions_text=answer.divisions_text,
                 divisions_to_rough=answer.divisions_to_rough,
+                divisions_to_rough_text=answer.divisions_to_rough_text,
                 stage=answer.stage,
                 past_size=answer.past_size,
                 tool=use,
@@ -127,14 +133,17 @@ def stock_at(facts: Facts, planned: tuple[stages.PlannedStage, ...], reading_mm:
     left = stages.left_at(reading_mm, facts.sizing)
     rough = next(stage.reading for stage in planned if stage.name == "rough")
     word = stages.standing(left.stock, planned, facts.allowances, side)
+    to_rough, wheel = stages.divisions_between(reading_mm, rough, facts.sizing), handwheel(facts)
     return values.StockAnswer(
         reading_mm=reading_mm,
         reading_text=_as_shown(facts, reading_mm),
         stock_mm=left.stock,
         cross_feed_mm=left.travel,
         divisions=left.divisions,
-        divisions_to_rough=stages.divisions_between(reading_mm, rough, facts.sizing),
-        left_on_mm=left.stock - left.divisions * handwheel(facts).stock_per_division_mm,
+        divisions_text=feed_text(left.divisions, wheel),
+        divisions_to_rough=to_rough,
+        divisions_to_rough_text=feed_text(to_rough, wheel),
+        left_on_mm=left.stock - left.divisions * wheel.stock_per_division_mm,
         stage=word,
         past_size=word == past_size(facts),
     )
@@ -153,13 +162,15 @@ def _as_shown(facts: Facts, reading_mm: float) -> str:
 
 
 def handwheel(facts: Facts) -> values.Handwheel:
-    """The cross-feed's handwheel: what one division of it is worth."""
+    """The cross-feed's handwheel, or its readout: what one division, or one step, is worth."""
     wheel = facts.records.machine.cross_feed
-    travel = infeed.travel_per_division(wheel.reads, wheel.division.value)
+    travel = infeed.travel_per_division(wheel.reads, wheel.step.value)
     depth = travel / infeed.cross_feed_travel(1.0, facts.feed_angle)
     return values.Handwheel(
         reads=wheel.reads,
-        division_mm=wheel.division.value,
-        division_text=wheel.division.text,
+        division_mm=wheel.step.value,
+        division_text=wheel.step.text,
         stock_per_division_mm=infeed.stock_removed(depth, facts.geometry.half_angle),
+        turn_divisions=wheel.divisions,
+        readout=wheel.readout.system if wheel.readout is not None else None,
     )

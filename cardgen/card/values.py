@@ -31,11 +31,11 @@ from cardgen.card.stack_values import SlipStack as SlipStack
 from cardgen.terms import (
     End,
     GaugeType,
-    HeadTurns,
     Level,
     Meaning,
     MoveId,
     PastSize,
+    Rotation,
     ScaleShows,
     ScaleUnit,
     SetBy,
@@ -53,11 +53,25 @@ FORMAT = 2  # of the JSON: raised where a key goes, is renamed or comes to mean 
 
 
 @dataclass(frozen=True)
+class OtherOperation:
+    """Another operation on the same piece, which is a part of its own."""
+
+    part: str
+    operation_number: int | None
+    operation: str
+
+
+@dataclass(frozen=True)
 class Title:
     shop: str
     part: str
     name: str
     operation: str
+    operation_number: int | None
+    piece: str  # whose operations this one and the others are; empty where it is the only one
+    other_operations: tuple[OtherOperation, ...]  # in their order
+    drawing: str
+    order: str
     revision: str
     code: str
     units: Units
@@ -66,6 +80,16 @@ class Title:
     pieces: int | None
     posted_at: tuple[str, ...]
     notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Holding:
+    """What holds, drives and cools the piece, as the spec writes it; empty where it says nothing."""
+
+    driver: str
+    centres: str
+    steady: str
+    coolant: str
 
 
 @dataclass(frozen=True)
@@ -132,7 +156,7 @@ class TestBarRise:
 class WheelHead:
     half_angle_deg: float
     within_limit: bool
-    more_taper_turns: HeadTurns  # seen from above
+    more_taper_turns: Rotation  # seen from above
 
 
 @dataclass(frozen=True)
@@ -154,6 +178,8 @@ class Swivel:
     indicator_radius_mm: float | None
     indicator_mm: float | None
     screw_division_arcsec: float | None
+    screw_more_turns: Rotation | None  # looking at its dial; None where the machine's record does not say
+    screw_take_up_play: Towards | None  # by ending each setting with a turn this way
     wheel_head: WheelHead | None
 
 
@@ -223,6 +249,7 @@ class Phase:
     name: ToolUse
     infeed_per_pass_mm: float  # on the diameter
     divisions_per_pass: int
+    divisions_per_pass_text: str
     work_rpm: float
     work_m_min_large: float
     work_m_min_small: float
@@ -317,6 +344,7 @@ class Check:
 @dataclass(frozen=True)
 class Card:
     title: Title
+    holding: Holding
     taper: Taper
     gauge: Gauge
     reading: Reading

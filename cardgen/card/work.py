@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
+from cardgen.card.rows import feed_text
 from cardgen.card.sizes import handwheel
 from cardgen.compute import infeed, speeds, stages
 from cardgen.spec.quantity import Steps
@@ -106,7 +107,8 @@ def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
 
 def _phase(facts: Facts, asked: _Asked, travel: values.Stroke) -> values.Phase:
     wheel, geometry, rpm = facts.records.wheel, facts.geometry, _work_rpm(facts)
-    per_division = handwheel(facts).stock_per_division_mm
+    counted = handwheel(facts)
+    per_division = counted.stock_per_division_mm
     divisions = infeed.divisions_a_pass(asked.infeed_mm, per_division)
     passes = speeds.passes(asked.stock_mm, divisions * per_division)
     traverse = _traverse(facts, asked)
@@ -115,6 +117,7 @@ def _phase(facts: Facts, asked: _Asked, travel: values.Stroke) -> values.Phase:
         name=asked.name,
         infeed_per_pass_mm=divisions * per_division,
         divisions_per_pass=divisions,
+        divisions_per_pass_text=feed_text(divisions, counted),
         work_rpm=rpm,
         work_m_min_large=speeds.surface_speed_m_min(geometry.face_diameter, rpm),
         work_m_min_small=speeds.surface_speed_m_min(geometry.small_diameter, rpm),

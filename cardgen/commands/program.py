@@ -289,9 +289,12 @@ def record(part: str, folder: Path) -> None:
     help="How the sheet is turned for its back side (default: as the shop's record says).",
 )
 def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) -> None:
-    """Lay the cards of PARTS on sheets with cutting marks, their backs in register."""
+    """Lay the cards of PARTS on sheets with cutting marks, their backs in register.
+
+    The name of a piece stands for all its operations.
+    """
     shop = read_shop(folder)
-    sound = [_sound_part(shop, part) for part in parts]
+    sound = [_sound_part(shop, part) for part in shop.together(parts)]
     say(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
 
 

@@ -104,6 +104,17 @@ def divisions_a_pass(wanted: float, per_division: float) -> int:
     return max(1, round(wanted / per_division))
 
 
+def whole_turns(divisions: int, in_turn: int) -> tuple[int, int]:
+    """So many divisions of a handwheel as whole turns and the divisions over: d = t n + r, 0 ≤ r < n.
+
+    divisions: d, not negative; in_turn: n, of the handwheel. Result: t, r. Raises SumError for fewer than
+    none, or where a turn has none. Source: common practice, no source.
+    """
+    if divisions < 0 or in_turn < 1:
+        raise SumError(f"{divisions} divisions make no turns of {in_turn}")
+    return divmod(divisions, in_turn)
+
+
 def position_back(divisions: float) -> int:
     """Where to stop, in whole divisions counted back from zero at finish size: rounded up.
 

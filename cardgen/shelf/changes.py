@@ -24,6 +24,8 @@ NO_PART_VALUES = (
     "title.shop",
     "title.posted_at",
     "title.notes",
+    "title.order",
+    "title.other_operations",
     "gauge.calibration_due",
     "sources",
     "checks",

@@ -41,7 +41,7 @@ def index_page(standings: Sequence[Standing], template: str, name: str, shop: st
 
     Raises ShelfError where the template is broken.
     """
-    in_order = sorted(standings, key=lambda standing: (standing.part_id.casefold(), standing.kind))
+    in_order = sorted(standings, key=_order)
     papers = [_shown(standing) for standing in in_order]
     path = Path(name)
     looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
@@ -49,6 +49,13 @@ def index_page(standings: Sequence[Standing], template: str, name: str, shop: st
         return rendered(looks, path.name, {"papers": papers, "shop": shop}).encode("utf-8")
     except BrokenTemplateError as trouble:
         raise ShelfError(str(trouble)) from trouble
+
+
+def _order(standing: Standing) -> tuple[str, int, str, str]:
+    """The operations of one piece together, as in `status`."""
+    part_id = standing.part_id
+    piece, operation, _ = standing.job.place if standing.job and standing.job.place[0] else (part_id, 0, "")
+    return piece.casefold(), operation, part_id.casefold(), standing.kind
 
 
 def outline(values: dict[str, Any]) -> str:

@@ -37,6 +37,7 @@ class Job:
     draw: Callable[[str], Drawn] = field(compare=False)
     posted_at: tuple[str, ...] = ()
     kind: str = "card"
+    place: tuple[str, int, str] = ("", 0, "")  # what its paper is put in order by: piece, operation, part
 
     @cached_property
     def fingerprint(self) -> str:

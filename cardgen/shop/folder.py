@@ -86,10 +86,34 @@ class Shop:
         except PaperError as trouble:
             raise ShelfError(str(trouble)) from trouble
 
-    @property
+    @cached_property
     def part_ids(self) -> tuple[str, ...]:
-        """Every part that a spec names, spoilt ones too."""
-        return tuple(self.library.ids("part"))
+        """Every part that a spec names, spoilt ones too; the operations of one piece stand together."""
+        return tuple(sorted(self.library.ids("part"), key=self._place))
+
+    def _place(self, part_id: str) -> tuple[str, int, str]:
+        """What a part is put in order by: the piece it is an operation of, else itself; its number there."""
+        part = self.library.parts.get(part_id)
+        return (part.piece or part_id, part.operation_number or 0, part_id) if part else (part_id, 0, part_id)
+
+    def together(self, named: Sequence[str]) -> tuple[str, ...]:
+        """Parts as they are named, or pieces with all their operations; those of one piece side by side."""
+        found: list[str] = []
+        for name in named:
+            of_piece = [part_id for part_id in self.part_ids if self._place(part_id)[0] == name]
+            found += [name] if name in self.part_ids or not of_piece else of_piece
+        pieces = [self._place(part_id)[0] for part_id in found]
+        return tuple(
+            sorted(found, key=lambda part_id: (pieces.index((at := self._place(part_id))[0]), at[1]))
+        )
+
+    def _other_operations(self, part: PartRecord) -> tuple[PartRecord, ...]:
+        """The other parts that are operations of the same piece, in their order."""
+        if part.piece is None:
+            return ()
+        known = self.library.parts
+        others = (known[part_id] for part_id in self.part_ids if part_id in known and part_id != part.id)
+        return tuple(other for other in others if other.piece == part.piece)
 
     def records(self, part: PartRecord) -> Records:
         """The records that a sound part's card is made from."""
@@ -101,6 +125,7 @@ class Shop:
             machine=library.machines[part.machine],
             wheel=library.wheels[part.wheel],
             shop=part.shop,
+            other_operations=self._other_operations(part),
         )
 
     def card(self, part_id: str) -> Gathered:
@@ -194,6 +219,7 @@ class Shop:
             values=as_plain(card),
             draw=lambda code: self.draw_card(_bearing(card, code), part.shop.paper),
             posted_at=part.posted_at,
+            place=self._place(part_id),
         )
 
     def complaints_about(self, part_ids: Iterable[str]) -> tuple[Complaint, ...]:
@@ -276,7 +302,8 @@ class Shop:
 
     def inputs(self, part: PartRecord) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
-        return (*self._records_read(part), *self._state_of_gauges(part), *self._common_inputs)
+        own = (*self._records_read(part), *self._state_of_gauges(part), *self._rest_of_piece(part))
+        return (*own, *self._common_inputs)
 
     def _records_read(self, part: PartRecord) -> Iterator[Input]:
         keys = [("part", part.id), *self._gauges(part), ("machine", part.machine), ("wheel", part.wheel)]
@@ -297,6 +324,19 @@ class Shop:
         for _, gauge_id in self._gauges(part):
             if _lapsed(self.library.gauges.get(gauge_id), self.today):
                 yield text_input(f"lapsed calibration of gauge {gauge_id}", "lapsed")
+
+    def _rest_of_piece(self, part: PartRecord) -> Iterator[Input]:
+        """What a card takes from the other operations on its piece, and no more of their specs than that."""
+        for other in self._other_operations(part):
+            told = (
+                other.operation_number,
+                other.operation,
+                other.drawing,
+                other.order,
+                other.material.name,
+                other.batch.pieces,
+            )
+            yield text_input(f"operation {other.id} of piece {part.piece}", repr(told))
 
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:

@@ -238,7 +238,7 @@ def read_tool(text: str) -> ToolCallout:
     return ToolCallout(
         name=name,
         division_mm=division.value,
-        unit="mm" if written.endswith("m") else "in",
+        unit=division.system,
         denominator=int(fraction.group(2)) if fraction else None,
         division_text=division.text,
         text=text,

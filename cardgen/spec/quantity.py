@@ -13,7 +13,8 @@ from typing import TypeVar
 from cardgen.bounds import table
 from cardgen.spec.complaint import Refusal, shown
 from cardgen.spec.number import Number, Token, tidy, tokens
-from cardgen.spec.units import UNITS, Measure, Reader, demanded, term, unit_at, worth
+from cardgen.spec.units import INCH_UNITS, UNITS, Measure, Reader, demanded, term, unit_at, worth
+from cardgen.terms import System
 
 
 @dataclass(frozen=True)
@@ -23,6 +24,12 @@ class Figure:
     value: float
     half_digit: float  # in the unit of the value; 0 for common fractions and ratios of whole numbers
     text: str
+
+    @property
+    def system(self) -> System:
+        """Whether a length is written in millimetres (micrometres, …) or in inches (thou, …)."""
+        unit = re.findall(r"[^\d\s.,/+-]+", self.text)[-1]
+        return "in" if UNITS["length"][unit] in INCH_UNITS else "mm"
 
 
 @dataclass(frozen=True)

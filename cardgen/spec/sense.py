@@ -10,6 +10,7 @@ from cardgen import terms
 from cardgen.spec.complaint import Mistake
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, WheelRecord
 from cardgen.spec.models.part import PartTaper
+from cardgen.spec.models.tooling import CrossFeed
 
 
 def part_findings(part: PartRecord) -> Iterator[Mistake]:
@@ -287,6 +288,7 @@ def _uncalibrated(mate: GaugeRecord) -> Iterator[Mistake]:
 
 def machine_findings(machine: MachineRecord) -> Iterator[Mistake]:
     """What does not fit within a machine."""
+    yield from _cross_feed(machine.cross_feed)
     if not machine.swivel.scales and machine.swivel.screw is None and machine.swivel.slips is None:
         yield Mistake(
             ("swivel",), "the swivel has nothing to set it by", "give a scale, a screw or a place for slips"
@@ -295,6 +297,26 @@ def machine_findings(machine: MachineRecord) -> Iterator[Mistake]:
         yield Mistake(
             ("wheel_head",), "a wheel head that swivels must give its limit", "write 'limit: 30 deg'"
         )
+
+
+def _cross_feed(feed: CrossFeed) -> Iterator[Mistake]:
+    """A feed is counted in one way: by the handwheel's divisions, or by the steps of a readout."""
+    if feed.readout is None and feed.division is None:
+        yield Mistake(
+            ("cross_feed",),
+            "nothing says what the cross-feed is set by",
+            "write 'division: 0.0025 mm' of its handwheel, or 'readout: 0.001 mm'",
+        )
+    if feed.readout is None:
+        return
+    for key, given in (("division", feed.division), ("divisions", feed.divisions)):
+        if given is not None:
+            yield Mistake(
+                ("cross_feed", key),
+                "the cross-feed has a readout, and by that alone the paper tells what to feed",
+                "leave it out, or leave readout out where the hand is to count divisions",
+                on_key=True,
+            )
 
 
 def wheel_findings(wheel: WheelRecord) -> Iterator[Mistake]:

@@ -42,6 +42,7 @@ UNITS = {
     kind: {word: unit for unit, words in units.items() for word in words.split()}
     for kind, units in _WORDS.items()
 }
+INCH_UNITS = ("inch", "thou", "foot")  # the lengths that are not metric
 _TWO_MEANINGS = {
     "mil": ("a thousandth of an inch to some and a millimetre to others", "write thou or mm"),
     "tenth": (

@@ -18,7 +18,9 @@ TODAY = date(2026, 6, 1)
 ROOMS = (taper, sizes, setting, righting, running, proving, batch, method)
 FORMULAS: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.FORMULAS.items()}
 CHOICES: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.CHOICES.items()}
-TEXTS: dict[str, Formula] = {**taper.TEXTS, **sizes.TEXTS, **setting.TEXTS}
+TEXTS: dict[str, Formula] = {
+    path: formula for room in (taper, sizes, setting, running, batch) for path, formula in room.TEXTS.items()
+}
 ALIKE = {  # on every card there is
     *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),
     *("speeds.rough.name", "speeds.finish.name"),
@@ -84,7 +86,7 @@ def test_what_a_reading_tells_at_the_bench_is_what_its_formulas_make_it(part_id:
             continue
         wrong = {
             name: f"{plain(getattr(answer, name))} should be {plain(formula(row))}"
-            for name, formula in sizes.ANSWERS.items()
+            for name, formula in {**sizes.ANSWERS, **sizes.FED}.items()
             if not alike(getattr(answer, name), formula(row))
         }
         assert not wrong, f"{part_id} at {plain(row.reading)}: {wrong}"

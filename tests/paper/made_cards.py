@@ -7,14 +7,14 @@ from typing import Any, Literal
 from cardgen import terms
 from cardgen.card import values
 from cardgen.card.values import Card, CorrectionRow, ReadingTool, Stage, StockRow
-from cardgen.terms import READING_KINDS, HeadTurns, ReadingKind, Side, TableMoves, Units
+from cardgen.terms import READING_KINDS, ReadingKind, Rotation, Side, TableMoves, Units
 from tests.paper.sample import SPINDLE, sample_card
 
 KINDS = READING_KINDS
 COLLAR = 12.0  # mm, from a plug's line out to its collar
 SIXTY_FOURTH = ReadingTool("steel rule", 25.4 / 64, "in", 64, "1/64 in", 0.0)
 HALF_MM = ReadingTool("steel rule", 0.5, "mm", None, "0.5 mm", 0.0)
-HEAD_WITH: dict[TableMoves, HeadTurns] = {
+HEAD_WITH: dict[TableMoves, Rotation] = {
     "tailstock end towards wheel": "clockwise",
     "tailstock end away from wheel": "anticlockwise",
 }
@@ -116,7 +116,7 @@ def made_card(
         rough_step=1,
         finish_step=1,
         stock_table=_rows(reading, stages, blank[1]),
-        handwheel=values.Handwheel("diameter", 0.0025, "0.0025 mm", 0.0025),
+        handwheel=values.Handwheel("diameter", 0.0025, "0.0025 mm", 0.0025, None, None),
         swivel=_swivel(math.degrees(theta), set_by, more_taper_moves),
         contact_length_mm=gauge_length,
         correction=corrections,
@@ -192,6 +192,7 @@ def _stages(
         whole = math.ceil(count - 1e-7) if up else math.floor(count + 1e-7)
         readable = whole * tool.division_mm
         left = reading.per_mm * (readable - reading.finish_mm)
+        feed, position = max(0, math.floor(left / 0.0025 + 1e-9)), math.ceil(left / 0.0025 - 1e-9)
         made.append(
             Stage(
                 name,
@@ -202,8 +203,10 @@ def _stages(
                 taper.gauge_line_diameter_mm + metal * left,
                 taper.small_diameter_mm + metal * left,
                 max(0.0, left / 2),
-                max(0, math.floor(left / 0.0025 + 1e-9)),
-                math.ceil(left / 0.0025 - 1e-9),
+                feed,
+                f"{feed} div",
+                position,
+                f"{position} div",
             )
         )
     stock = {stage.name: stage.stock_mm for stage in made}
@@ -228,14 +231,17 @@ def _rows(reading: values.Reading, stages: tuple[Stage, ...], most: float) -> tu
             value = number * tool.division_mm
             stock = reading.per_mm * (value - reading.finish_mm)
             at = next((s.name for s in stages if s.tool == name and abs(s.reading_mm - value) < 1e-7), None)
+            to_finish, to_rough = (max(0, int(left / 0.0025)) for left in (stock, stock - rough))
             rows.append(
                 StockRow(
                     value,
                     reading_text(value, tool),
                     stock,
                     max(0.0, stock / 2),
-                    max(0, int(stock / 0.0025)),
-                    max(0, int((stock - rough) / 0.0025)),
+                    to_finish,
+                    f"{to_finish} div",
+                    to_rough,
+                    f"{to_rough} div",
                     "",
                     stock < reading.stock_low_mm - 1e-9,
                     name,

@@ -137,6 +137,11 @@ def sample_card(job: Job) -> v.Card:
             job.part,
             job.name,
             "Grind taper between centres",
+            30,
+            "",
+            (),
+            "7-118",
+            "4417",
             "B",
             f"{job.part}/B/7f3a91c2",
             job.units,
@@ -146,6 +151,7 @@ def sample_card(job: Job) -> v.Card:
             ("Grinder 2", "Toolroom binder"),
             ("Keep the centres clean and oiled.",),
         ),
+        holding=v.Holding("carrier 40 mm", "dead", "", "4 % emulsion"),
         taper=maker.taper(),
         gauge=v.Gauge(
             "R-204" if side == "external" else "P-12",
@@ -173,6 +179,8 @@ def sample_card(job: Job) -> v.Card:
             job.division,
             maker.length_text(job.division),
             job.division / maker.shown * 2 / math.cos(half),
+            None,
+            None,
         ),
         swivel=maker.swivel(),
         contact_length_mm=job.gauge_length,
@@ -212,7 +220,7 @@ def sample_card(job: Job) -> v.Card:
         batch=maker.batch(spread, per_mm),
         out_by=v.OutBy(4.0, 3.0, 1.4, 0.5, 0.0008, 1.4),
         procedure=tuple(
-            v.Move(*move, None, None, short, None, sees, "set", "nothing")
+            v.Move(*move, None, None, short, f"{short} div" if short else "", None, sees, "set", "nothing")
             for move, short, sees in (
                 (("set the swivel", "set up", "test bar"), None, 0.0011),
                 (("prove the angle", "prove", "rolls"), None, 0.0014),
@@ -335,7 +343,9 @@ class Maker:
             job.large - job.ratio * job.length + grown,
             max(0.0, travel),
             max(0, divisions),
+            f"{max(0, divisions)} div",
             position,
+            f"{position} div",
         )
 
     def batch(self, spread: float, per_mm: float) -> v.Batch:
@@ -364,6 +374,7 @@ class Maker:
             move_at,
             self.reading_text(move_at, tool),
             1,
+            "1 div",
             12,
             0.10,
             0.10 * job.ratio,
@@ -391,13 +402,16 @@ class Maker:
         stock = self.per_mm * (reading - self.job.finish)
         travel, divisions, _ = self.infeed(stock)
         stage = "blank" if stock > self.job.blank[0] else "rough" if stock > self.job.rough else "finish"
+        to_finish, to_rough = max(0, divisions), max(0, self.infeed(stock - self.job.rough)[1])
         return v.StockRow(
             reading,
             self.reading_text(reading, t),
             stock,
             max(0.0, travel),
-            max(0, divisions),
-            max(0, self.infeed(stock - self.job.rough)[1]),
+            to_finish,
+            f"{to_finish} div",
+            to_rough,
+            f"{to_rough} div",
             stage,
             stock < -self.job.tolerance - 1e-9,
             phase,  # type: ignore[arg-type]
@@ -463,6 +477,8 @@ class Maker:
             450.0,
             450 * math.tan(self.half),
             9.87,
+            "clockwise",
+            "more",
             v.WheelHead(deg, True, "anticlockwise") if over else None,
         )
 
@@ -538,9 +554,11 @@ class Maker:
         return tuple(rows)
 
     def speeds(self) -> v.Speeds:
-        rough = v.Phase("rough", 0.02, 8.0, 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 2.4, 0.025)
+        rough = v.Phase(
+            "rough", 0.02, 8, "8 div", 140.0, 16.7, 13.3, 0.5, 2800.0, 16, 0, 95.0, 480.0, 2.4, 0.025
+        )
         finish = v.Phase(
-            "finish", 0.005, 2.0, 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 4.8, 0.013
+            "finish", 0.005, 2, "2 div", 140.0, 16.7, 13.3, 0.17, 950.0, 13, 3, 140.0, 240.0, 4.8, 0.013
         )
         return v.Speeds(
             "W-A60",

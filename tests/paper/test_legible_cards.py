@@ -82,13 +82,17 @@ def hand_values(card: Card) -> list[str]:
     figures = Figures(card.title.units)
     stage = {each.name: each for each in card.stages}
     at_flush = abs(stage["rough"].reading_mm) < 1e-6
+    by_readout = card.handwheel.readout
+    rough, phases = stage["rough"], (card.speeds.rough, card.speeds.finish)
     wanted = [
         "flush (0)" if at_flush else figures.reading(stage["rough"].reading_text),
-        f"{stage['rough'].divisions} div",
+        figures.reading(rough.position_divisions_text if by_readout else rough.divisions_text),
         figures.count(card.speeds.wheel_rpm),
         figures.count(card.speeds.rough.work_rpm),
-        f"{figures.divisions(card.speeds.rough.divisions_per_pass)} div",
-        f"{figures.divisions(card.speeds.finish.divisions_per_pass)} div",
+        *(
+            (figures.fed_alone if by_readout else figures.reading)(phase.divisions_per_pass_text)
+            for phase in phases
+        ),
     ]
     if card.swivel.set_by == "wheel head" and card.swivel.wheel_head:
         wanted.append(figures.angle_set(card.swivel.wheel_head.half_angle_deg))
@@ -143,7 +147,9 @@ def test_speeds_and_dressing_are_all_printed(demo_cards: tuple[Card, ...], demo_
             wanted = [
                 figures.feed(phase.dress_traverse_mm_min),
                 figures.stock(phase.dress_infeed_mm),
-                f"{phase.divisions_per_pass} div",
+                (figures.fed_alone if card.handwheel.readout else figures.reading)(
+                    phase.divisions_per_pass_text
+                ),
             ]
             if not card.stroke.plunge:
                 wanted.append(figures.feed(phase.traverse_mm_min))

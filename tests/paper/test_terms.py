@@ -34,7 +34,7 @@ def test_a_piece_past_size_is_told_by_its_side(kind: ReadingKind, templates: Tem
     card = made_card(kind, finish=FINISH.get(kind, 3.0))
     inside = card.taper.side == "internal"
     past = "over size" if inside else "under size"
-    answer = StockAnswer(1.0, "1.00 mm", -0.05, 0.0, 0, 0, -0.05, past, True)
+    answer = StockAnswer(1.0, "1.00 mm", -0.05, 0.0, 0, "0 div", 0, "0 div", -0.05, past, True)
     told = "\n".join(answer_lines(card, answer, templates.files))
     assert f"0.050 mm {'above' if inside else 'below'} finish size; do not feed" in told
     assert f"stands at  {past}" in told
@@ -77,7 +77,8 @@ def test_one_piece_is_one_piece_and_a_stop_says_when_and_how_far(templates: Temp
     alone = replace(card, batch=replace(card.batch, pieces=1, pieces_to_check=(1,), check_first=1))
     assert "Size the piece" in said(alone, templates, "check_plan")
     assert "1 piece of" in said(alone, templates, "check_plan")
-    plan = said(replace(card, batch=replace(card.batch, stop_divisions=3)), templates, "check_plan")
+    further = replace(card.batch, stop_divisions=3, stop_divisions_text="3 div")
+    plan = said(replace(card, batch=further), templates, "check_plan")
     assert "the reading goes up" in plan
     assert "feed the stop in 3 div" in plan
     each = replace(card.batch, move_at_mm=None, move_at_text="", check_every=1)

@@ -1,4 +1,4 @@
-"""The plan view: wheel, table and work from above, and which way the table turns for more taper.
+"""The plan view: wheel, table and work from above, and which way table or wheel head turns for more taper.
 
 Drawn from what the machine's record says that its table, or its wheel head, does; the picture says how
 the work is held in it, for held the other way round everything is reversed.
@@ -128,7 +128,8 @@ def _draw_machine(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) 
     _draw_work(pen, plan, looks)
     pen.line(*plan.ground[0], *plan.ground[1], 2 * looks.outline)
     _draw_pivot(pen)
-    _draw_arrows(pen, plan, width, looks)
+    if not _head_is_drawn(plan):
+        _draw_arrows(pen, plan, width, looks)
     _draw_names(pen, card, plan, width, looks)
 
 
@@ -151,8 +152,20 @@ def _draw_wheel(pen: Pen, plan: Plan, looks: Looks) -> None:
     front_left, back_left, back_right, front_right = plan.wheel
     pen.polyline((back_left, front_left, front_right, back_right), looks.outline)
     pen.curve((back_left, *_wave(back_left, back_right)), THIN)
-    if plan.by_wheel_head:
-        _draw_head_arrow(pen, plan, _middle(plan.wheel))
+    if _head_is_drawn(plan):
+        x, y = _middle(plan.wheel)
+        _draw_head_arrow(pen, plan, (x, y))
+        word, style = looks.words.label("pictures", "more"), looks.body.bolder()
+        edge = max(corner[0] for corner in plan.wheel) + 1.0
+        pen.rectangle(
+            edge - 0.3, y - style.cap / 2 - 0.3, text_width(word, style) + 0.6, style.cap + 0.6, 0, 1.0
+        )
+        pen.text(edge, y + style.cap / 2, word, style)
+
+
+def _head_is_drawn(plan: Plan) -> bool:
+    """Whether the wheel head carries the angle, so that its arrow stands in place of the table's."""
+    return plan.by_wheel_head and plan.spindle is None
 
 
 def _draw_head_arrow(pen: Pen, plan: Plan, centre: Point) -> None:

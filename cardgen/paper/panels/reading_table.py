@@ -93,9 +93,7 @@ def _fitted(card: Card, width: float, looks: Looks) -> Looks:
 def _heading(card: Card, width: float, looks: Looks) -> tuple[str, float, Looks, str]:
     """The panel's heading and what a division of the handwheel is worth, as `draw_heading` wants it."""
     words = looks.words
-    division = looks.figures.text(card.handwheel.division_text)
-    note = words.label("reading_table", "worth").replace("{division}", division)
-    return words.label("reading_table", "heading"), width, looks, note
+    return words.label("reading_table", "heading"), width, looks, words.label("reading_table", "worth")
 
 
 def _draw_block(pen: Pen, table: ruled_table.Table, lines: Block, row: float, looks: Looks) -> None:
@@ -140,8 +138,8 @@ def _tool_words(tool: ReadingTool, step: int, looks: Looks) -> str:
 def _row(row: StockRow, figures: Figures) -> ruled_table.Row:
     """A row's figures, the finish in bold; past size nothing is fed, past rough nothing to rough."""
     stock = [figures.bare(row.stock_mm, "stock", system) for system in figures.systems]
-    to_rough = figures.count(row.divisions_to_rough) if row.divisions_to_rough else ""
-    feed = "–" if row.past_size else figures.count(row.divisions)
+    to_rough = figures.fed_alone(row.divisions_to_rough_text) if row.divisions_to_rough else ""
+    feed = "–" if row.past_size else figures.fed_alone(row.divisions_text)
     cells = [figures.reading_alone(row.reading_text), *stock, to_rough, feed]
     bold = row.at == "finish"
     return ruled_table.Row(tuple(((cell, bold),) for cell in cells))

@@ -12,6 +12,7 @@ from cardgen.paper.press.typesetting import Runs, TextStyle, text_width, wrapped
 GUTTER = 1.7  # mm, the air between two columns
 TIGHT = 1.1  # the least air, where the figures ask for it
 FIFTH = 5
+TURNS_AND = "\u00a0+\u00a0"  # '4 + 31'
 LONG_WORD = 25.0  # mm; a word longer than this may be broken
 
 
@@ -226,7 +227,7 @@ def _before_point(cell: Runs, style: TextStyle) -> float:
 
 
 def _point(text: str) -> int:
-    """Where the decimal point of a figure is, or where its common fraction begins."""
+    """Where the decimal point of a figure is, or its common fraction begins; of turns + divisions the end."""
     if "⁄" in text:
         start = text.index("⁄")
         while start and text[start - 1].isdigit():
@@ -234,7 +235,7 @@ def _point(text: str) -> int:
         return start
     if "." in text:
         return text.index(".")
-    end = 0
+    end = text.rfind(TURNS_AND) + len(TURNS_AND) if TURNS_AND in text else 0
     while end < len(text) and (text[end].isdigit() or text[end] in "+−-"):
         end += 1
     return end

@@ -168,6 +168,12 @@ class Figures:
         """Any reading, to one digit beyond the tool's division, in the card's units."""
         return self._all(value_mm, _reading_digits(tool))
 
+    def fed_alone(self, text: str) -> str:
+        """A feed without its unit, for a table whose heading gives it: '4 turns + 31 div' → '4 + 31'."""
+        turns, in_turns, rest = text.partition(" turn")
+        count = f"{turns}{rest.removeprefix('s') or ' + 0'}" if in_turns else text
+        return self.reading_alone(count).removesuffix(f"{NBSP}div")
+
     def limits(self, low: str, high: str) -> str:
         """Two readings as the tool shows them, the unit once: '2.94 to 3.09 mm'; one where they are alike."""
         return self.reading(high) if low == high else f"{self.reading_alone(low)} to {self.reading(high)}"

@@ -264,6 +264,15 @@ class PartInspection(Keys):
     )
 
 
+class PartHolding(Keys):
+    """What holds, drives and cools the piece: each stands in the card's first steps as it is written."""
+
+    driver: Text | None = key("what drives the piece", "bent-tail carrier 32 mm", unstated="not told")
+    centres: Text | None = key("the centres it runs on", "dead, carbide-tipped", unstated="not told")
+    steady: Text | None = key("what steadies it, and where", "two-jaw at mid length", unstated="not told")
+    coolant: Text | None = key("the coolant", "4 % emulsion", unstated="not told")
+
+
 class PartRecord(Keys):
     """One operation on one part: everything its card is made from. Lengths in mm, angles in radians."""
 
@@ -271,6 +280,21 @@ class PartRecord(Keys):
     name: Text = key("what the part is", "Spindle nose")
     operation: Text | None = key(
         "what is done in this operation", "Rough and finish the 1:8 nose", unstated="not told"
+    )
+    operation_number: Count | None = key(
+        "its number on the operation sheet; the operations of one piece stand in its order",
+        "40",
+        unstated="not told",
+    )
+    piece: Id | None = key(
+        "the piece that this is an operation of: each operation is a part with its own id and number, names "
+        "the same piece, and its card names the others",
+        "FS-8",
+        unstated="the part is the only operation",
+    )
+    drawing: Text | None = key("number of the drawing", "FS-8 sheet 1", unstated="not told")
+    order: Text | None = key(
+        "the works order or batch", "4417", unstated="a line to write it on the record sheet"
     )
     revision: Text = key("of the drawing or operation", "B")
     units: Units = key(
@@ -287,6 +311,7 @@ class PartRecord(Keys):
     machine: Reference = key("the machine that it is ground on", "CG-2")
     wheel: Reference = key("the wheel that it is ground with", "W-A60")
     setup: Setup = key("how the piece sits on the machine")
+    holding: PartHolding = key("what holds, drives and cools the piece, in the first steps", default={})
     inspection: PartInspection = key("means of inspection beyond the shop's usual ones", default={})
     shop: ShopRecord = key(
         "what differs from the shop's own record for this part",

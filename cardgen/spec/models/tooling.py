@@ -29,7 +29,16 @@ from cardgen.spec.models.fields import (
 )
 from cardgen.spec.models.keys import Keys, Written, key
 from cardgen.spec.quantity import Figure
-from cardgen.terms import GaugeType, HandwheelReads, HeadTurns, ScaleShows, SlideFed, SwingType, TableMoves
+from cardgen.terms import (
+    GaugeType,
+    HandwheelReads,
+    Rotation,
+    ScaleShows,
+    SlideFed,
+    SwingType,
+    TableMoves,
+    Towards,
+)
 
 
 class GaugeTaper(Keys):
@@ -131,6 +140,14 @@ class Screw(Keys):
     lead_mm: Mm = key("travel of one turn", "1.5 mm", alias="lead")
     divisions: Count = key("divisions of its dial, in one turn", "60")
     type: SwingType = key("how its travel goes with the angle", "tangent")
+    more: Rotation | None = key(
+        "which way it is turned for more taper, looking at its dial", "clockwise", unstated="not told"
+    )
+    take_up_play: Towards | None = key(
+        "its play is taken up by ending each setting with a turn to more, or to less, taper",
+        "more",
+        unstated="not told",
+    )
 
 
 class Slips(Keys):
@@ -165,10 +182,37 @@ class SwivelRecord(Keys):
 
 
 class CrossFeed(Keys):
-    """The handwheel of the cross-feed."""
+    """The cross-feed, fed by the divisions of its handwheel or, where it has one, by a digital readout.
 
-    reads: HandwheelReads = key("what its figures are counted on", "diameter")
-    division: Diameter = key("one division, as it reads", "0.0025 mm")
+    Once loaded, one of `division` and `readout` is None.
+    """
+
+    reads: HandwheelReads = key("what the figures of the handwheel or the readout are counted on", "diameter")
+    division: Diameter | None = key(
+        "one division of the handwheel, as it reads",
+        "0.0025 mm",
+        unstated="must be given where there is no readout",
+        usual=True,
+    )
+    divisions: Count | None = key(
+        "divisions in one turn of the handwheel: paper tells turns + divisions",
+        "100",
+        unstated="paper tells divisions",
+    )
+    readout: Diameter | None = key(
+        "one step of a digital readout, in place of division: paper tells what to feed, and what to stand "
+        "at, in its unit",
+        "0.001 mm",
+        unstated="the feed is counted in divisions of the handwheel",
+    )
+
+    @property
+    def step(self) -> Figure:
+        """What a feed is counted in: a step of the readout, else a division of the handwheel."""
+        counted = self.readout or self.division
+        if counted is None:
+            raise ValueError("a cross-feed without division and readout is refused before")
+        return counted
 
 
 class WheelHeadRecord(Keys):
@@ -181,7 +225,7 @@ class WheelHeadRecord(Keys):
     slide_fed: SlideFed = key(
         "whether the slide that feeds lies below the swivel or above it", "above", default="below"
     )
-    more_taper: HeadTurns | None = key(
+    more_taper: Rotation | None = key(
         "how the head turns for more taper, seen from above",
         "anticlockwise",
         unstated="clockwise where the table's more_taper is towards",

@@ -153,3 +153,5 @@ FORMULAS: dict[str, Formula] = {
 CHOICES: dict[str, Formula] = {
     "batch.wear_moves_reading": lambda p: "up" if p.per_reading > 0 else "down",
 }
+
+TEXTS: dict[str, Formula] = {"batch.stop_divisions_text": lambda p: p.fed(rule(p).feed)}

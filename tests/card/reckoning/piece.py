@@ -9,7 +9,7 @@ import mpmath
 from mpmath import mpf
 
 from tests.booklet import library
-from tests.booklet.reckoner import ARCSEC, INCH, exact
+from tests.booklet.reckoner import ARCSEC, INCH, exact, fixed, inches
 from tests.card.reckoning import raw
 from tests.card.reckoning.raw import Tree, quantity
 
@@ -246,11 +246,41 @@ class Piece:
         below = self.by_head and self.machine["wheel_head"].get("slide_fed", "below") == "below"
         return self.half_angle if below else mpf(0)
 
+    @property
+    def counted_in(self) -> str:
+        """A division of the handwheel, or a step of the readout."""
+        feed = self.machine["cross_feed"]
+        return feed.get("readout") or feed["division"]
+
+    def fed(self, count: int) -> str:
+        """So many divisions as the hand counts them: turn by turn, or as the readout shows them."""
+        feed, sign = self.machine["cross_feed"], "−" if count < 0 else ""
+        if "readout" in feed:
+            step, unit = feed["readout"].split()
+            write = fixed if unit == "mm" else inches
+            return f"{write(count * exact(step), len(step.partition('.')[2]))} {unit}"
+        turns, rest = 0, abs(count)
+        while "divisions" in feed and rest >= int(feed["divisions"]):
+            turns, rest = turns + 1, rest - int(feed["divisions"])
+        if not turns:
+            return f"{sign}{rest} div"
+        over = f" + {rest} div" if rest else ""
+        return f"{sign}{turns} {'turn' if turns == 1 else 'turns'}{over}"
+
+    @cached_property
+    def others(self) -> list[Tree]:
+        """The other operations on its piece, in the order of their numbers."""
+        parts = [record for (kind, _), record in raw.records().items() if kind == "part"]
+        same = [each for each in parts if self.part.get("piece", "") == each.get("piece", self.id)]
+        return sorted(
+            (each for each in same if each["id"] != self.id), key=lambda each: int(each["operation_number"])
+        )
+
     @cached_property
     def division_travel(self) -> mpf:
         """How far one division of the handwheel moves the slide."""
         feed = self.machine["cross_feed"]
-        return quantity(feed["division"]) / (2 if feed["reads"] == "diameter" else 1)
+        return quantity(self.counted_in) / (2 if feed["reads"] == "diameter" else 1)
 
     def travel_for(self, stock: mpf) -> mpf:
         """Travel of the slide that takes this stock off the diameter."""
@@ -294,9 +324,12 @@ def blank(piece: Piece) -> tuple[mpf, mpf]:
     return raw.span(piece.part["stock"]["blank"])
 
 
+def _count(text: str | None) -> int | None:
+    return None if text is None else int(text)
+
+
 def _pieces(piece: Piece) -> int | None:
-    pieces = piece.part.get("batch", {}).get("pieces")
-    return None if pieces is None else int(pieces)
+    return _count(piece.part.get("batch", {}).get("pieces"))
 
 
 def _angle_off_arcsec(piece: Piece) -> mpf | None:
@@ -333,6 +366,10 @@ def _denominator(which: str) -> Formula:
 
 FORMULAS: dict[str, Formula] = {
     "title.pieces": _pieces,
+    "title.operation_number": lambda p: _count(p.part.get("operation_number")),
+    "title.other_operations[*].operation_number": lambda p: [
+        _count(other["operation_number"]) for other in p.others
+    ],
     "taper.ratio": lambda p: p.ratio,
     "taper.per_foot_in": lambda p: 12 * p.ratio,
     "taper.per_cent": lambda p: 100 * p.ratio,
@@ -364,7 +401,8 @@ FORMULAS: dict[str, Formula] = {
     "reading.finish_tool.division_mm": lambda p: p.tool("finish"),
     "reading.finish_tool.denominator": _denominator("finish"),
     "reading.finish_tool.stock_per_division_mm": lambda p: p.tool("finish") * p.ratio,
-    "handwheel.division_mm": lambda p: quantity(p.machine["cross_feed"]["division"]),
+    "handwheel.division_mm": lambda p: quantity(p.counted_in),
+    "handwheel.turn_divisions": lambda p: _count(p.machine["cross_feed"].get("divisions")),
     "handwheel.stock_per_division_mm": lambda p: p.division_stock,
 }
 
@@ -394,11 +432,22 @@ CHOICES: dict[str, Formula] = {
     "reading.rough_tool.unit": _tool_unit("rough"),
     "reading.finish_tool.unit": _tool_unit("finish"),
     "handwheel.reads": lambda p: p.machine["cross_feed"]["reads"],
+    "handwheel.readout": lambda p: p.counted_in.split()[-1] if "readout" in p.machine["cross_feed"] else None,
 }
 
 TEXTS: dict[str, Formula] = {  # as they stand in the records; nothing where they are left out
     "title.shop": lambda p: p.shop["name"],
-    **{f"title.{key}": lambda p, key=key: p.part.get(key, "") for key in ("name", "operation", "revision")},
+    **{
+        f"title.{key}": lambda p, key=key: p.part.get(key, "")
+        for key in ("name", "operation", "piece", "drawing", "order", "revision")
+    },
+    "title.other_operations[*].part": lambda p: [other["id"] for other in p.others],
+    "title.other_operations[*].operation": lambda p: [other.get("operation", "") for other in p.others],
+    **{
+        f"holding.{key}": lambda p, key=key: p.part.get("holding", {}).get(key, "")
+        for key in ("driver", "centres", "steady", "coolant")
+    },
+    "handwheel.division_text": lambda p: p.counted_in,
     "title.part": lambda p: p.part["id"],
     "title.material": lambda p: p.part["material"]["name"],
     "title.hardness": lambda p: p.part["material"].get("hardness", ""),

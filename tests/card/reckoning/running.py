@@ -298,3 +298,8 @@ CHOICES: dict[str, Formula] = {
     "speeds.rough.name": lambda _: "rough",
     "speeds.finish.name": lambda _: "finish",
 }
+
+TEXTS: dict[str, Formula] = {
+    f"speeds.{name}.divisions_per_pass_text": lambda p, name=name: p.fed(phase(p, name).divisions)
+    for name in ("rough", "finish")
+}

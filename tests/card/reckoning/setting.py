@@ -199,6 +199,8 @@ CHOICES: dict[str, Formula] = {
     "swivel.wheel_head.more_taper_turns": _head(
         lambda p: "clockwise" if _head_clockwise(p) else "anticlockwise"
     ),
+    "swivel.screw_more_turns": _from_swivel(lambda _, screw: screw.get("more"), "screw"),
+    "swivel.screw_take_up_play": _from_swivel(lambda _, screw: screw.get("take_up_play"), "screw"),
     "swivel.set_by": lambda p: "wheel head" if p.by_head else "table",
     "swivel.beyond_limit": lambda p: not _reaches(p, p.machine["swivel"]["limit"]),
     "swivel.scales[*].shows": lambda p: [scale.shows for scale in scales(p)],

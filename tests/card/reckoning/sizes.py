@@ -232,7 +232,21 @@ CHOICES: dict[str, Formula] = {
     "past_size": lambda p: "under size" if p.outside else "over size",
 }
 
+FED: dict[str, Callable[[Mark], str]] = {
+    f"{name}_text": lambda m, count=count: m.piece.fed(count(m))
+    for name, count in (
+        ("divisions", COLUMNS["divisions"]),
+        ("divisions_to_rough", ANSWERS["divisions_to_rough"]),
+    )
+}
+
 TEXTS: dict[str, Formula] = {
-    **rows("stages", stage_list, reading_text=lambda m: m.text),
-    **rows("stock_table", all_rows, reading_text=lambda m: m.text, stage=standing),
+    **rows(
+        "stages",
+        stage_list,
+        reading_text=lambda m: m.text,
+        divisions_text=FED["divisions_text"],
+        position_divisions_text=lambda m: m.piece.fed(m.position),
+    ),
+    **rows("stock_table", all_rows, reading_text=lambda m: m.text, stage=standing, **FED),
 }
