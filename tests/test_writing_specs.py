@@ -91,6 +91,8 @@ def test_nothing_is_written_over(empty_shop: Path) -> None:
 def test_new_says_where_the_file_went(empty_shop: Path) -> None:
     """And what to do next; from a folder inside the shop too."""
     assert cardgen("new", "wheel", "W-1", cwd=empty_shop).stdout.startswith("specs/wheel-W-1.yaml: fill in")
+    above = cardgen("new", "gauge", "R-2", "--shop", empty_shop.name, cwd=empty_shop.parent).stdout
+    assert "cardgen check --shop shop\n" in above
     inside = cardgen("new", "part", "P-2", cwd=empty_shop / "specs").stdout
     assert inside.startswith(f"{Path('..', 'specs', 'P-2.yaml')}: fill in")
 
@@ -104,7 +106,7 @@ def demo_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def test_check_makes_nothing_and_its_exit_status_tells(demo_shop: Path) -> None:
     """Doubts of sound specs end with 1; each message once, first its place, then its level."""
-    checked = cardgen("check", cwd=demo_shop)
+    checked = cardgen("check", "SN-204", "WA-50", cwd=demo_shop)
     assert checked.returncode == 1
     told = [line for line in checked.stdout.splitlines() if not line.startswith(" ")]
     assert all(re.match(r"specs/[\w-]+\.yaml:\d+:\d+: warning: .+; .+", line) for line in told[:-1])

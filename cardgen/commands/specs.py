@@ -3,6 +3,7 @@
 import sys
 from dataclasses import replace
 from pathlib import Path
+from shlex import quote
 from typing import TYPE_CHECKING
 
 import click
@@ -96,10 +97,10 @@ def new_shop(folder: Path, empty: bool) -> None:
     if empty:
         lay_down_empty(folder)
         say(f"{folder}: specs and out are there, nothing in them but specs/shop.yaml; try:")
-        say(f"  cardgen new machine CG-1 --shop {folder}   (then a wheel, a gauge, a part)")
+        say(f"  cardgen new machine CG-1 --shop {quote(str(folder))}   (then a wheel, a gauge, a part)")
     else:
         lay_down(folder)
-        say(f"{folder}: specs, templates and out are there; try: cardgen make --shop {folder}")
+        say(f"{folder}: specs, templates and out are there; try: cardgen make --shop {quote(str(folder))}")
 
 
 def _new_record(kind: str, example: str) -> click.Command:
@@ -109,7 +110,7 @@ def _new_record(kind: str, example: str) -> click.Command:
         from cardgen.shop.starting import lay_record
 
         path = lay_record(folder, kind, record_id)
-        named = "" if folder == shop_here() else f" --shop {folder}"
+        named = "" if folder == shop_here() else f" --shop {quote(str(folder))}"
         say(f"{path}: fill in what stands empty, then: cardgen check{named}")
         say(f"what a key means: cardgen keys {kind}")
 

@@ -228,7 +228,7 @@ TEXTS = st.one_of(
 NO_TEXTS = {"texts", "ids", "two lengths", "text"}  # lists, and what is any text
 
 
-@settings(max_examples=200)
+@settings(max_examples=100)
 @given(TEXTS)
 def test_what_the_program_reads_is_never_marked_in_the_editor(text: str) -> None:
     """Whatever its signs and spaces: a pattern is never stricter than the reader that it stands for."""
