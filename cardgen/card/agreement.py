@@ -196,6 +196,13 @@ def marks(called: Called, limits: Tolerance | None) -> Iterator[Finding]:
         )
 
 
+def holding(called: Called, limits: Tolerance | None) -> tuple[Tolerance, ...]:
+    """The limits that hold: the print's, and those of the marks where they are closer or stand alone."""
+    if limits is None or (called.size_limits and not _left_out(called, limits)):
+        return called.size_limits
+    return *called.size_limits, limits
+
+
 def beyond_print(called: Called, limits: Tolerance) -> float:
     """How far pieces between the marks may lie outside the print's limits, mm; 0 where none does."""
     return _past(called, [(limits, each) for each in called.size_limits])

@@ -65,7 +65,7 @@ def resolve(part: PartRecord, gauge: GaugeRecord) -> Geometry:
     found = _sound([*found, *agreement.finish_reading(called, basic_reading), *agreement.tolerances(called)])
     marks = called.marks_as_limits(cone.face_diameter)
     found = _sound([*found, *agreement.marks(called, marks)])
-    limits = _tightest([*called.size_limits, *([] if marks is None else [marks])])
+    limits = _tightest(agreement.holding(called, marks))
     aim = (limits.plus - limits.minus) / 2
     gauge_from_face = _gauge_line(called, cone.face_diameter + aim)
     return Geometry(
