@@ -69,10 +69,7 @@ def handwheel_divisions(travel: float, reads: HandwheelReads, division: float) -
     Result: divisions, not rounded. Raises SumError when the division is not positive.
     Source: common practice, no source.
     """
-    if not division > 0:
-        raise SumError(f"the handwheel's division must be above zero, not {division!r}")
-    shown = 2 * travel if reads == "diameter" else travel
-    return shown / division
+    return travel / travel_per_division(reads, division)
 
 
 def travel_per_division(reads: HandwheelReads, division: float) -> float:

@@ -8,7 +8,6 @@ from itertools import combinations, product
 
 from cardgen.compute.inspection import Height, HeightOutOfReachError, whole_pieces
 
-MOST_PIECES = 5  # in both stacks together
 WORTH_TRYING = 40  # heights on either side of the one wanted, in the set's smallest step
 
 

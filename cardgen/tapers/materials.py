@@ -57,10 +57,6 @@ class Practice:
     def finish_fraction(self) -> float:
         return self.finish_traverse.middle
 
-    @property
-    def wheel_speed_m_s(self) -> float:
-        return self.wheel_speed.middle
-
 
 @dataclass(frozen=True)
 class Expansion:

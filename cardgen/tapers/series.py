@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from fractions import Fraction
 from functools import cache
 from typing import get_args
 
@@ -45,10 +44,6 @@ class StandardTaper:
     @property
     def ratio(self) -> float:
         return self.rate.ratio
-
-    @property
-    def ratio_exact(self) -> Fraction | None:
-        return self.rate.exact_ratio
 
     @property
     def ratio_half_digit(self) -> float:

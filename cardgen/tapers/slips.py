@@ -6,7 +6,7 @@ from functools import cache
 
 from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
 from cardgen.tapers.lookup import words_of
-from cardgen.tapers.printed import MM_PER_UNIT, Unit, exact
+from cardgen.tapers.printed import Unit, exact
 from cardgen.tapers.series import read_unit
 
 
@@ -21,11 +21,6 @@ class SlipSet:
     source: str
     confidence: Confidence
     note: str | None
-
-    @property
-    def sizes_mm(self) -> tuple[Fraction, ...]:
-        """The pieces in mm, exact, smallest first."""
-        return tuple(size * MM_PER_UNIT[self.unit] for size in self.sizes)
 
 
 @cache

@@ -17,6 +17,7 @@ from tests.booklet.reckoner import MM, dms, fixed, length, short
 from tests.card.reckoning import batch, proving, raw, running
 from tests.card.reckoning import piece as taper
 from tests.card.reckoning.piece import Formula, Piece
+from tests.conftest import MadeOnce
 
 FORMULAS: dict[str, Formula] = {
     **taper.FORMULAS,
@@ -31,8 +32,13 @@ PARTS = [part_id for part_id in raw.part_ids() if part_id not in NO_CARD]
 
 
 @pytest.fixture(scope="module")
-def pages() -> ReadBack:
+def pages(made_once: MadeOnce) -> ReadBack:
     """The booklet of the made shop, which has balls, discs and slips of another unit, with all its parts."""
+    found: ReadBack = made_once("planners-pages", all_parts)
+    return found
+
+
+def all_parts() -> ReadBack:
     shop = Shop.read(raw.MADE_SHOP, date(2026, 6, 1))
     wanted = {"tapers": ("Morse 3",), "machines": (), "parts": tuple(raw.part_ids())}
     record = demo_shop().library.booklets["toolroom"].model_copy(update=wanted)

@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 from cardgen import tapers
 from cardgen.compute import inspection, two_stacks
 
+MOST_PIECES = 5  # in both stacks together: what is tried below
+
 
 def by_trying_all(sizes: tuple[int, ...]) -> dict[int, tuple[int, int]]:
     """Every difference of two stacks of up to five pieces: fewest pieces, then the lowest other stack."""
@@ -18,7 +20,7 @@ def by_trying_all(sizes: tuple[int, ...]) -> dict[int, tuple[int, int]]:
         count = sum(map(abs, signs))
         difference = sum(size * sign for size, sign in zip(sizes, signs, strict=True))
         other = sum(size for size, sign in zip(sizes, signs, strict=True) if sign < 0)
-        if 2 <= count <= two_stacks.MOST_PIECES and difference > 0:
+        if 2 <= count <= MOST_PIECES and difference > 0:
             found[difference] = min(found.get(difference, (9, 0)), (count, other))
     return found
 

@@ -28,7 +28,7 @@ def test_only_the_card_whose_spec_changed_is_remade(trial):
     remade = [line for line in lines if line.startswith("remade")]
     assert len(remade) == 1
     assert "SN-204.pdf" in remade[0]
-    assert "specs/spindle-nose.yaml line 19" in remade[0]
+    assert "specs/spindle-nose.yaml line 20" in remade[0]
     assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.60 mm’" in remade[0]
     changed = {name for name, digest in trial.files().items() if before.get(name) != digest}
     assert {name for name in changed if name.endswith(".pdf") and "/" not in name} == {"SN-204.pdf"}

@@ -20,7 +20,7 @@ def worked_out(taper, figure):
     name, _, unit = figure.rpartition("_")
     if name in ("large", "small", "length"):
         return mpmath.mpf(str(float(getattr(taper, name).exact_mm / MM[unit])))
-    ratio = taper.ratio_exact
+    ratio = taper.rate.exact_ratio
     c = mpmath.mpf(taper.ratio) if ratio is None else mpmath.mpf(ratio.numerator) / ratio.denominator
     half = mpmath.atan(c / 2)
     return {

@@ -91,7 +91,7 @@ def test_a_figure_from_memory_says_so(taper):
 @pytest.mark.parametrize("taper", OVERDETERMINED)
 def test_the_ends_the_length_and_the_taper_agree_within_the_printed_rounding(taper):
     """Ensures that large − small is ratio × length by half a unit in each last digit, or why not."""
-    ratio = Fraction(taper.ratio) if taper.ratio_exact is None else taper.ratio_exact
+    ratio = Fraction(taper.ratio) if taper.rate.exact_ratio is None else taper.rate.exact_ratio
     off = abs(taper.large.exact_mm - taper.small.exact_mm - ratio * taper.length.exact_mm)
     rounding = (
         taper.large.half_digit_mm
@@ -122,7 +122,9 @@ def test_a_conflict_tells_what_is_printed_where_and_why_it_is_not_used():
 
 def test_the_ratio_is_exact_where_the_standard_defines_it():
     """Ensures that 7:24, 5 %, 1:20 and a taper per foot are kept as exact fractions."""
-    exact = {name: tapers.find(name).ratio_exact for name in ("ISO 40", "Metric 80", "Jarno 7", "Morse 3")}
+    exact = {
+        name: tapers.find(name).rate.exact_ratio for name in ("ISO 40", "Metric 80", "Jarno 7", "Morse 3")
+    }
     assert exact == {
         "ISO 40": Fraction(7, 24),
         "Metric 80": Fraction(1, 20),
@@ -134,7 +136,7 @@ def test_the_ratio_is_exact_where_the_standard_defines_it():
 def test_a_taper_defined_by_an_angle_has_no_exact_ratio_and_keeps_its_angle():
     """Ensures that an angle is not turned into a rounded ratio."""
     r8 = tapers.find("R8")
-    assert r8.ratio_exact is None
+    assert r8.rate.exact_ratio is None
     assert r8.callout_text == "16°51′ included"
 
 
