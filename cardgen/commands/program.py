@@ -23,6 +23,7 @@ from cardgen.commands.common import (
     tell,
 )
 from cardgen.commands.reference import booklet, tapers
+from cardgen.commands.rehearse_command import rehearse
 from cardgen.commands.specs import check, keys, new, schema
 from cardgen.commands.typed import command, part_argument, parts_argument, shop_before_command, shop_option
 
@@ -305,6 +306,7 @@ for each in (
     values,
     strip,
     record,
+    rehearse,
     sheet,
     booklet,
     read,

@@ -6,8 +6,8 @@ from functools import lru_cache
 from pathlib import Path
 
 from cardgen.card.values import as_plain
+from cardgen.rehearsal.rows_looked_up import Card
 from cardgen.shop.folder import Shop
-from tests.bench.sheet import Card
 
 FOLDER = Path(__file__).parent
 

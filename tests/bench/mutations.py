@@ -16,12 +16,34 @@ NOISE = 1e-7
 def _with(card: Card, change: Callable[[Card], None]) -> Card:
     spoilt = deepcopy(card)
     change(spoilt)
+    _moves_follow(spoilt)
     if spoilt["stock_table"] != card["stock_table"] or spoilt["stages"] != card["stages"]:
         # What the slip would make of the table's other column.
         back = _stage(spoilt, "rough")["position_divisions"]
         for row in spoilt["stock_table"]:
             row["divisions_to_rough"] = max(0, row["divisions"] - back)
     return spoilt
+
+
+def _moves_follow(card: Card) -> None:
+    """The figures of the moves, as the package would take them from spoilt stages and a spoilt check plan."""
+    at, plan = {stage["name"]: stage["reading_mm"] for stage in card["stages"]}, card["batch"]
+    more = math.copysign(1, card["reading"]["per_mm"])
+    one_more = at["rough"] + more * card["reading"]["rough_tool"]["division_mm"]
+    ends = [plan["reading_low_mm"], plan["reading_high_mm"]]
+    least, most = ends if more > 0 else ends[::-1]
+    figures = {
+        "accept blanks": sorted((at["blank low"], at["blank high"])),
+        "rough the batch": sorted((at["rough"], one_more)),
+        "move the stop": (plan["move_at_mm"], None),
+        "grind again": (most, None),
+        "set aside": (least, plan["set_aside_mm"]),
+    }
+    for move in card["procedure"]:
+        if move["id"] in figures:
+            move["from_mm"], move["to_mm"] = figures[move["id"]]
+        if move["id"] in ("rough the batch", "finish on the stop"):
+            move["pieces"] = plan["check_every"]
 
 
 def _half_angle(card: Card) -> float:
@@ -240,8 +262,9 @@ def _move_readings(card: Card, by: float) -> None:
         reading[key] += by
     for stage in card["stages"]:
         stage["reading_mm"] += by
-    for place in ("reading_low_mm", "reading_high_mm"):
-        card["batch"][place] += by
+    for place in ("reading_low_mm", "reading_high_mm", "set_aside_mm", "move_at_mm"):
+        if card["batch"][place] is not None:
+            card["batch"][place] += by
     _round_rough_target(card)
     for row in card["stock_table"]:
         row["stock_mm"] -= by * reading["per_mm"]

@@ -9,39 +9,44 @@ from collections.abc import Callable, Iterator
 from random import Random
 from typing import Any
 
-from tests.bench.geometry import Cone, Line, Surface, light, rest, rub
-from tests.bench.machine import Faults, Machine, angle_engraved
-from tests.bench.work import Bench, Job, Piece, Truth
+from cardgen.rehearsal.contact import GaugeCone, Generatrix, GroundSurface, light, rest, rub
+from cardgen.rehearsal.errors import Errors, drawn
+from cardgen.rehearsal.floor import Bench, FloorJob, WorkPiece
+from cardgen.rehearsal.grinder import Machine, angle_engraved
 
 Card = dict[str, Any]
 MICRON = 0.001
 ARC_SECOND = math.radians(1 / 3600)
 
 
-def still_bench(job: Job) -> Bench:
+def still_bench(job: FloorJob) -> Bench:
     """A bench whose scales, dials and gauges tell the truth."""
-    return Bench(job, Truth(Faults()), Random(0))
+    bench = Bench(job, drawn(Errors.none(), Random(0)), Random(0))
+    bench.ready = {"mount the wheel", "set the stroke"}
+    return bench
 
 
-def straight(job: Job, bearing: float, stock: float, error: float = 0.0, length: float = 1.0) -> Line:
+def straight(
+    job: FloorJob, bearing: float, stock: float, error: float = 0.0, length: float = 1.0
+) -> Generatrix:
     """A generatrix with this stock in the plane `bearing`, too shallow by `error` over `length`."""
     slope = -(job.ratio - error / length) / 2
     radius = (job.nominal(bearing) + job.side * stock) / 2
-    return Line(radius - slope * bearing, slope)
+    return Generatrix(radius - slope * bearing, slope)
 
 
-def work(job: Job, line: Line) -> Piece:
+def work(job: FloorJob, line: Generatrix) -> WorkPiece:
     """A piece ground to this line."""
-    return Piece(Surface(job.side, *job.ground(), line), 0.0, 0.0, line)
+    return WorkPiece(GroundSurface(job.side, *job.ground(), line), 0.0, 0.0, line)
 
 
-def right_angle(job: Job, machine: Machine) -> None:
+def right_angle(job: FloorJob, machine: Machine) -> None:
     """Set the swivel to the true angle of the print."""
     half_angle = math.atan(job.ratio / 2)
     machine.table, machine.head = (0.0, half_angle) if job.grinder.head_turns else (half_angle, 0.0)
 
 
-def try_readings(card: Card, job: Job) -> Iterator[str]:
+def try_readings(card: Card, job: FloorJob) -> Iterator[str]:
     """Every row and stage: a piece with this stock on gives this reading."""
     bench = still_bench(job)
     for row in (*card["stages"], *card["stock_table"]):
@@ -52,7 +57,7 @@ def try_readings(card: Card, job: Job) -> Iterator[str]:
             yield f"with {stock:.4f} mm on the gauge reads {apart:.4f} mm from {told:.4f}"
 
 
-def try_infeeds(card: Card, job: Job) -> Iterator[str]:
+def try_infeeds(card: Card, job: FloorJob) -> Iterator[str]:
     """Every row: feeding its divisions stops short of finish size by less than a division."""
     bench = still_bench(job)
     right_angle(job, bench.machine)
@@ -80,7 +85,7 @@ def try_infeeds(card: Card, job: Job) -> Iterator[str]:
             yield f"the place {row['position_divisions']} divisions back has less stock than its stage"
 
 
-def try_stages(card: Card, job: Job) -> Iterator[str]:
+def try_stages(card: Card, job: FloorJob) -> Iterator[str]:
     """The diameters of every stage, and that the rough target is one that the tool can show."""
     division = job.tools[0]
     for stage in card["stages"]:
@@ -96,7 +101,7 @@ def try_stages(card: Card, job: Job) -> Iterator[str]:
                 yield f"the rough target leaves {stage['stock_mm']:.4f} mm, asked for {job.leave:.4f}"
 
 
-def try_settings(card: Card, job: Job) -> Iterator[str]:
+def try_settings(card: Card, job: FloorJob) -> Iterator[str]:
     """Every way to set the swivel brings it to the true half angle."""
     swivel, want = card["swivel"], math.atan(job.ratio / 2)
     machine = still_bench(job).machine
@@ -107,10 +112,10 @@ def try_settings(card: Card, job: Job) -> Iterator[str]:
             found.append((f"scale {scale['shows']}", at_mark + scale["left_over_arcsec"] * ARC_SECOND))
             found.append((f"exact on {scale['shows']}", angle_engraved(scale["shows"], scale["exact"])))
         for row in swivel["test_bar"]:
-            machine.set_test_bar(row["travel_mm"], row["rise_mm"])
+            machine.set_test_bar(row["travel_mm"], row["rise_mm"], 0.0, 0.0)
             found.append((f"test bar over {row['travel_mm']} mm", machine.table))
         if job.grinder.slips is not None:
-            machine.set_slips(swivel["slip_mm"])
+            machine.set_swing(job.grinder.slips, swivel["slip_mm"], 0.0)
             found.append(("slips", machine.table))
         if swivel["indicator_mm"] is not None:
             found.append(("indicator", job.grinder.indicator.angle(swivel["indicator_mm"])))
@@ -124,20 +129,21 @@ def try_settings(card: Card, job: Job) -> Iterator[str]:
 def _turned(bench: Bench, row: Card, way: int) -> dict[str, float]:
     """Where each of a row's figures brings the table, from an error back towards the true angle."""
     machine, angles = bench.machine, {}
-    table = machine.table
+    table, head = machine.table, machine.head
     if row["screw_divisions"] is not None:
         machine.turn_screw(way * abs(row["screw_divisions"]))
         angles["screw"] = machine.half_angle
     machine.table = table
     if row["indicator_mm"] is not None:
-        machine.turn_by_indicator(way * abs(row["indicator_mm"]))
+        machine.turn_by_indicator(way * abs(row["indicator_mm"]), 0.0)
         angles["indicator"] = machine.half_angle
-    angles["arc seconds"] = table + machine.head + way * abs(row["arcsec"]) * ARC_SECOND
+    machine.head = head
+    angles["arc seconds"] = table + head + way * abs(row["arcsec"]) * ARC_SECOND
     machine.table = table
     return angles
 
 
-def _off(job: Job, error: float, length: float) -> tuple[Bench, float]:
+def _off(job: FloorJob, error: float, length: float) -> tuple[Bench, float]:
     """A bench with its table set so that the work comes out too shallow by the error over the length."""
     bench = still_bench(job)
     right_angle(job, bench.machine)
@@ -146,7 +152,7 @@ def _off(job: Job, error: float, length: float) -> tuple[Bench, float]:
     return bench, want
 
 
-def try_turns(card: Card, job: Job) -> Iterator[str]:
+def try_turns(card: Card, job: FloorJob) -> Iterator[str]:
     """Every row of correction, blue and light: its turn takes the error out, to a hundredth of it."""
     length = card["contact_length_mm"]
     rows = [(row, row["error_mm"], 1 if row["turn"] == "more" else -1) for row in card["correction"]]
@@ -159,7 +165,9 @@ def try_turns(card: Card, job: Job) -> Iterator[str]:
                 yield f"error {error:+.4f}: the turn by {by} leaves {left:+.5f} mm"
 
 
-def _read_bearing(job: Job, stock: float, error: float, length: float, cone: Cone) -> tuple[Piece, float]:
+def _read_bearing(
+    job: FloorJob, stock: float, error: float, length: float, cone: GaugeCone
+) -> tuple[WorkPiece, float]:
     """A piece of this error that the gauge, bearing at one end, tells the stock of; and where it bears."""
     ends = job.ground()
     low, high = ends
@@ -172,7 +180,7 @@ def _read_bearing(job: Job, stock: float, error: float, length: float, cone: Con
     return work(job, straight(job, heavy, stock, error, length)), heavy
 
 
-def _after_turn(job: Job, piece: Piece, error: float, length: float) -> Bench:
+def _after_turn(job: FloorJob, piece: WorkPiece, error: float, length: float) -> Bench:
     """The piece ground where the wheel stands, the swivel put right, the slide unmoved; wheel at the work."""
     bench, want = _off(job, error, length)
     bench.mount(piece)
@@ -181,7 +189,7 @@ def _after_turn(job: Job, piece: Piece, error: float, length: float) -> Bench:
     return bench
 
 
-def try_shifts(card: Card, job: Job) -> Iterator[str]:
+def try_shifts(card: Card, job: FloorJob) -> Iterator[str]:
     """Every correction row: what the turn does to reading, stock and size, told to 3 % of the error."""
     length, rough = card["contact_length_mm"], _stage(card, "rough")["stock_mm"]
     for row in card["correction"]:
@@ -202,7 +210,7 @@ def try_shifts(card: Card, job: Job) -> Iterator[str]:
             yield f"error {error:+.4f}: size shifts {size:+.4f}, told {row['size_shift_mm']:+.4f}"
 
 
-def _carried(piece: Piece, z: float) -> float:
+def _carried(piece: WorkPiece, z: float) -> float:
     """The radius at z, the straight surface carried on beyond its ends where need be."""
     assert piece.last is not None
     return piece.last.at(z)
@@ -212,7 +220,7 @@ def _stage(card: Card, name: str) -> Card:
     return next(stage for stage in card["stages"] if stage["name"] == name)
 
 
-def try_least_stock(card: Card, job: Job) -> Iterator[str]:
+def try_least_stock(card: Card, job: FloorJob) -> Iterator[str]:
     """Every correction row: with its least stock on nothing goes under; with 5 % less an end does."""
     length = card["contact_length_mm"]
     for row in card["correction"]:
@@ -231,7 +239,7 @@ def try_least_stock(card: Card, job: Job) -> Iterator[str]:
                 yield f"error {error:+.4f}: with {stock:.4f} mm on (least {least:.4f}) {left:+.4f} is left"
 
 
-def try_patterns(card: Card, job: Job) -> Iterator[str]:
+def try_patterns(card: Card, job: FloorJob) -> Iterator[str]:
     """Every pattern: the end that bears on work too shallow or too steep, and the turn for it."""
     turns = {pattern["heavy_end"]: pattern for pattern in card["patterns"]}
     middle = job.length / 2
@@ -248,11 +256,11 @@ def try_patterns(card: Card, job: Job) -> Iterator[str]:
         yield "an even bearing wants no turn"
 
 
-def try_blue_and_light(card: Card, job: Job) -> Iterator[str]:
+def try_blue_and_light(card: Card, job: FloorJob) -> Iterator[str]:
     """Rows of blue and light: work with the row's error shows the row's marks and gap."""
     length = card["contact_length_mm"]
     square = math.cos(math.atan(job.ratio / 2))
-    cone = Cone(job.gauge.diameter, job.ratio, job.light_gauge or job.gauge.length, job.gauge.behind)
+    cone = GaugeCone(job.gauge.diameter, job.ratio, job.light_gauge or job.gauge.length, job.gauge.behind)
     for row in card["blue"]:
         piece, _ = _read_bearing(job, 0.02, row["error_mm"] * 1.0001, length, job.gauge)
         marked = rub(piece.surface, job.gauge, card["blue_film_mm"] * square).fraction
@@ -266,7 +274,7 @@ def try_blue_and_light(card: Card, job: Job) -> Iterator[str]:
             yield f"light: an error of {row['error_mm']:.4f} gapes {width:.5f}, told {row['gap_mm']:.5f}"
 
 
-def try_stroke(card: Card, job: Job) -> Iterator[str]:
+def try_stroke(card: Card, job: FloorJob) -> Iterator[str]:
     """The wheel covers all that is to be ground, and stays out of the shoulder."""
     stroke = card["stroke"]
     square = math.cos(math.atan(job.ratio / 2))
@@ -289,7 +297,7 @@ def try_stroke(card: Card, job: Job) -> Iterator[str]:
         yield "the wheel leaves the work"
 
 
-def try_warmth(card: Card, job: Job) -> Iterator[str]:
+def try_warmth(card: Card, job: FloorJob) -> Iterator[str]:
     """Warm work reads as the card says."""
     bench = still_bench(job)
     for row in card["warmth"]:
@@ -303,13 +311,14 @@ def try_warmth(card: Card, job: Job) -> Iterator[str]:
             yield f"{row['warmer_k']} K warmer reads {moved:+.4f} mm, told {row['reading_mm']:+.4f}"
 
 
-def try_batch(card: Card, job: Job) -> Iterator[str]:
+def try_batch(card: Card, job: FloorJob) -> Iterator[str]:
     """The spread of the centre depth on a stop, as it shows on the size; the limits as readings."""
     bench, batch = still_bench(job), card["batch"]
     right_angle(job, bench.machine)
     sizes = [2 * bench.machine.line(shift).at(job.gauge_line_at) for shift in (0.0, job.spread)]
     if abs(abs(sizes[1] - sizes[0]) - batch["spread_on_diameter_mm"]) > 0.01 * MICRON:
         yield f"the spread of the centre depth is {abs(sizes[1] - sizes[0]):.5f} mm on the diameter"
+    sure, division = card["doubt"]["stock_expanded_mm"] / job.ratio, job.tools[1]
     limits = []
     for stock in (-job.metal_off, job.metal_on):
         bench.mount(work(job, straight(job, job.gauge_line_at, stock)))
@@ -317,9 +326,12 @@ def try_batch(card: Card, job: Job) -> Iterator[str]:
     told = (card["reading"]["finish_low_mm"], card["reading"]["finish_high_mm"])
     if any(abs(a - b) > 0.02 * MICRON / job.ratio for a, b in zip(sorted(limits), told, strict=True)):
         yield f"the limits of size read {min(limits):.4f} .. {max(limits):.4f} mm, told {told}"
+    accepted = batch["reading_low_mm"] - min(limits), max(limits) - batch["reading_high_mm"]
+    if not all(sure - 1e-6 <= inside < sure + division + 1e-6 for inside in accepted):
+        yield f"accepted {accepted} mm within the limits; the doubt is {sure:.4f}, a division {division}"
 
 
-TRIALS: tuple[Callable[[Card, Job], Iterator[str]], ...] = (
+TRIALS: tuple[Callable[[Card, FloorJob], Iterator[str]], ...] = (
     try_readings,
     try_infeeds,
     try_stages,

@@ -1,6 +1,6 @@
 """Batches at the virtual bench: a hand with nothing but the card, on machines that are not as it thinks.
 
-The bounds of judge.py are held for every part of specs/: 200 batches of 20 pieces each.
+The bounds of judge.py are held for every part of specs/: 80 batches of 20 pieces each.
 """
 
 import logging
@@ -9,19 +9,19 @@ from functools import lru_cache
 
 import pytest
 
+from cardgen.rehearsal.rows_looked_up import CardInHand
 from tests.bench.cards import card
 from tests.bench.jobs import JOBS
 from tests.bench.judge import Tally, aligned, broken_bounds, line, work_batches
-from tests.bench.sheet import Sheet
 
-BATCHES = 200
+BATCHES = 80
 LOG = logging.getLogger("virtual bench")
 
 
 @lru_cache
 def worked(part: str) -> Tally:
     """The batches of one part, worked once."""
-    return work_batches(Sheet(card(part)), JOBS[part], BATCHES)
+    return work_batches(CardInHand(card(part)), JOBS[part], BATCHES)
 
 
 @pytest.mark.parametrize("part", JOBS)
@@ -39,7 +39,7 @@ def test_a_hand_with_only_the_card_turns_out_good_batches(
 @pytest.mark.parametrize("part", ["IMPELLER", "ADAPTER"])
 def test_the_least_stock_keeps_a_late_hand_from_spoiling_pieces(part: str) -> None:
     """Who rubs only after roughing turns the swivel on little stock: where the card lets, few go under."""
-    tally = work_batches(Sheet(card(part)), JOBS[part], BATCHES, late=True)
+    tally = work_batches(CardInHand(card(part)), JOBS[part], BATCHES, late=True)
     assert len(tally.sanctioned) > BATCHES / 2
     assert broken_bounds(tally, card(part)) == []
 
@@ -47,7 +47,7 @@ def test_the_least_stock_keeps_a_late_hand_from_spoiling_pieces(part: str) -> No
 @pytest.mark.parametrize("part", ["ADAPTER", "BEARING", "NOZZLE", "COLLET"])
 def test_the_warmth_table_keeps_warm_work_to_size(part: str) -> None:
     """On work 10 K warm a hand who allows for it by the table keeps the bounds, another does not."""
-    sheet, job = Sheet(card(part)), JOBS[part]
+    sheet, job = CardInHand(card(part)), JOBS[part]
     allowed = work_batches(sheet, job, BATCHES // 2, warm=10.0, felt=10.0)
     assert broken_bounds(allowed, sheet.card) == []
     ignored = work_batches(sheet, job, BATCHES // 2, warm=10.0)
@@ -64,7 +64,8 @@ def test_the_bench_sees_every_kind_of_work() -> None:
     assert len({c["reading"]["kind"] for c in cards}) == 4
     assert {c["swivel"]["set_by"] for c in cards} == {"table", "wheel head"}
     assert {c["handwheel"]["reads"] for c in cards} == {"diameter", "radius"}
-    assert {job.way for job in JOBS.values()} == {"scale", "bar", "slips", "head"}
+    ways = {move["means"] for c in cards for move in c["procedure"] if move["id"] == "set the swivel"}
+    assert ways == {"scale", "test bar", "slips", "wheel head"}
     screws = {job.grinder.screw.type for job in JOBS.values() if job.grinder.screw is not None}
     assert screws == {"sine", "tangent", "chord"}
     assert any(c["taper"]["standard"] == "Morse 3" for c in cards)

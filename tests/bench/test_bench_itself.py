@@ -1,17 +1,18 @@
 """The bench before it judges anybody: its geometry against a search by halves, its machine by measuring."""
 
 import math
+from dataclasses import replace
 from random import Random
 
 import pytest
 
-from tests.bench.geometry import Cone, Line, Surface, clearance, light, rest, rub
+from cardgen.rehearsal.contact import GaugeCone, Generatrix, GroundSurface, clearance, light, rest, rub
+from cardgen.rehearsal.grinder import Rod
 from tests.bench.jobs import JOBS
-from tests.bench.machine import Rod
 from tests.bench.still import right_angle, still_bench
 
 
-def slid_home(surface: Surface, cone: Cone) -> float:
+def slid_home(surface: GroundSurface, cone: GaugeCone) -> float:
     """Where the gauge stops, by halving between far off and too far on."""
     off, on = (200.0, -12.0) if surface.side > 0 else (-60.0, 12.0)
     for _ in range(80):
@@ -23,23 +24,25 @@ def slid_home(surface: Surface, cone: Cone) -> float:
     return off
 
 
-def _planes(surface: Surface, cone: Cone, place: float) -> list[float]:
+def _planes(surface: GroundSurface, cone: GaugeCone, place: float) -> list[float]:
     low = max(surface.points[0][0], place - cone.behind)
     high = min(surface.points[-1][0], place + cone.length)
     corners = [z for z, _ in surface.points if low <= z <= high]
     return [low, high, *corners] if high >= low else []
 
 
-def bent_work(side: int, rng: Random) -> tuple[Surface, Cone]:
+def bent_work(side: int, rng: Random) -> tuple[GroundSurface, GaugeCone]:
     """Work cut by several lines that are not quite right, and its gauge."""
     ratio = math.exp(rng.uniform(math.log(0.02), math.log(1.2)))
     on, bend = 4 * ratio, 0.004 * ratio  # so that a slow taper does not send the gauge off its end
-    line = Line(20.0 + side * on / 2, -ratio / 2)
-    surface = Surface(side, rng.uniform(0, 3), rng.uniform(40, 60) if ratio < 0.5 else 25.0, line)
+    line = Generatrix(20.0 + side * on / 2, -ratio / 2)
+    surface = GroundSurface(side, rng.uniform(0, 3), rng.uniform(40, 60) if ratio < 0.5 else 25.0, line)
     for _ in range(rng.randrange(4)):
         tilt, deep = rng.uniform(-bend, bend), rng.uniform(0, on / 4)
-        surface.cut(Line(20.0 + side * (on / 2 - deep) - 20 * tilt, -ratio / 2 + tilt))
-    return surface, Cone(40.0 + rng.uniform(-4, 4) * ratio, ratio, rng.uniform(25, 70), 30.0 * (side < 0))
+        surface.cut(Generatrix(20.0 + side * (on / 2 - deep) - 20 * tilt, -ratio / 2 + tilt))
+    return surface, GaugeCone(
+        40.0 + rng.uniform(-4, 4) * ratio, ratio, rng.uniform(25, 70), 30.0 * (side < 0)
+    )
 
 
 @pytest.mark.parametrize("side", [1, -1])
@@ -60,14 +63,14 @@ def test_a_cut_leaves_the_inner_of_two_lines_on_a_shaft_and_the_outer_in_a_hole(
         low, high = surface.points[0][0], surface.points[-1][0]
         planes = [low + (high - low) * i / 37 for i in range(38)]
         before = [surface.at(z) for z in planes]
-        line = Line(20.0 + rng.uniform(-0.2, 0.3), surface_slope(surface) + rng.uniform(-0.005, 0.005))
+        line = Generatrix(20.0 + rng.uniform(-0.2, 0.3), surface_slope(surface) + rng.uniform(-0.005, 0.005))
         surface.cut(line)
         inner = min if side > 0 else max
         after = [inner(r, line.at(z)) for z, r in zip(planes, before, strict=True)]
         assert [surface.at(z) for z in planes] == pytest.approx(after, abs=1e-12)
 
 
-def surface_slope(surface: Surface) -> float:
+def surface_slope(surface: GroundSurface) -> float:
     """Slope from end to end."""
     (z0, r0), (z1, r1) = surface.points[0], surface.points[-1]
     return (r1 - r0) / (z1 - z0)
@@ -80,7 +83,7 @@ def test_blue_and_light_are_those_of_the_gap_looked_at_point_by_point(side: int)
     for _ in range(60):
         surface, cone = bent_work(side, rng)
         tilt = rng.choice((-1, 1)) * rng.uniform(1e-4, 1e-3)
-        surface.cut(Line(20.0 - side * 0.1, -cone.ratio / 2 + tilt))
+        surface.cut(Generatrix(20.0 - side * 0.1, -cone.ratio / 2 + tilt))
         place = rest(surface, cone)
         gaps = clearance(surface, cone, place)
         low, high = gaps[0][0], gaps[-1][0]
@@ -113,13 +116,13 @@ def test_the_pivot_keeps_its_distance_from_the_wheel_when_the_table_turns() -> N
     for job in JOBS.values():
         bench = still_bench(job)
         machine = bench.machine
-        machine.faults.pivot_across = 2.5
+        machine.day = replace(machine.day, pivot_across=2.5)
         right_angle(job, machine)
         distances = []
         for turn in (0.0, 0.01, -0.02):
             machine.table += turn
             line = machine.line(0.0)
-            off = line.at(machine.pivot) - machine.faults.pivot_across
+            off = line.at(machine.pivot) - machine.day.pivot_across
             distances.append(off * math.cos(machine.half_angle))
         assert distances == pytest.approx([distances[0]] * 3, abs=1e-9)
 

@@ -181,6 +181,14 @@ def test_cardgen_record(shop: Path) -> None:
     assert "SN-204" in pages(shop / "out" / "SN-204-record.pdf")[0]
 
 
+def test_cardgen_rehearse(shop: Path) -> None:
+    """What is lost to what in words, and a page of pictures."""
+    told = cardgen(shop, "rehearse", "TM-50", "--batches", "5", "--pdf")
+    assert told.startswith("TM-50: 5 batches, 60 pieces\n")
+    assert "what limits it" in told
+    assert "60 pieces rehearsed" in pages(shop / "out" / "TM-50-rehearsal.pdf")[0]
+
+
 def test_cardgen_sheet(shop: Path) -> None:
     """Two cards on one sheet, fronts and backs."""
     told = cardgen(shop, "sheet", "SN-204", "NV-30", "--paper", "letter")

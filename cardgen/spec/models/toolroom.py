@@ -94,7 +94,7 @@ class SetAndProve(Keys):
     )
 
 
-class Rehearsal(Keys):
+class KnownToBeOut(Keys):
     """How far shop and machine may be out, for ranking the ways to set and for batches that are rehearsed.
 
     Each unstated figure is an assumption, with no source but the trade's usual experience.
@@ -167,7 +167,7 @@ class ShopRecord(Keys):
     )
 
     proving: SetAndProve = key("what the shop sets and proves an angle with", default={})
-    rehearsal: Rehearsal = key("how far out shop and machine may be, where it is known", default={})
+    rehearsal: KnownToBeOut = key("how far out shop and machine may be, where it is known", default={})
 
 
 class BookletRecord(Keys):

@@ -1,6 +1,6 @@
 """Work and gauge in the plane of the axis: straight pieces of generatrix, cut, gauged and rubbed.
 
-Nothing here knows the package. A surface is a chain of points (z, r): z along the axis from the
+A surface is a chain of points (z, r): z along the axis from the
 shoulder or the mouth towards the small end, r the radius. The wheel leaves the inner of two lines
 on a shaft and the outer of two in a hole. A gauge is a straight cone slid along the axis until it
 touches; the contact lies at a corner of the work or at a face of the gauge, so it is found exactly.
@@ -14,7 +14,7 @@ CLEAR = 1e-10  # mm: nearer than this is touching
 
 
 @dataclass(frozen=True)
-class Line:
+class Generatrix:
     """A straight generatrix: radius at z = 0 and its change per unit of z."""
 
     radius: float
@@ -26,7 +26,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Cone:
+class GaugeCone:
     """A ring's bore or a plug's body: diameter at its gauge line, taper, reach to either side of it."""
 
     diameter: float
@@ -39,10 +39,10 @@ class Cone:
         return (self.diameter - self.ratio * (z - place)) / 2
 
 
-class Surface:
+class GroundSurface:
     """The generatrix of a piece of work, of metal within (a shaft) or without (a hole)."""
 
-    def __init__(self, side: int, start: float, end: float, line: Line) -> None:
+    def __init__(self, side: int, start: float, end: float, line: Generatrix) -> None:
         """A plain straight surface from z = start to z = end; side is +1 for a shaft, −1 for a hole."""
         self.side = side
         self.points = [(start, line.at(start)), (end, line.at(end))]
@@ -53,12 +53,12 @@ class Surface:
         (z0, r0), (z1, r1) = self.points[0], self.points[-1]
         return (r1 - r0) / (z1 - z0)
 
-    def excess(self, line: Line) -> list[float]:
+    def excess(self, line: Generatrix) -> list[float]:
         """How far the metal stands beyond the line at each corner, on the radius; positive is cut."""
         side, radius, slope = self.side, line.radius, line.slope  # asked a million times
         return [side * (r - (radius + slope * z)) for z, r in self.points]
 
-    def cut(self, line: Line) -> None:
+    def cut(self, line: Generatrix) -> None:
         """Take everything off that stands beyond the line."""
         over = self.excess(line)
         if max(over) <= 0:
@@ -79,7 +79,7 @@ class Surface:
                 left.append((z, line.at(z)))
         self.points = left
 
-    def follows(self, line: Line) -> bool:
+    def follows(self, line: Generatrix) -> bool:
         """Whether the wheel on this line has touched the whole length: nothing stands clear of it."""
         return min(self.excess(line)) > -CLEAR
 
@@ -92,7 +92,7 @@ class Surface:
         return points[-1][1]
 
 
-def clearance(surface: Surface, cone: Cone, place: float) -> list[tuple[float, float]]:
+def clearance(surface: GroundSurface, cone: GaugeCone, place: float) -> list[tuple[float, float]]:
     """(z, radial gap) at every corner of work or gauge along the length where both are."""
     low = max(surface.points[0][0], place - cone.behind)
     high = min(surface.points[-1][0], place + cone.length)
@@ -103,7 +103,7 @@ def clearance(surface: Surface, cone: Cone, place: float) -> list[tuple[float, f
     return [(z, surface.side * (cone.radius(z, place) - r)) for z, r in corners]
 
 
-def candidates(surface: Surface, cone: Cone) -> list[float]:
+def candidates(surface: GroundSurface, cone: GaugeCone) -> list[float]:
     """Every place of the gauge line at which a corner of one comes to lie on a side of the other."""
     places = [z + (2 * r - cone.diameter) / cone.ratio for z, r in surface.points]
     for reach in (-cone.behind, cone.length):
@@ -114,9 +114,26 @@ def candidates(surface: Surface, cone: Cone) -> list[float]:
     return places
 
 
-def rest(surface: Surface, cone: Cone) -> float:
+def _clears_straight(surface: GroundSurface, cone: GaugeCone, place: float) -> bool:
+    """Whether work without a bend lies clear of the gauge: the ends of what they share tell."""
+    (z0, r0), (z1, r1) = surface.points
+    low, high = max(z0, place - cone.behind), min(z1, place + cone.length)
+    if high <= low:
+        return False
+    slope, half = (r1 - r0) / (z1 - z0), cone.ratio / 2
+    at_low = cone.diameter / 2 - half * (low - place) - r0 - slope * (low - z0)
+    at_high = cone.diameter / 2 - half * (high - place) - r0 - slope * (high - z0)
+    return min(surface.side * at_low, surface.side * at_high) > -CLEAR
+
+
+def rest(surface: GroundSurface, cone: GaugeCone) -> float:
     """Where the gauge line comes to rest when the gauge is pushed home, in the work's z."""
+    straight = len(surface.points) == 2
     for place in sorted(candidates(surface, cone), reverse=surface.side < 0):
+        if straight:
+            if _clears_straight(surface, cone, place):
+                return place
+            continue
         gaps = clearance(surface, cone, place)
         if gaps and min(gap for _, gap in gaps) > -CLEAR:
             return place
@@ -124,14 +141,14 @@ def rest(surface: Surface, cone: Cone) -> float:
 
 
 @dataclass(frozen=True)
-class Marks:
+class BlueMarks:
     """What a rub of blue shows: how much of the contact is marked, and at which end it begins."""
 
     fraction: float
     end: str  # 'large', 'small' or 'both'
 
 
-def rub(surface: Surface, cone: Cone, film: float) -> Marks:
+def rub(surface: GroundSurface, cone: GaugeCone, film: float) -> BlueMarks:
     """Blue comes off where the gap square to the surface is thinner than the film."""
     square = math.cos(math.atan(cone.ratio / 2))
     gaps = clearance(surface, cone, rest(surface, cone))
@@ -147,12 +164,12 @@ def rub(surface: Surface, cone: Cone, film: float) -> Marks:
     length = gaps[-1][0] - gaps[0][0]
     fraction = marked / length
     if fraction > 0.97:
-        return Marks(1.0, "both")
+        return BlueMarks(1.0, "both")
     middle = moment / marked
-    return Marks(fraction, "large" if middle < (gaps[0][0] + gaps[-1][0]) / 2 else "small")
+    return BlueMarks(fraction, "large" if middle < (gaps[0][0] + gaps[-1][0]) / 2 else "small")
 
 
-def light(surface: Surface, cone: Cone) -> tuple[float, str]:
+def light(surface: GroundSurface, cone: GaugeCone) -> tuple[float, str]:
     """Width of the light at the wider end, square to the surface, and the end that shuts it out."""
     square = math.cos(math.atan(cone.ratio / 2))
     gaps = clearance(surface, cone, rest(surface, cone))

@@ -1,19 +1,34 @@
 """The bench with work on it: what a hand can do there, feel and see, and what comes off it in truth.
 
 A hand calls these methods with figures from the card and gets back dial places, readings, rubs.
-The true geometry stays inside; `verdict` is for the judge of the test alone.
+The true geometry stays inside; `verdict` is for the judge alone.
 """
 
 import math
 from dataclasses import dataclass, field
 from random import Random
 
-from tests.bench.geometry import Cone, Line, Marks, Surface, light, rest, rub
-from tests.bench.machine import SPRING, Faults, Grinder, Machine
+from cardgen.rehearsal.contact import BlueMarks, GaugeCone, Generatrix, GroundSurface, light, rest, rub
+from cardgen.rehearsal.errors import Day
+from cardgen.rehearsal.grinder import DULL, SPRING, Grinder, Machine
 
 
 @dataclass(frozen=True)
-class Job:
+class Proving:
+    """What the shop sets and proves with, and how sure each is (about two standard deviations), mm."""
+
+    indicator: float = 0.001  # one division
+    bar: float = 0.002  # straightness of the test bar
+    light: float = 0.0015  # width of light that is just seen
+    sure: tuple[tuple[str, float], ...] = ()  # means of proof, and how sure one reading by it is
+
+
+READY = {"mount the wheel", "set the stroke"}
+STRAY = 0.1  # of their spread, that blanks lie beyond what they may have; an assumption
+
+
+@dataclass(frozen=True)
+class FloorJob:
     """A part, its gauge and its shop as they truly are, in plain numbers (mm, on the diameter)."""
 
     part: str
@@ -27,13 +42,12 @@ class Job:
     angle: float  # ± difference of diameters over the length
     length: float
     reading: str
-    gauge: Cone  # as calibrated
+    gauge: GaugeCone  # as calibrated
     gauge_doubt: float
     blank: tuple[float, float]
     tools: tuple[float, float]  # one division of the roughing and of the finishing tool
     grinder: Grinder
     pivot: float  # u of the gauge line
-    way: str  # how the swivel is first set: 'scale', 'bar', 'slips', 'head'
     relief: float = 0.0
     plane: float = 0.0
     light_gauge: float | None = None  # its length
@@ -41,6 +55,10 @@ class Job:
     pieces: int = 20
     spread: float = 0.0  # of the centre depth
     wheel: tuple[float, float, float] = (380.0, 40.0, 20.0)  # diameter, width, metal removed per metal worn
+    proving: Proving = Proving()
+    bar_length: float = 300.0
+    collar: float = 0.0  # from a plug's line to the collar that is read from
+    times: tuple[float, float, float] = (6.0, 40.0, 120.0)  # s: a pass, a gauging, a dressing
 
     def nominal(self, z: float) -> float:
         """The print's diameter at z."""
@@ -52,44 +70,17 @@ class Job:
 
 
 @dataclass
-class Truth:
-    """What is true in one batch and not on the card."""
-
-    faults: Faults
-    gauge_error: float = 0.0
-    film_gain: float = 1.0
-    wear_gain: float = 1.0
-    warm: float = 0.0  # K, work above gauge
-    warmth: float = 0.0  # K, its standard deviation
-    sight: float = 0.0  # of the marked fraction and the light gap, relative
-    blank_taper: float = 0.0  # ± on the diameter over the length
-
-    @classmethod
-    def drawn(cls, job: Job, rng: Random) -> "Truth":
-        """A usual day."""
-        return cls(
-            faults=Faults.drawn(rng),
-            gauge_error=rng.gauss(0, job.gauge_doubt),
-            film_gain=math.exp(rng.uniform(-0.35, 0.35)),
-            wear_gain=math.exp(rng.uniform(-0.3, 0.3)),
-            warmth=1.0,
-            sight=0.1,
-            blank_taper=0.015,
-        )
-
-
-@dataclass
-class Piece:
+class WorkPiece:
     """One piece: its surface, and how far along the axis its centre hole lets it stand."""
 
-    surface: Surface
+    surface: GroundSurface
     shift: float
     warm: float
-    last: Line | None = None
+    last: Generatrix | None = None
 
 
 @dataclass(frozen=True)
-class Verdict:
+class Measurement:
     """What a finished piece truly is."""
 
     stock: float  # on the diameter at the gauge line
@@ -102,56 +93,69 @@ class Verdict:
 class Bench:
     """Machine, gauges and the piece between centres."""
 
-    job: Job
-    truth: Truth
+    job: FloorJob
+    day: Day
     rng: Random
-    piece: Piece = field(init=False)
+    between: WorkPiece | None = None  # the centres
     zero: float = 0.0  # the slide's travel at the dial's zero
     cuts: int = 0
     turns: list[tuple[float, float]] = field(default_factory=list)  # true taper error before, after
     landings: dict[str, list[float]] = field(default_factory=dict)  # true stock when at a stage
     sanctioned: list[bool] = field(default_factory=list)  # turned with enough on by the card: spoilt or not
+    settings: list[float] = field(default_factory=list)  # half angle less the right one, rad, as first set
+    readings: int = 0
+    dressings: int = 0
+    dressed: bool = True
+    ready: set[str] = field(default_factory=set)
     feeds: list[tuple[float, float]] = field(default_factory=list)  # told to come off; how much did not
 
     def __post_init__(self) -> None:
         job = self.job
         pivot = job.gauge_line_at + job.pivot
-        self.machine = Machine(job.side, job.grinder, self.truth.faults, pivot, self.rng)
-        self.gauge = Cone(
-            job.gauge.diameter + self.truth.gauge_error, job.gauge.ratio, job.gauge.length, job.gauge.behind
+        self.machine = Machine(job.side, job.grinder, self.day, pivot, self.rng)
+        self.gauge = GaugeCone(
+            job.gauge.diameter + self.day.gauge, job.gauge.ratio, job.gauge.length, job.gauge.behind
         )
 
     # --- work on and off
 
-    def blank(self) -> Piece:
+    @property
+    def piece(self) -> WorkPiece:
+        """The piece between the centres."""
+        if self.between is None:
+            raise ArithmeticError("nothing is between the centres")
+        return self.between
+
+    def blank(self) -> WorkPiece:
         """The next blank out of the box."""
         job, rng = self.job, self.rng
         low, high = job.ground()
-        stock = rng.uniform(*job.blank)
-        tilt = rng.uniform(-1, 1) * self.truth.blank_taper / job.length
+        least, most = job.blank
+        stray = STRAY * (most - least)  # turned by somebody else
+        stock = rng.uniform(least - stray, most + stray)
+        tilt = rng.uniform(-1, 1) * self.day.errors.blank / job.length
         middle = (low + high) / 2
         radius = (job.nominal(0) + job.side * stock + tilt * middle) / 2
-        surface = Surface(job.side, low, high, Line(radius, -(job.ratio + tilt) / 2))
-        return Piece(
-            surface, rng.uniform(-0.5, 0.5) * job.spread, rng.gauss(self.truth.warm, self.truth.warmth)
-        )
+        surface = GroundSurface(job.side, low, high, Generatrix(radius, -(job.ratio + tilt) / 2))
+        shift = rng.uniform(-0.5, 0.5) * job.spread * self.day.errors.centres
+        return WorkPiece(surface, shift, rng.gauss(self.day.warm, self.day.errors.temperature))
 
-    def mount(self, piece: Piece) -> None:
+    def mount(self, piece: WorkPiece) -> None:
         """Put a piece between the centres."""
-        self.piece = piece
+        self.between = piece
 
     # --- wheel
 
     def touch(self) -> None:
         """Feed up to the first sparks and set the dial to zero there."""
         at_touch = self.machine.slide_at_touch(self.piece.surface, self.piece.shift)
-        self.zero = self.machine.slide = at_touch + self.rng.uniform(0, self.truth.faults.touch)
+        self.zero = self.machine.slide = at_touch + self.rng.uniform(0, self.day.errors.touch)
         self._grind(0.0)
 
     def dial_at_touch(self) -> int:
         """Feed up to the first sparks and read the dial there, the zero left as it was."""
         at_touch = self.machine.slide_at_touch(self.piece.surface, self.piece.shift)
-        self.machine.slide = at_touch + self.rng.uniform(0, self.truth.faults.touch)
+        self.machine.slide = at_touch + self.rng.uniform(0, self.day.errors.touch)
         self._grind(0.0)
         return math.floor((self.machine.slide - self.zero) / self.machine.travel(1))
 
@@ -164,18 +168,22 @@ class Bench:
     def turn_by_indicator(self, length: float) -> None:
         """Move the table towards more taper by an indicator at its end."""
         before = self.taper_error()
-        self.machine.turn_by_indicator(length)
+        self.machine.turn_by_indicator(length, self.job.proving.indicator * self.day.errors.start)
         self.turns.append((before, self.taper_error()))
 
     def grind_to(self, dial: float, per_pass: float, spark_outs: int, told: float | None = None) -> None:
         """Feed to a place on the dial in passes and spark out; `told` is what the card says comes off."""
+        if self.ready != READY:
+            raise ArithmeticError(f"nothing is ground: {sorted(READY - self.ready)}")
         machine = self.machine
         target = self.zero + machine.travel(dial)
         way = target - machine.slide_at_touch(self.piece.surface, self.piece.shift)
         machine.slide = target
         step = machine.travel(per_pass)
         passes = max(1, math.ceil(way / step)) if way > 0 else 0
-        left_on = min(max(way, 0.0), step) * machine.feed_cosine * SPRING / (1 - SPRING) * SPRING**spark_outs
+        spring = SPRING * (1.0 if self.dressed else DULL)
+        left_on = min(max(way, 0.0), step) * machine.feed_cosine * spring / (1 - spring) * spring**spark_outs
+        left_on += self.rng.gauss(0, self.day.errors.repeatability / 2) * (1.0 if self.dressed else DULL)
         before = self.stock_on(self.piece) if told is not None else 0.0
         self._grind(left_on)
         self.cuts += passes + spark_outs
@@ -194,11 +202,13 @@ class Bench:
         off = abs(before - piece.surface.at(middle))
         diameter, width, ratio = job.wheel
         removed = off * 2 * math.pi * abs(before) * (job.length - job.relief)
-        machine.worn += removed / (ratio * self.truth.wear_gain * math.pi * diameter * width)
+        machine.worn += removed / (ratio * self.day.wear * math.pi * diameter * width)
 
     def dress(self) -> None:
         """True the wheel: it comes out smaller by an amount that nobody knows to a micrometre."""
         self.machine.worn += self.rng.uniform(0.03, 0.05)
+        self.dressed = True
+        self.dressings += 1
 
     def ground_all_over(self) -> bool:
         """What the eye sees: no patch of the old skin left."""
@@ -208,7 +218,10 @@ class Bench:
 
     def read(self, tool: int) -> float:
         """The reading of the gauge, to the nearest division of the roughing (0) or finishing (1) tool."""
+        self.readings += 1
         division = self.job.tools[tool]
+        if not self.day.errors.reading:
+            return self.true_reading()
         return round(self.true_reading() / division) * division
 
     def true_reading(self) -> float:
@@ -219,29 +232,48 @@ class Bench:
             return place
         if job.reading == "small_end_standout":
             return job.length - (place + gauge.length)
+        if job.reading == "collar_gap":
+            return job.collar - place
         return -place if job.reading == "plug_standoff" else place + gauge.length - job.plane
 
-    def _at_heat(self, cone: Cone) -> Cone:
+    def _at_heat(self, cone: GaugeCone) -> GaugeCone:
         """The gauge as warm work feels it: smaller."""
-        return Cone(cone.diameter * (1 - 11.5e-6 * self.piece.warm), cone.ratio, cone.length, cone.behind)
+        return GaugeCone(
+            cone.diameter * (1 - 11.5e-6 * self.piece.warm), cone.ratio, cone.length, cone.behind
+        )
 
-    def rub(self) -> Marks:
+    def rub(self) -> BlueMarks:
         """Rub with blue: the part of the contact that is marked, as the eye judges it, and where."""
-        marks = rub(self.piece.surface, self.gauge, self.job.film * self.truth.film_gain)
+        marks = rub(self.piece.surface, self.gauge, self.job.film * self.day.film)
         if marks.end == "both":
             return marks
-        judged = marks.fraction * (1 + self.rng.gauss(0, self.truth.sight))
-        return Marks(min(judged, 0.96), marks.end)
+        judged = marks.fraction * (1 + self.rng.gauss(0, self.day.errors.sight))
+        return BlueMarks(min(judged, 0.96), marks.end)
 
     def light(self) -> tuple[float, str]:
         """Lay on the light gauge: width of the light at its open end and the dark end; 0 where none shows."""
         length = self.job.light_gauge
         assert length is not None
-        cone = Cone(self.gauge.diameter, self.gauge.ratio, length, self.gauge.behind)
+        cone = GaugeCone(self.gauge.diameter, self.gauge.ratio, length, self.gauge.behind)
         width, dark = light(self.piece.surface, cone)
-        if width < 0.0015:
+        if width < self.job.proving.light:
             return 0.0, "both"
-        return width * (1 + self.rng.gauss(0, self.truth.sight)), dark
+        return width * (1 + self.rng.gauss(0, self.day.errors.sight)), dark
+
+    def prove(self, means: str) -> float:
+        """Measure the taper by two readings at the ends of what is ground: too shallow by, over contact."""
+        self.readings += 1
+        doubt = dict(self.job.proving.sure)[means] / 2 * self.day.errors.proof
+        (low, first), (high, last) = self.piece.surface.points[0], self.piece.surface.points[-1]
+        seen = self.job.ratio * (high - low) - 2 * (first - last) + self.rng.gauss(0, doubt * math.sqrt(2))
+        return seen * self.contact / (high - low)
+
+    @property
+    def contact(self) -> float:
+        """Length over which the gauge touches the piece as it is."""
+        place = rest(self.piece.surface, self.gauge)
+        ends = self.piece.surface.points[0][0], self.piece.surface.points[-1][0]
+        return min(ends[1], place + self.gauge.length) - max(ends[0], place - self.gauge.behind)
 
     # --- for the judge, not for the hand
 
@@ -249,7 +281,7 @@ class Bench:
         """The hand says: the card had enough stock on for this turn. Keep whether the piece is spoilt."""
         self.sanctioned.append(self.spoilt(self.piece))
 
-    def spoilt(self, piece: Piece) -> bool:
+    def spoilt(self, piece: WorkPiece) -> bool:
         """Whether too much metal is off anywhere."""
         verdict = self.verdict(piece)
         return verdict.stock < -self.job.metal_off or verdict.least < -self.job.metal_off - self.job.angle
@@ -258,11 +290,16 @@ class Bench:
         """What the machine now grinds wrong, as a difference of diameters over the length; + too shallow."""
         return (self.job.ratio - 2 * math.tan(self.machine.half_angle)) * self.job.length
 
+    def swivel_set(self) -> None:
+        """The hand says: the swivel is set. Keep how far it is out."""
+        self.settings.append(self.machine.half_angle - math.atan(self.job.ratio / 2))
+
     def landed(self, stage: str) -> None:
         """The hand says: this piece is now at that stage. Keep how much stock it truly has."""
+        self.dressed = self.dressed and stage != "rough"  # roughing dulls the wheel
         self.landings.setdefault(stage, []).append(self.stock_on(self.piece))
 
-    def stock_on(self, piece: Piece) -> float:
+    def stock_on(self, piece: WorkPiece) -> float:
         """The stock that is truly on, in the plane of the gauge line."""
         job, points = self.job, piece.surface.points
         at, (z0, r0) = job.gauge_line_at, points[0]
@@ -270,11 +307,11 @@ class Bench:
         radius = piece.surface.at(at) if inside else r0 + piece.surface.slope * (at - z0)
         return job.side * (2 * radius - job.gauge_line)
 
-    def verdict(self, piece: Piece) -> Verdict:
+    def verdict(self, piece: WorkPiece) -> Measurement:
         """Measure a piece as no shop can: at the gauge line, along its length, over its angle."""
         job, points = self.job, piece.surface.points
         over = [job.side * (2 * r - job.nominal(z)) for z, r in points]
-        return Verdict(
+        return Measurement(
             stock=self.stock_on(piece),
             least=min(over),
             taper_error=(job.ratio + 2 * piece.surface.slope) * job.length,

@@ -1,16 +1,18 @@
 """The true grinder: where its wheel really cuts, whatever its scales, dials and makers say.
 
 u runs along the axis from the swivel's pivot towards the large end of the taper. The table turns
-about the pivot; the wheel's line keeps its distance h from it. Nothing here knows the package.
+about the pivot; the wheel's line keeps its distance h from it.
 """
 
 import math
 from dataclasses import dataclass
 from random import Random
 
-from tests.bench.geometry import Line, Surface
+from cardgen.rehearsal.contact import Generatrix, GroundSurface
+from cardgen.rehearsal.errors import Day
 
-SPRING = 0.3  # part of a pass that the work gives way and leaves on, each pass anew
+SPRING = 0.3  # part of a pass that the work gives way and leaves on, each pass anew; an assumption
+DULL = 2.0  # times as much with a wheel that was not dressed; an assumption
 
 
 @dataclass(frozen=True)
@@ -62,45 +64,13 @@ def angle_engraved(shows: str, mark: float) -> float:
     return math.atan(change_of_diameter / 2)
 
 
-@dataclass
-class Faults:
-    """What is wrong with this machine today; drawn anew for each batch."""
-
-    scale_zero: float = 0.0  # rad
-    scale_gain: float = 0.0
-    scale_sight: float = 0.0  # rad, setting a mark to the line by eye
-    radius_gain: float = 0.0  # of the swivel screw and indicator
-    feed_gain: float = 0.0
-    pivot_along: float = 0.0  # mm
-    pivot_across: float = 0.0  # mm, from the line of centres towards the wheel
-    indicator_step: float = 0.0  # mm, the least that the indicator tells
-    screw_feel: float = 0.0  # of a division
-    touch: float = 0.0  # mm, how deep the first sparks are
-
-    @classmethod
-    def drawn(cls, rng: Random) -> "Faults":
-        """A machine in fair order: a scale some minutes out, a pivot not where the book says."""
-        return cls(
-            scale_zero=math.radians(rng.uniform(-4, 4) / 60),
-            scale_gain=rng.gauss(0, 0.004),
-            scale_sight=math.radians(0.7 / 60),
-            radius_gain=rng.gauss(0, 0.004),
-            feed_gain=rng.gauss(0, 0.001),
-            pivot_along=rng.gauss(0, 2),
-            pivot_across=rng.uniform(-3, 3),
-            indicator_step=0.001,
-            screw_feel=0.1,
-            touch=0.002,
-        )
-
-
 class Machine:
     """A grinder with its faults, its table at an angle and its wheel at a place."""
 
-    def __init__(self, side: int, grinder: Grinder, faults: Faults, pivot: float, rng: Random) -> None:
+    def __init__(self, side: int, grinder: Grinder, day: Day, pivot: float, rng: Random) -> None:
         """side +1 grinds a shaft, −1 a hole; pivot is the place of the swivel's pivot in the work's z."""
-        self.side, self.grinder, self.faults, self.rng = side, grinder, faults, rng
-        self.pivot = pivot + faults.pivot_along
+        self.side, self.grinder, self.day, self.rng = side, grinder, day, rng
+        self.pivot = pivot + day.pivot_along
         self.table = 0.0  # true angle of the table
         self.head = 0.0  # true angle of the wheel head
         self.slide = 0.0  # travel of the cross-slide towards the cut
@@ -117,14 +87,14 @@ class Machine:
         """Cosine between the slide that is fed and the square to the wheel's line."""
         return math.cos(self.head) if self.grinder.head_turns == "below" else 1.0
 
-    def line(self, shift: float, lag: float = 0.0) -> Line:
+    def line(self, shift: float, lag: float = 0.0) -> Generatrix:
         """The line now ground on a piece whose shoulder stands `shift` along the axis from its place."""
         h = self.home - self.side * (self.slide * self.feed_cosine - self.worn - lag)
         slope = -math.tan(self.half_angle)
-        radius = self.faults.pivot_across + h / math.cos(self.half_angle)
-        return Line(radius + slope * (shift - self.pivot), slope)
+        radius = self.day.pivot_across + h / math.cos(self.half_angle)
+        return Generatrix(radius + slope * (shift - self.pivot), slope)
 
-    def slide_at_touch(self, surface: Surface, shift: float) -> float:
+    def slide_at_touch(self, surface: GroundSurface, shift: float) -> float:
         """The slide's travel at which the wheel just meets this surface."""
         line = self.line(shift)
         clear = -max(surface.excess(line))  # on the radius
@@ -132,45 +102,47 @@ class Machine:
 
     def travel(self, divisions: float) -> float:
         """True travel of the slide for so many divisions of its handwheel."""
-        return divisions * self.grinder.feed_per_division * (1 + self.faults.feed_gain)
+        return divisions * self.grinder.feed_per_division * (1 + self.day.feed)
 
     def set_scale(self, shows: str, mark: float) -> None:
         """Bring a mark of the table's scale to the line."""
-        told = angle_engraved(shows, mark)
-        sight = self.rng.gauss(0, self.faults.scale_sight)
-        self.table = told * (1 + self.faults.scale_gain) + self.faults.scale_zero + sight
+        sight = self.rng.gauss(0, self.day.scale_sight)
+        self.table = angle_engraved(shows, mark) + self.day.scale_zero + sight
 
     def set_head(self, degrees: float) -> None:
         """Turn the wheel head to an angle of its own scale, the table at its zero."""
-        self.table = self.faults.scale_zero / 2
-        self.head = math.radians(degrees) + self.rng.gauss(0, 2 * self.faults.scale_sight)
+        self.head = math.radians(degrees) + self.day.scale_zero + self.rng.gauss(0, self.day.scale_sight)
 
-    def set_slips(self, height: float) -> None:
-        """Turn the table until a stack of slips of this height goes in at the table's end."""
-        rod = self.grinder.slips
-        assert rod is not None
-        self.table = Rod(rod.type, rod.radius * (1 + self.faults.radius_gain / 10)).angle(
-            height + self.rng.gauss(0, self.faults.indicator_step)
-        )
+    def set_swing(self, rod: Rod, length: float, sure: float) -> None:
+        """Turn the table until a length at a radius is there, as slips or an indicator tell it."""
+        errors = self.day.errors
+        true = Rod(rod.type, rod.radius * (1 + self.day.radius / 8))
+        self.table = true.angle(length + errors.start * self.rng.gauss(0, sure / 2))
 
-    def set_test_bar(self, travel: float, rise: float) -> None:
+    def set_test_bar(self, travel: float, rise: float, sure: float, straightness: float) -> None:
         """Turn the table until an indicator on a parallel bar changes by `rise` over the travel."""
-        seen = rise + self.rng.gauss(0, 2 * self.faults.indicator_step)
-        self.table = math.atan(seen / travel)
+        off = self.rng.gauss(0, sure / math.sqrt(8)) + self.rng.uniform(-1, 1) * straightness
+        self.table = math.atan((rise + self.day.errors.start * off) / travel)
 
     def turn_screw(self, divisions: float) -> None:
         """Turn the swivel screw towards more taper by so many divisions."""
         rod = self.grinder.screw
         assert rod is not None
-        felt = divisions + (self.rng.gauss(0, self.faults.screw_feel) if divisions else 0)
+        felt = divisions + (self.rng.gauss(0, self.day.errors.screw) if divisions else 0)
         self._move(rod, felt * self.grinder.lead / self.grinder.screw_divisions)
 
-    def turn_by_indicator(self, length: float) -> None:
-        """Move the table's end towards more taper by so much on an indicator set against it."""
-        step = self.faults.indicator_step
-        told = round(length / step) * step if step else length
-        self._move(self.grinder.indicator, told + self.rng.uniform(-step, step) / 2)
+    def turn_by_indicator(self, length: float, division: float) -> None:
+        """Move the table's end, or the head, towards more taper by so much on an indicator set against it."""
+        told = round(length / division) * division if division else length
+        told += self.rng.uniform(-division, division) / 2
+        if self.grinder.head_turns is not None:
+            before = self.feed_cosine
+            self.head += told / (self.grinder.indicator.radius * (1 + self.day.radius))
+            # The slide unmoved, the wheel keeps its distance from the pivot: what the card takes for granted.
+            self.home += self.side * self.slide * (self.feed_cosine - before)
+        else:
+            self._move(self.grinder.indicator, told)
 
     def _move(self, rod: Rod, length: float) -> None:
-        true = Rod(rod.type, rod.radius * (1 + self.faults.radius_gain))
+        true = Rod(rod.type, rod.radius * (1 + self.day.radius))
         self.table = true.angle(true.length(self.table) + length)

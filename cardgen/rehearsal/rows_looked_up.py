@@ -7,7 +7,7 @@ Card = dict[str, Any]
 ROUGH, FINISH = 0, 1
 
 
-class Sheet:
+class CardInHand:
     """The card as it hangs there, with its rows laid out for finding."""
 
     def __init__(self, card: Card) -> None:

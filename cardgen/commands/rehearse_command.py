@@ -1,0 +1,153 @@
+"""The command that rehearses a batch: parse, call, print."""
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from cardgen.commands.common import FAULT, WRONG, keep, read_shop, require_known, say, tell
+from cardgen.commands.typed import command, part_argument, shop_option
+
+if TYPE_CHECKING:
+    from cardgen.rehearsal.outcome import Tally
+    from cardgen.shop.rehearsing import Rehearsal, Tick
+
+BEST = 5  # causes and helps that are told on a screen
+WORDS = {
+    "under": "too much metal off",
+    "over": "above size",
+    "off_angle": "out of angle",
+    "unclean": "not cleaned up",
+    "set_aside": "set aside, not proved",
+    "reground": "ground again",
+}
+CAUSES = {
+    "scale": "the swivel's scale",
+    "pivot": "where the pivot stands",
+    "film": "the blue's film",
+    "wear": "how fast the wheel wears",
+    "gauge": "the gauge's calibration",
+    "temperature": "warmth of the work",
+    "repeatability": "the size from piece to piece",
+    "reading": "the tools' divisions",
+    "proof": "the proof of the angle",
+    "start": "test bar, slips and indicator",
+    "radius": "radii of the table",
+    "feed": "the cross-feed's travel",
+    "screw": "the feel of the screw",
+    "sight": "judging blue and light",
+    "touch": "the first sparks",
+    "blank": "the blanks' taper",
+    "centres": "the centres' depth",
+}
+
+
+@contextmanager
+def _progress(steps: int) -> Iterator["Tick"]:
+    """A bar on a terminal; nothing where nobody looks."""
+    if not sys.stderr.isatty():
+        yield lambda: None
+        return
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("rehearsing", total=steps)
+        yield lambda: bar.advance(task)
+
+
+@command("rehearse", "cardgen rehearse SN-204", "cardgen rehearse SN-204 --batches 500 --seed 7 --pdf")
+@part_argument
+@shop_option
+@click.option("--batches", type=click.IntRange(1, 100_000), default=200, show_default=True)
+@click.option("--seed", type=int, default=1, show_default=True, help="The same seed, the same numbers.")
+@click.option("--json", "as_json", is_flag=True, help="For other programs.")
+@click.option("--pdf", "as_pdf", is_flag=True, help="A page of pictures besides, in the out folder.")
+def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as_pdf: bool) -> None:
+    """Grind batches of PART in the computer, by its card alone, on a machine that is not as it thinks.
+
+    Tells how many pieces are lost to what, what limits that, what would help, and the least that may be
+    left on. How far out the shop is stands in its record, under `rehearsal`; the rest is assumed.
+    """
+    from cardgen.shop.rehearsing import rehearse_part, steps_of
+
+    shop = read_shop(folder)
+    require_known(shop, [part])
+    complaints = shop.complaints_of(part)
+    if complaints:
+        tell(complaints)
+        sys.exit(FAULT if shop.faults else WRONG)
+    records = shop.records(shop.library.parts[part])
+    with _progress(steps_of(batches)) as tick:
+        found = rehearse_part(records, shop.today, batches, seed, tick)
+    if as_json:
+        click.echo(json.dumps(_plain(part, seed, found), ensure_ascii=False, indent=2, allow_nan=False))
+    else:
+        for line in _lines(part, found):
+            say(line)
+    if as_pdf:
+        from cardgen.paper.rehearsal_page import Spread, rehearsal_page
+
+        job, measured = found.job, found.outcome.measured
+        sizes = Spread("size", [stock for stock, _ in measured], (-job.metal_off, job.metal_on))
+        angles = Spread("taper over the length", [error for _, error in measured], (-job.angle, job.angle))
+        drawn = rehearsal_page(f"{part}: {len(measured)} pieces rehearsed", (sizes, angles), _named(found))
+        say(keep(shop, part, "rehearsal", drawn), err=as_json)
+
+
+def _named(found: "Rehearsal") -> tuple[tuple[str, float], ...]:
+    """Every cause in words, and what is lost and ground again without it."""
+    return tuple((CAUSES[cause], _trouble(tally)) for cause, tally in found.limits)
+
+
+def _trouble(tally: "Tally") -> float:
+    return tally.lost() + tally.share("reground")[0]
+
+
+def _plain(part: str, seed: int, found: "Rehearsal") -> dict[str, Any]:
+    return {
+        "part": part,
+        "seed": seed,
+        "outcome": found.outcome.as_plain(),
+        "without": {cause: tally.as_plain() for cause, tally in found.limits},
+        "with": {words: tally.as_plain() for words, tally in found.helps},
+        "least_blank_mm": found.least_blank_mm,
+        "least_leave_for_finishing_mm": found.least_finishing_mm,
+    }
+
+
+def _lines(part: str, found: "Rehearsal") -> Iterator[str]:
+    outcome, told = found.outcome, found.outcome.as_plain()
+    yield f"{part}: {outcome.batches} batches, {outcome.pieces} pieces"
+    for name, words in WORDS.items():
+        share, low, high = outcome.share(name)
+        yield f"  {words:<24}{share:8.3f} %   ({low:.3f} to {high:.3f})"
+    corrections = told["corrections"]
+    yield (
+        f"  corrections of the swivel {corrections['median']:g} "
+        f"(19 of 20 batches: {corrections['percent_95']} or fewer)"
+    )
+    yield f"  a piece: {told['cuts_per_piece']:.0f} passes, {told['seconds_per_piece']:.0f} s"
+    if outcome.given_up:
+        yield f"  given up: {outcome.given_up} batches"
+    yield from _ranked(
+        "what limits it, each switched off", [(CAUSES[n], t) for n, t in found.limits], outcome
+    )
+    yield from _ranked("what would help", list(found.helps), outcome)
+    yield f"  as good with a least blank of {_mm(found.least_blank_mm)}"
+    yield f"  as good with {_mm(found.least_finishing_mm)} left for finishing"
+
+
+def _mm(figure: float | None) -> str:
+    return "no less" if figure is None else f"{figure:.3f} mm"
+
+
+def _ranked(head: str, named: "list[tuple[str, Tally]]", outcome: "Tally") -> Iterator[str]:
+    again = outcome.share("reground")[0]
+    yield f"{head}: lost and ground again, {outcome.lost():.2f} % and {again:.1f} % as it is"
+    for words, tally in named[:BEST]:
+        yield f"  {words:<48}{tally.lost():6.2f} %  {tally.share('reground')[0]:5.1f} %"
