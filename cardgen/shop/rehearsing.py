@@ -94,7 +94,7 @@ def _grinder(machine: MachineRecord, set_by: SetBy, card: Card) -> Grinder:
         screw_divisions=table.screw.divisions if table.screw is not None else 1,
         indicator=Rod("chord" if by_head else kind, radius),
         slips=Rod(table.slips.type, table.slips.radius_mm) if table.slips is not None else None,
-        feed_per_division=feed.division.value / (2 if feed.reads == "diameter" else 1),
+        feed_per_division=feed.step.value / (2 if feed.reads == "diameter" else 1),
         head_turns=head.slide_fed if by_head else None,
     )
 
