@@ -1,8 +1,8 @@
-"""What a card says of readings, sizes and the batch; `values` has the whole card, and hands these on."""
+"""What a card says of gauge, readings, sizes and batch; `values` has the whole card, and hands these on."""
 
 from dataclasses import dataclass
 
-from cardgen.terms import HandwheelReads, ReadingKind, ReadingMoves, StageName, System, ToolUse
+from cardgen.terms import GaugeType, HandwheelReads, ReadingKind, ReadingMoves, StageName, System, ToolUse
 
 
 @dataclass(frozen=True)
@@ -18,7 +18,22 @@ class ReadingTool:
 
 
 @dataclass(frozen=True)
-class Marks:
+class Gauge:
+    id: str
+    type: GaugeType
+    gauge_line_diameter_mm: float
+    length_mm: float
+    stands_from_face_mm: float  # at finish: its gauge line (a ring's large face) inwards of shoulder or mouth
+    uncertainty_mm: float | None  # None for a mating part, which nobody has calibrated
+    calibration_due: str | None  # as the shop writes dates
+    light_gauge: str | None  # id of the light gauge used for finishing, if any
+    master: str | None  # id of the master plug that proves the gauge, if any
+    name: str
+    face_from_line_mm: float | None = None  # of a plug: from its gauge line out to its collar or handle
+
+
+@dataclass(frozen=True)
+class GaugeMarks:
     """Least and most marks of the gauge, as readings."""
 
     least_mm: float
@@ -38,7 +53,7 @@ class Reading:
     rough_tool: ReadingTool
     finish_tool: ReadingTool
     plane_mm: float | None  # of a plug's depth: what it is read from, from the mouth into the hole
-    marks: Marks | None = None
+    marks: GaugeMarks | None = None
 
     def tool(self, use: ToolUse) -> ReadingTool:
         """The tool that roughing or finishing is read with."""

@@ -30,11 +30,11 @@ def reading_values(facts: Facts) -> values.Reading:
     )
 
 
-def _marks(facts: Facts) -> values.Marks | None:
+def _marks(facts: Facts) -> values.GaugeMarks | None:
     given = facts.records.gauge.marks
     if given is None:
         return None
-    return values.Marks(given.least.value, given.most.value, facts.geometry.marks_bound)
+    return values.GaugeMarks(given.least.value, given.most.value, facts.geometry.marks_bound)
 
 
 def _tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:

@@ -19,8 +19,9 @@ from cardgen.card.method_values import OutBy as OutBy
 from cardgen.card.method_values import Proof as Proof
 from cardgen.card.method_values import Start as Start
 from cardgen.card.size_values import Batch as Batch
+from cardgen.card.size_values import Gauge as Gauge
+from cardgen.card.size_values import GaugeMarks as GaugeMarks
 from cardgen.card.size_values import Handwheel as Handwheel
-from cardgen.card.size_values import Marks as Marks
 from cardgen.card.size_values import Reading as Reading
 from cardgen.card.size_values import ReadingTool as ReadingTool
 from cardgen.card.size_values import Stage as Stage
@@ -30,7 +31,6 @@ from cardgen.card.stack_values import SineStack as SineStack
 from cardgen.card.stack_values import SlipStack as SlipStack
 from cardgen.terms import (
     End,
-    GaugeType,
     Level,
     Meaning,
     MoveId,
@@ -114,21 +114,6 @@ class Taper:
     angle_tolerance_arcsec: float | None  # ± on the half angle
     angle_tolerance_mm: float | None  # ± as a difference of diameters over the length
     angle_tolerance_text: str
-
-
-@dataclass(frozen=True)
-class Gauge:
-    id: str
-    type: GaugeType
-    gauge_line_diameter_mm: float
-    length_mm: float
-    stands_from_face_mm: float  # at finish: its gauge line (a ring's large face) inwards of shoulder or mouth
-    uncertainty_mm: float | None  # None for a mating part, which nobody has calibrated
-    calibration_due: str | None  # as the shop writes dates
-    light_gauge: str | None  # id of the light gauge used for finishing, if any
-    master: str | None  # id of the master plug that proves the gauge, if any
-    name: str
-    face_from_line_mm: float | None = None  # of a plug: from its gauge line out to its collar or handle
 
 
 @dataclass(frozen=True)
