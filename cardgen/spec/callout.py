@@ -171,6 +171,8 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     size, over, length = text.partition(" over ")
     if over:
         return _tolerance_over(text, size, length)
+    if re.match(r"[+-] ?[0-9.]", text):
+        raise _one_sided(text)
     if not text.startswith("±"):
         raise Refusal(f"{shown(text)} is not an angle tolerance", _ANGLE_TOLERANCE_FORMS)
     which, rest = _which_angle(text[1:].strip())
@@ -185,10 +187,18 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     return AngleTolerance(text, included_angle_rad=angle)
 
 
+def _one_sided(text: str) -> Refusal:
+    """More taper only, or less: what is aimed at is midway, so that is what has to be called out."""
+    return Refusal(
+        f"the angle tolerance {shown(text)} has two unlike sides",
+        "call out the taper midway between its limits, and write ± half of the zone, such as ± 5 arcsec",
+    )
+
+
 def _tolerance_over(text: str, size: str, length: str) -> AngleTolerance:
     tolerance = read_tolerance(size)
     if tolerance.minus != tolerance.plus:
-        raise Refusal(f"the angle tolerance {shown(text)} has two unlike sides", _ANGLE_TOLERANCE_FORMS)
+        raise _one_sided(text)
     if length in ("the length", "length"):
         return AngleTolerance(text, diameter_mm=tolerance.plus)
     over = read_length(length).value

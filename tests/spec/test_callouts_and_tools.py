@@ -107,6 +107,14 @@ def test_an_angle_tolerance_has_three_forms(text: str, field: str, value: object
     assert getattr(read_angle_tolerance(text), field) == pytest.approx(value)
 
 
+@pytest.mark.parametrize("text", ["+0 / -10 arcsec", "+10 -0 arcsec", "+0.006 -0 mm over the length"])
+def test_an_angle_tolerance_of_two_unlike_sides_is_told_what_to_call_out(text: str) -> None:
+    """'More taper only': the middle of the zone is what is set and proved, so the drawing's figure is not."""
+    with pytest.raises(Refusal, match="two unlike sides") as told:
+        read_angle_tolerance(text)
+    assert "midway between its limits" in told.value.right
+
+
 @pytest.mark.parametrize(
     "text",
     [
