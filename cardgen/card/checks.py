@@ -74,7 +74,8 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
             "it says nothing of the rest; use a longer gauge, or check the rest by other means",
         )
     outside = facts.records.part.taper.side == "external"
-    if terms.reading(facts.kind).closes and card.reading.finish_low_mm <= 0:
+    closes = terms.reading(facts.kind).closes and card.reading.finish_low_mm <= 0
+    if closes or _meets_shoulder(facts):
         yield Finding(
             "error",
             "gauge-meets-shoulder",
@@ -117,6 +118,15 @@ def _reach(facts: Facts, card: values.Card) -> Iterator[Finding]:
         f"{hidden}, where no hand can read it",
         "read collar_gap, to the face of the plug's collar or handle (face_from_line of the gauge)" + instead,
     )
+
+
+def _meets_shoulder(facts: Facts) -> bool:
+    """Whether a ring read at the small end meets the shoulder on a piece at its lower limit of size."""
+    taper = facts.records.part.taper
+    if facts.kind != "small_end_standout" or taper.open_both_ends:
+        return False
+    gap = facts.seat.large_end + taper.relief_mm - facts.seat.gauge_large_end
+    return gap <= facts.geometry.size_half_band / facts.geometry.ratio
 
 
 def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:

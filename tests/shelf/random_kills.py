@@ -38,8 +38,12 @@ def killed_after(seconds: float, run, arguments: list[str]) -> bool:
     """A make in a child of its own, killed from outside; whether it was still at work."""
     child = os.fork()
     if child == 0:
-        sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - until the child ends
-        os._exit(run(arguments))
+        status = 1
+        try:  # whatever happens, the child never comes back into this program
+            sys.stdout = open(os.devnull, "w")  # noqa: SIM115 - until the child ends
+            status = run(arguments)
+        finally:
+            os._exit(status)
     time.sleep(seconds)
     os.kill(child, signal.SIGKILL)
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -signal.SIGKILL
