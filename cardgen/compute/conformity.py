@@ -5,6 +5,7 @@ one who proves conformity draw the limits in by the expanded uncertainty of the 
 """
 
 import math
+from typing import NamedTuple
 
 from cardgen.compute.doubt import combined, reading_uncertainty
 from cardgen.compute.sum_error import SumError
@@ -13,7 +14,14 @@ COVERAGE = 2.0  # k, for about 95 % (JCGM 100:2008, 6.3.3)
 STEPS = (5.0, 2.0, 1.0)  # in which tools are divided, of each power of ten
 
 
-def proved_within(low: float, high: float, expanded: float) -> tuple[float, float]:
+class ProvedLimits(NamedTuple):
+    """Between which readings a piece is surely good."""
+
+    low: float
+    high: float
+
+
+def proved_within(low: float, high: float, expanded: float) -> ProvedLimits:
     """The limits between which a reading proves that a piece conforms: low + U … high − U.
 
     low, high: limits of size; expanded: U of the reading, all in mm of one quantity. Result: the limits
@@ -22,7 +30,7 @@ def proved_within(low: float, high: float, expanded: float) -> tuple[float, floa
     """
     if expanded < 0:
         raise SumError("an expanded uncertainty cannot be negative")
-    return low + expanded, high - expanded
+    return ProvedLimits(low + expanded, high - expanded)
 
 
 def coarsest_division(band: float, ratio: float, other_doubt: float, share: float) -> float | None:

@@ -62,12 +62,12 @@ class Allowances:
     @property
     def accept_low(self) -> float:
         """The least stock of a piece that is surely within its limits of size."""
-        return conformity.proved_within(self.finish_low, self.finish_high, self.doubt)[0]
+        return conformity.proved_within(self.finish_low, self.finish_high, self.doubt).low
 
     @property
     def accept_high(self) -> float:
         """The most stock of a piece that is surely within its limits of size."""
-        return conformity.proved_within(self.finish_low, self.finish_high, self.doubt)[1]
+        return conformity.proved_within(self.finish_low, self.finish_high, self.doubt).high
 
 
 @dataclass(frozen=True)

@@ -10,6 +10,11 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
     outcomes = ("passed", "failed", "xfailed", "xpassed")
     reports = [report for outcome in outcomes for report in terminalreporter.getreports(outcome)]
     lines = [value for report in reports for name, value in report.user_properties if name == "bench line"]
+    bars = [value for report in reports for name, value in report.user_properties if name == "bar line"]
+    if bars:
+        terminalreporter.section("the bars of the method, % of the pieces")
+        for bar in bars:
+            terminalreporter.write_line(bar)
     if lines:
         terminalreporter.section("virtual bench")
         terminalreporter.write_line(aligned(lines))

@@ -14,7 +14,7 @@ import pytest
 from cardgen.rehearsal.errors import CAUSES, Errors, drawn
 from cardgen.rehearsal.floor import Bench, FloorJob
 from cardgen.rehearsal.outcome import Tally, rehearse
-from tests.bench.bars import BARS, HEAD, TOP, broken_bars, equipped, line
+from tests.bench.bars import BARS, TOP, broken_bars, equipped, line
 from tests.bench.cards import card as bare_card
 from tests.bench.jobs import JOBS
 from tests.bench.judge import usual
@@ -162,7 +162,7 @@ def test_the_method_as_the_card_tells_it_keeps_the_bars(
     """A few batches here; all eighteen tapers at length by `python -m tests.bench.bars`."""
     card, job, unproved = equipped(part)
     tally = worked(card, job, batches=30)
-    record_property("bar line", f"{HEAD}\n{line(part, tally, unproved)}")
+    record_property("bar line", line(part, tally, unproved))
     assert unproved == set()
     assert broken_bars(tally) == []
 
