@@ -15,7 +15,16 @@ from functools import lru_cache
 
 from cardgen.paper.press.document import MM, Surface
 from cardgen.paper.press.typeface import PaperError, Weight, typeface, weight_of
-from cardgen.paper.press.typesetting import SMALLEST_PT, Runs, TextStyle, pieces_of, text_width, wrapped
+from cardgen.paper.press.typesetting import (
+    SLASH,
+    SLASH_AIR,
+    SMALLEST_PT,
+    Runs,
+    TextStyle,
+    pieces_of,
+    text_width,
+    wrapped,
+)
 
 Point = tuple[float, float]
 
@@ -239,7 +248,12 @@ def _operators(text: str, bold: bool, size: float) -> tuple[str, frozenset[tuple
             risen = bool(rise)
         for subset, body in face.encode(piece):
             used.add((weight, subset))
-            parts.append(f" /{face.resource_name(subset)} {points:g} Tf ({body}) Tj")
+            shown = (
+                f"[{-1000 * SLASH_AIR:g} ({body}) {-1000 * SLASH_AIR:g}] TJ"
+                if piece == SLASH
+                else f"({body}) Tj"
+            )
+            parts.append(f" /{face.resource_name(subset)} {points:g} Tf {shown}")
     if risen:
         parts.append(" 0 Ts")
     return "".join(parts), frozenset(used)

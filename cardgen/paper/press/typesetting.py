@@ -14,6 +14,10 @@ from cardgen.paper.press.typeface import CAP_HEIGHT, typeface, weight_of
 SMALLEST_PT = 6.5  # nothing on any paper is set smaller
 HAND_PT = 14.0  # the least size of a value that the hand acts on
 FRACTION = re.compile(r"(\d+)⁄(\d+)|⌀")
+SLASH, SLASH_AIR = (
+    "⁄",
+    0.07,
+)  # of the size, on each side of a fraction's slash: its ends lean over the figures
 DIAMETER_SIGN = 1.32  # the font draws it as tall as an x; drawings want it as tall as a figure
 
 Run = tuple[str, bool]  # a piece of text and whether it is bold
@@ -61,7 +65,9 @@ def _width(text: str, bold: bool, size: float) -> float:
     face = typeface(weight_of(bold, size))
     if "⁄" not in text and "⌀" not in text:
         return face.width(text) * size
-    return sum(face.width(piece) * points for piece, points, _ in pieces_of(text, size))
+    pieces = pieces_of(text, size)
+    air = 2 * SLASH_AIR * sum(points for piece, points, _ in pieces if piece == SLASH)
+    return air + sum(face.width(piece) * points for piece, points, _ in pieces)
 
 
 @lru_cache(maxsize=16384)
@@ -83,7 +89,7 @@ def pieces_of(text: str, size: float) -> tuple[tuple[str, float, float], ...]:
             pieces.append(("⌀", DIAMETER_SIGN * size, 0.0))
             continue
         pieces.append((found[1], small, rise))
-        pieces.append(("⁄", size, 0.0))
+        pieces.append((SLASH, size, 0.0))
         pieces.append((found[2], small, drop))
     if end < len(text):
         pieces.append((text[end:], size, 0.0))
