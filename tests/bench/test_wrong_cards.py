@@ -37,7 +37,7 @@ FOUND_IN_BATCHES: list[tuple[Spoil, str, tuple[str, ...]]] = [
     (wrong.plane_forgotten, "stock left at", ("SPINDLE", "SHANK", "CUP")),
     (wrong.rough_target_unrounded, "cannot be set", ("SPINDLE", "SHANK", "SOCKET", "COLLET")),
     (wrong.rough_target_rounded_down, "stock left at rough", ("SPINDLE", "SHANK", "SOCKET")),
-    (wrong.no_checks, "pieces over size", ("PIN", "SEAT")),
+    (wrong.no_checks, "pieces ground again", ("PIN", "SEAT")),
 ]
 FOUND_ON_THE_STILL_BENCH: list[tuple[Spoil, tuple[str, ...]]] = [
     (wrong.cosine_dropped, tuple(JOBS)),
