@@ -181,6 +181,26 @@ Level = Literal["error", "warning", "note"]
 Units = Literal["inch", "metric", "both"]
 System = Literal["mm", "in"]
 PaperSize = Literal["A4", "letter"]
+BookletTables = Literal[
+    "conversions",
+    "standards",
+    "stock",
+    "divisions",
+    "swivel",
+    "test_bar",
+    "correction",
+    "sine_bar",
+    "rolls",
+    "grades",
+    "warmth",
+    "speeds",
+    "dressing",
+    "centre_holes",
+    "numbers",
+    "parts",
+    "cards",
+]
+BOOKLET_TABLES: tuple[BookletTables, ...] = get_args(BookletTables)
 
 SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
 INCH = 25.4  # mm, the international inch of 1959

@@ -6,7 +6,6 @@ page. The card's code and its QR square are the same throughout, so they change 
 """
 
 import copy
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from functools import cache
@@ -21,13 +20,10 @@ from cardgen.booklet.gather_booklet import gather_booklet
 from cardgen.card.gather import gather
 from cardgen.card.values import Card, as_plain
 from cardgen.paper.bench_card import card_sides
-from cardgen.paper.book.sections import Running, set_section, title_page
-from cardgen.paper.book.style import sheet_for
-from cardgen.paper.book.table_figures import TableFigures
+from cardgen.paper.book.make import drawn_booklet
 from cardgen.paper.gap_strip import gap_strip
 from cardgen.paper.press.document import Surface
 from cardgen.paper.record_sheet import record_sheet
-from cardgen.paper.words.wording import Words, environment
 from cardgen.shelf.changes import value_changes
 from cardgen.shop.folder import Shop
 from cardgen.spec.complaint import Complaint
@@ -169,6 +165,7 @@ TRIES: dict[str, Try] = {
     "booklet.machines": Try(["CG-9"], also={"machine2": {"id": "CG-9"}}),
     "booklet.paper": Try("letter"),
     "booklet.parts": Try(["P-2"], also={"part2": {"id": "P-2"}}),
+    "booklet.tables": Try(["rolls"]),
     "booklet.tapers": Try(["1:10"]),
     "booklet.title": Try("Other tables"),
     "booklet.units": Try("inch"),
@@ -487,18 +484,11 @@ def measured(key: str) -> tuple[str, ...]:
     return (*changed, *(["notice"] if value_changes(before["values"], after["values"]) else []))
 
 
-def _booklet(shop: Shop, card: Card) -> Iterator[Surface]:
+def _booklet(shop: Shop, card: Card) -> list[Surface]:
     """The booklet's title, its swivel tables and the part's page."""
     record = shop.library.booklets["tables"]
     cards = dict.fromkeys(shop.library.parts, card)
-    tables = gather_booklet(record, shop.library, cards, {}, CODE)
-    words = Words(environment(shop.templates), {"b": tables, "f": TableFigures(tables.units)})
-    sheet = sheet_for(tables.paper, tables.units, words)
-    running = Running(words)
-    yield from (title_page("booklet_title", words, sheet).draw(0, "", running),)
-    for name in ("booklet_swivel", "booklet_parts"):
-        section = set_section(name, words, sheet)
-        yield from (section.draw(number, "", running) for number in range(len(section.pages)))
+    return drawn_booklet(gather_booklet(record, shop.library, cards, {}, CODE), shop.templates)[0]
 
 
 def _drawn(sides: Any) -> tuple[str, ...]:

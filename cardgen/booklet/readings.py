@@ -1,42 +1,105 @@
-"""Reading → stock for every taper that is unlike the others."""
+"""Reading → stock: one table for any taper, one for each cone of fixed use or of the shop's own."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 
-from cardgen.booklet.lines import Alike
-from cardgen.booklet.tables import ReadingStock, StockScale, StockTable, TaperLine
+from cardgen.booklet.basis import HALF_ANGLE, TAPER, Basis, across, grid, length, round_lengths
+from cardgen.booklet.cones import ALIKE_ARCSEC, ConeLine
+from cardgen.booklet.conversions import ONE_IN
+from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, Way, Worded
+from cardgen.card.stacks import ARCSEC
 from cardgen.compute import reading, taper
-from cardgen.terms import MM, System
+from cardgen.digits import plain_fraction
+from cardgen.terms import INCH, MM, System
 
 ROWS = 25
-SCALES: dict[System, tuple[tuple[Fraction, int | None], ...]] = {
-    "in": ((Fraction(1, 64), 64), (Fraction(1, 1000), None)),
-    "mm": ((Fraction(1, 2), None), (Fraction(1, 10), None)),
+SIXTY_FOURTHS = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32)
+# Scales that readings are taken on: name of their words, system, division, denominator of common fractions.
+SCALES: dict[System, tuple[tuple[str, Fraction, int | None], ...]] = {
+    "in": (("by_64", Fraction(1, 64), 64), ("by_thou", Fraction(1, 1000), None)),
+    "mm": (("by_half", Fraction(1, 2), None), ("by_tenth", Fraction(1, 10), None)),
 }
+DIVISIONS_AT = (50, 30, 20, 16, 12, 10, 8, 5, 4, Fraction(24, 7))  # 1 : x
 
 
-def stock_table(group: Alike, systems: tuple[System, ...]) -> StockTable:
-    """The stock for readings on the scales of each system, counted from the finish reading."""
-    line = group.first
-    return StockTable(
-        names=tuple(dict.fromkeys(each.name for each in group.lines)),
-        parts=group.parts,
-        ratio=line.ratio,
-        ratio_1_to=taper.one_in_from_ratio(line.ratio),
-        per_foot_in=taper.per_foot_from_ratio(line.ratio),
-        half_angle_deg=line.half_angle_deg,
-        scales=tuple(
-            _scale(line, system, division, denominator)
-            for system in systems
-            for division, denominator in SCALES[system]
-        ),
+def stock(basis: Basis) -> Iterator[BookTable]:
+    """The general table, the same by sixty-fourths, then a table for each cone that has one of its own."""
+    yield _general(basis)
+    if "in" in basis.systems:
+        yield _by_sixty_fourths(basis)
+    for cone in basis.owned:
+        yield _stock_of(cone, basis.systems)
+
+
+def divisions(basis: Basis) -> Iterator[BookTable]:
+    """What one division of the tool that a reading is taken with is worth on the diameter."""
+    heads = [f"1:{each}" if isinstance(each, int) else "7:24" for each in DIVISIONS_AT]
+    ratios = [float(1 / Fraction(each)) for each in DIVISIONS_AT]
+    for system in basis.systems:
+        rows = grid(round_lengths("divisions", system), ratios, lambda away, ratio: _stock(ratio, away))
+        columns = across("worth", length(5, system), (head for head in heads))
+        division = BookColumn("division", Way("round length", system=system))
+        yield BookTable("divisions", (division, *columns), rows, system, worked=(1, 3))
+
+
+def _stock(ratio: float, away: float) -> float:
+    return reading.stock_from_reading(away, 0.0, reading.stock_per_reading("shoulder_gap", ratio))
+
+
+def _any_taper(basis: Basis) -> list[tuple[str, float]]:
+    """Every cone by its names and every round ratio that is none of them, the shallow first."""
+    named = [(cone.label, cone.ratio, cone.half_angle) for cone in basis.cones]
+    for x in ONE_IN:
+        half_angle = taper.half_angle_from_ratio(1 / x)
+        if all(abs(half_angle - known) * ARCSEC > ALIKE_ARCSEC for _, _, known in named):
+            named.append((f"1:{x}", 1 / x, half_angle))
+    return [(name, ratio) for name, ratio, _ in sorted(named, key=lambda each: each[1])]
+
+
+def _general(basis: Basis) -> BookTable:
+    """Stock for 1 … 9 units of reading, in the same unit: a reading is put together from its figures."""
+    rows: list[tuple[Cell, ...]] = []
+    for name, ratio in _any_taper(basis):
+        rows.append((name, taper.one_in_from_ratio(ratio), *(_stock(ratio, float(n)) for n in range(1, 10))))
+    columns = across("units", Way("number", 5), (str(n) for n in range(1, 10)))
+    worked = next((row for row, each in enumerate(rows) if each[0] == "1:22"), len(rows) // 2)
+    return BookTable(
+        "general", (TAPER, BookColumn("one_in", Way("number", 4)), *columns), tuple(rows), worked=(worked, 4)
     )
 
 
-def _scale(line: TaperLine, system: System, division: Fraction, denominator: int | None) -> StockScale:
-    division_mm = float(division) * MM[system]
-    per_reading = reading.stock_per_reading("shoulder_gap", line.ratio)
-    rows = []
-    for count in range(1, ROWS + 1):
-        away = count * division_mm
-        rows.append(ReadingStock(count, away, reading.stock_from_reading(away, 0.0, per_reading)))
-    return StockScale(system, denominator, division_mm, tuple(rows))
+def _by_sixty_fourths(basis: Basis) -> BookTable:
+    names, ratios = zip(*_any_taper(basis), strict=True)
+    rows = grid(ratios, [count / 64 * INCH for count in SIXTY_FOURTHS], _stock, names)
+    columns = (BookColumn("stock", length(4, "in"), plain_fraction(count, 64)) for count in SIXTY_FOURTHS)
+    return BookTable("sixty_fourths", (TAPER, *columns), rows, "in", worked=(len(rows) // 2, 6))
+
+
+def _stock_of(cone: ConeLine, systems: tuple[System, ...]) -> BookTable:
+    """Stock for readings on the scales of each system, counted from the finish reading."""
+    columns: list[BookColumn] = []
+    parts: list[list[tuple[Cell, ...]]] = []
+    for system in systems:
+        for key, division, denominator in SCALES[system]:
+            way = Way("plain") if denominator else Way("number", 1) if system == "mm" else Way("inches", 3)
+            columns.append(BookColumn("reading", way, group=key))
+            columns += [
+                BookColumn("stock_in" if each == "in" else "stock_mm", length(4, each), group=key)
+                for each in systems
+            ]
+            rows: list[tuple[Cell, ...]] = []
+            for count in range(1, ROWS + 1):
+                left = _stock(cone.ratio, float(count * division) * MM[system])
+                shown = plain_fraction(count, denominator) if denominator else float(count * division)
+                rows.append((shown, *(left for _ in systems)))
+            parts.append(rows)
+    told: dict[str, str | Amount] = {
+        "names": " · ".join(cone.names),
+        "used_by": ", ".join(cone.used_by),
+        "one_in": Amount(taper.one_in_from_ratio(cone.ratio), Way("number", 4)),
+        "per_foot": Amount(taper.per_foot_from_ratio(cone.ratio), Way("inches", 5)),
+        "half_angle": Amount(cone.half_angle * ARCSEC / 3600, HALF_ANGLE.way),
+    }
+    rows = [tuple(cell for part in parts for cell in part[number]) for number in range(ROWS)]
+    notes = (Worded("used_by", told),) if cone.used_by else ()
+    return BookTable("stock_of", tuple(columns), tuple(rows), told=told, notes=notes)

@@ -1,12 +1,99 @@
-"""The library's series with all that their sources print, conflicts and all."""
+"""The library's series with all that their sources print, conflicts and all: as records, and as tables."""
 
 import math
 from collections.abc import Iterator
 from dataclasses import replace
 
 from cardgen import tapers
-from cardgen.booklet.tables import Printed, Remark, StandardSeries, StandardSize
+from cardgen.booklet.basis import Basis, length
+from cardgen.booklet.tables import (
+    Amount,
+    BookColumn,
+    BookTable,
+    Cell,
+    Printed,
+    Remark,
+    StandardSeries,
+    StandardSize,
+    Way,
+    Worded,
+)
 from cardgen.compute import taper
+from cardgen.terms import INCH, System
+
+ENDS = ("large", "small", "length", "projection")
+
+
+def standards(basis: Basis) -> Iterator[BookTable]:
+    """A table for each series: its sizes in the systems of the booklet, then sources and conflicts."""
+    for each in basis.series:
+        yield _standard_table(standard_series(each), basis.systems)
+
+
+def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> BookTable:
+    shown = [end for end in ENDS if any(getattr(size, end) for size in series.sizes)]
+    columns, first = [BookColumn("size", Way("plain") if series.fractions else Way())], series.sizes[0]
+    if not series.one_taper:
+        columns += [] if series.all_per_foot else [BookColumn("callout")]
+        columns += [BookColumn("per_foot", Way("inches", 5)), BookColumn("one_in", Way("number", 4))]
+        columns += [BookColumn("half_angle", Way("dms"))]
+    for end in shown:
+        group = f"{end}_gauge_line" if end == series.gauge_line_at else end
+        columns += [BookColumn(system, length(3, system), group=group) for system in systems]
+    rows: list[tuple[Cell, ...]] = []
+    for size in series.sizes:
+        row: list[Cell] = [size.size]
+        if not series.one_taper:
+            row += [] if series.all_per_foot else [size.callout]
+            row += [size.per_foot_in, size.ratio_1_to, size.half_angle_deg]
+        row += [_as_printed(getattr(size, end), system) for end in shown for system in systems]
+        rows.append(tuple(row))
+    told: dict[str, str | Amount] = {
+        "series": series.name,
+        "title": series.title,
+        "planes": f"{series.planes[:1].lower()}{series.planes[1:]}" if shown else "",
+        "callout": first.callout,
+        "one_in": Amount(first.ratio_1_to, Way("number", 4)),
+        "per_foot": Amount(first.per_foot_in, Way("inches", 5)),
+        "half_angle": Amount(first.half_angle_deg, Way("dms")),
+        "half_degrees": Amount(first.half_angle_deg, Way("number", 5)),
+    }
+    source = Worded("printed_in", {"source": series.source, "confidence": series.confidence})
+    bare = series.one_taper and not shown and len(series.sizes) == 1
+    return BookTable(
+        name=f"standard{'_one_taper' if series.one_taper else ''}{'' if shown else '_bare'}",
+        columns=() if bare else tuple(columns),
+        rows=() if bare else tuple(rows),
+        told=told,
+        notes=(source, *(_said(remark, series.name) for remark in series.remarks)),
+    )
+
+
+def _as_printed(printed: Printed | None, system: System) -> Cell:
+    """As its source prints it, or worked out in the other system: there 'about' has no more digits either."""
+    if printed is None:
+        return ""
+    if printed.unit == system:
+        text = printed.text
+        return text.removeprefix("0") if system == "in" and text.startswith("0.") else text
+    if not printed.about:
+        return printed.mm
+    figures = len(printed.text.replace(".", "").lstrip("0"))
+    value = printed.mm if system == "mm" else printed.mm / INCH
+    decimals = max(0, figures - 1 - math.floor(math.log10(value)))
+    return Amount(printed.mm, length(decimals if system == "mm" else decimals - 1, system))
+
+
+def _said(remark: Remark, series: str) -> Worded:
+    """A remark by its kind, about the whole series or about some of its sizes."""
+    of_series = not remark.sizes or remark.sizes == (series,)
+    of = "" if of_series else f"{series} {', '.join(remark.sizes)}: "
+    prints = [
+        text if of_series else f"{text} for {size}"
+        for text, size in zip(remark.prints, remark.sizes or remark.prints, strict=False)
+    ]
+    told = {"of": of, "prints": ", ".join(prints), "text": remark.text}
+    return Worded(remark.kind, told | {"figure": remark.figure, "source": remark.source})
 
 
 def standard_series(series: tapers.Series) -> StandardSeries:

@@ -24,11 +24,7 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
     table = machine.swivel
     by_table = facts.set_by == "table"
     slips, screw = table.slips, table.screw
-    slip_height = (
-        swivel.slip_height(slips.type, slips.radius_mm, half_angle)
-        if slips is not None and by_table
-        else None
-    )
+    slip_height = slips_show(machine, half_angle) if by_table else None
     screw_angle = screw_division(facts)
     return values.Swivel(
         machine=machine.id,
@@ -98,12 +94,31 @@ def indicator_type(machine: MachineRecord) -> terms.SwingType:
 
 def screw_divisions(facts: Facts, turned_from: float, turned_to: float) -> float | None:
     """Divisions of the adjusting screw between two angles of the table; None as for `screw_division`."""
-    screw = facts.records.machine.swivel.screw
-    if screw is None or facts.set_by == "wheel head":
+    if facts.set_by == "wheel head":
+        return None
+    return screw_turns(facts.records.machine, turned_from, turned_to)
+
+
+def screw_turns(machine: MachineRecord, turned_from: float, turned_to: float) -> float | None:
+    """The same on a machine, whatever the part; None without a screw."""
+    screw = machine.swivel.screw
+    if screw is None:
         return None
     return swivel.screw_divisions_between(
         turned_from, turned_to, screw.type, screw.radius_mm, screw.lead_mm, screw.divisions
     )
+
+
+def slips_show(machine: MachineRecord, half_angle: float) -> float | None:
+    """The height of slip gauges from straight to a half angle; None where the table has no place for them."""
+    slips = machine.swivel.slips
+    return swivel.slip_height(slips.type, slips.radius_mm, half_angle) if slips is not None else None
+
+
+def within_wheel_head(machine: MachineRecord, half_angle: float) -> bool:
+    """Whether the machine has a wheel head that swivels to a half angle."""
+    head = machine.wheel_head
+    return head.swivels and (head.limit_rad is None or swivel.within_limit(half_angle, head.limit_rad))
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import asin, cos, gcd, lcm, sin, tan
 
 from cardgen.compute.sum_error import SumError
@@ -65,36 +66,36 @@ def closest_stack(height: float | Height, sizes: Sequence[Height]) -> Stack:
     wanted = Fraction(height)
     if not sizes or wanted <= 0:
         raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
-    unit, pieces = whole_pieces(sizes)
-    # The sum just above a height is at most one piece away from a sum below it, so this much is enough.
-    top = int(wanted / unit) + max(pieces) + 1
-    sums = _all_sums(pieces, top)
-    nearest = min(_neighbours(sums, int(wanted / unit), top), key=lambda n: (abs(n * unit - wanted), n))
+    unit, pieces = whole_pieces(tuple(sizes))
+    near = _neighbours(_all_sums(pieces), int(wanted / unit))
+    nearest = min(near, key=lambda n: (abs(n * unit - wanted), n))
     found = _fewest(nearest, pieces)
     if found is None:
         raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
     return _stack(found, unit, wanted)
 
 
-def whole_pieces(sizes: Sequence[Height]) -> tuple[Fraction, list[int]]:
+@lru_cache(maxsize=16)  # a shop has a few sets, and asks for hundreds of heights
+def whole_pieces(sizes: tuple[Height, ...]) -> tuple[Fraction, tuple[int, ...]]:
     """The largest unit of which every size is a whole number, and the sizes in it, smallest first."""
     fractions = sorted(Fraction(size) for size in sizes)
     if fractions[0] <= 0 or len(set(fractions)) != len(fractions):
         raise SumError("the sizes of a set must be greater than nothing and all different")
     below = lcm(*(size.denominator for size in fractions))
     unit = Fraction(gcd(*(int(size * below) for size in fractions)), below)
-    return unit, [int(size / unit) for size in fractions]
+    return unit, tuple(int(size / unit) for size in fractions)
 
 
-def _all_sums(pieces: Sequence[int], top: int) -> int:
-    """Bit n is set where some of the pieces, each once at most, add up to n ≤ top."""
-    sums, mask = 1, (1 << (top + 1)) - 1
+@lru_cache(maxsize=16)
+def _all_sums(pieces: tuple[int, ...]) -> int:
+    """Bit n is set where some of the pieces, each once at most, add up to n."""
+    sums = 1
     for piece in pieces:
-        sums |= (sums << piece) & mask
+        sums |= sums << piece
     return sums
 
 
-def _neighbours(sums: int, wanted: int, top: int) -> Iterator[int]:
+def _neighbours(sums: int, wanted: int) -> Iterator[int]:
     """The nearest sums at or below and above a wanted one, nothing at all not counted."""
     below = (sums & ((1 << (wanted + 1)) - 1)).bit_length() - 1
     if below > 0:
@@ -107,18 +108,19 @@ def _neighbours(sums: int, wanted: int, top: int) -> Iterator[int]:
 def _fewest(wanted: int, pieces: Sequence[int]) -> list[int] | None:
     """The fewest pieces that add up to a height, largest piece first; None where there are none.
 
-    `sums[i][k]` has bit n set where k of the i smallest pieces add up to n.
+    `sums[k][i]` has bit n set where k of the i smallest pieces add up to n.
     """
     mask = (1 << (wanted + 1)) - 1
     usable = [piece for piece in pieces if piece <= wanted]
+    sums = [[1] * (len(usable) + 1)]
     for count in range(1, len(usable) + 1):
-        sums = [[1] + [0] * count]
-        for piece in usable:
-            before = sums[-1]
-            sums.append([1] + [before[k] | ((before[k - 1] << piece) & mask) for k in range(1, count + 1)])
-        if sums[-1][count] >> wanted & 1:
+        with_fewer, here = sums[-1], [0]
+        for piece, before in zip(usable, with_fewer, strict=False):
+            here.append(here[-1] | ((before << piece) & mask))
+        sums.append(here)
+        if here[-1] >> wanted & 1:
             return _walk_back(wanted, usable, sums, count)
-        if not sums[-1][count]:
+        if not here[-1]:
             return None
     return None
 
@@ -128,7 +130,7 @@ def _walk_back(wanted: int, usable: Sequence[int], sums: Sequence[Sequence[int]]
     found: list[int] = []
     for index in range(len(usable), 0, -1):
         rest = wanted - usable[index - 1]
-        if count and rest >= 0 and sums[index - 1][count - 1] >> rest & 1:
+        if count and rest >= 0 and sums[count - 1][index - 1] >> rest & 1:
             found.append(usable[index - 1])
             wanted, count = rest, count - 1
     return found

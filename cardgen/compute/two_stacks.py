@@ -32,10 +32,10 @@ def closest_difference(height: float | Height, sizes: Sequence[Height]) -> TwoSt
     positive. Source: exact search over all choices of so many signed pieces.
     """
     wanted = Fraction(height)
-    unit, pieces = whole_pieces(sizes)
+    unit, pieces = whole_pieces(tuple(sizes))
     if wanted > 0:
         for count in _outwards(wanted / unit):
-            found = _fewest(count, tuple(pieces))
+            found = _fewest(count, pieces)
             if found is not None:
                 first, other = (
                     tuple(sorted((abs(each) * unit for each in found if each * sign > 0), reverse=True))

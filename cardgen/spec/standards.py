@@ -151,10 +151,9 @@ def slip_set_findings(names: tuple[str, ...], at: tuple[str, ...]) -> Iterator[M
 
 
 def booklet_findings(booklet: BookletRecord) -> Iterator[Mistake]:
-    """Each taper of a booklet is `all`, a series, a standard taper or a callout."""
-    series = {one.name.casefold() for one in tapers.all_series()}
+    """Each taper of a booklet is `all`, a series or a trade's name for one, a standard taper or a callout."""
     for index, name in enumerate(booklet.tapers):
-        if name.casefold() == "all" or name.casefold() in series:
+        if name.casefold() == "all" or tapers.series_named(name):
             continue
         try:
             callout = read_callout(name)

@@ -4,16 +4,19 @@ Every figure stands in a data file beside the source that prints it; the code ho
 when first asked for, and only those that the question needs. All results are frozen.
 """
 
+from cardgen.tapers.centre_holes import CentreHoles, centre_holes
 from cardgen.tapers.grades import AngleGrade, angle_grade, angle_grades, grade_names
 from cardgen.tapers.identify import Family, Likeness, Nearest, by_ends, by_ratio, by_words, nearest
-from cardgen.tapers.lookup import all_series, all_tapers, find, suggestions
+from cardgen.tapers.lookup import all_series, all_tapers, find, index, series_named, suggestions
 from cardgen.tapers.materials import Expansion, Practice, Range, expansion, grinding_practice, material_groups
 from cardgen.tapers.printed import Length, Rate
+from cardgen.tapers.round_figures import round_figures
 from cardgen.tapers.series import Conflict, Series, StandardTaper
 from cardgen.tapers.slips import SlipSet, slip_set, slip_sets
 
 __all__ = [
     "AngleGrade",
+    "CentreHoles",
     "Conflict",
     "Expansion",
     "Family",
@@ -33,12 +36,16 @@ __all__ = [
     "by_ends",
     "by_ratio",
     "by_words",
+    "centre_holes",
     "expansion",
     "find",
     "grade_names",
     "grinding_practice",
+    "index",
     "material_groups",
     "nearest",
+    "round_figures",
+    "series_named",
     "slip_set",
     "slip_sets",
     "suggestions",

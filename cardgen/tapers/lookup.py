@@ -31,6 +31,7 @@ class IndexLine:
     series: str
     file: str
     spelled: tuple[str, ...]
+    met: str = ""  # often, seldom: in a toolroom, so that the booklet has its readings ready, or no settings
 
     def points_from(self, words: Words) -> int:
         """How many words of the name are the series' own, at its head or its tail; 0 where none."""
@@ -47,7 +48,8 @@ def index() -> tuple[IndexLine, ...]:
     """Every series of the library, in the order of the booklet."""
     lines = []
     for item in Entry(read("index.yaml"), "index.yaml").entries("series"):
-        lines.append(IndexLine(item.text("series"), item.text("file"), item.texts("spelled")))
+        met = item.optional_text("met") or ""
+        lines.append(IndexLine(item.text("series"), item.text("file"), item.texts("spelled"), met))
         item.end()
     return tuple(lines)
 
@@ -62,6 +64,14 @@ def all_series() -> tuple[Series, ...]:
 def all_tapers() -> tuple[StandardTaper, ...]:
     """Every standard taper, series by series."""
     return tuple(taper for series in all_series() for taper in series.sizes)
+
+
+def series_named(name: str) -> tuple[str, ...]:
+    """The series that a name stands for as a whole: its own name, or a trade's word for it (BT, HSK, MK)."""
+    words = words_of(name)
+    return tuple(
+        line.series for line in index() if words in [words_of(each) for each in (line.series, *line.spelled)]
+    )
 
 
 @cache

@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from cardgen.booklet.basis import own_length
+from cardgen.booklet.tables import Way
 from cardgen.digits import decimal, degrees_minutes_seconds, in_last_digits
 from cardgen.digits import inch_decimal as inches
-from cardgen.paper.book.table_figures import TableFigures
-
-BOTH = TableFigures("both")
+from cardgen.paper.book.written import amount, written
 
 
 @given(st.integers(1, 10**7), st.integers(0, 5))
@@ -66,23 +66,18 @@ def test_seconds_carry_into_minutes_and_degrees(degrees: float, written: str) ->
 
 def test_divisions_carry_into_turns() -> None:
     """Ensures that a screw is never said to stand at a whole turn of divisions."""
-    assert BOTH.turns(199.96, 100) == "2\u00a0+\u00a00.0"
-    assert BOTH.turns(199.94, 100) == "1\u00a0+\u00a099.9"
+    assert written(199.96, Way("turns", 100)) == "2\u00a0+\u00a00.0"
+    assert written(199.94, Way("turns", 100)) == "1\u00a0+\u00a099.9"
 
 
-def test_a_bound_is_rounded_up() -> None:
-    """Ensures that 'within' is never told too narrow."""
-    assert BOTH.up(0.0101, 2) == "0.02"
+@pytest.mark.parametrize(
+    ("seconds", "text"), [(59.94, "59.9″"), (59.96, "60.0″"), (65.04, "1′05.0″"), (1650.12, "27′30.1″")]
+)
+def test_seconds_of_arc_become_minutes(seconds: float, text: str) -> None:
+    """Ensures that a width of 27′30″ is not told as 1650.1″."""
+    assert written(seconds, Way("arc", 1)) == text
 
 
 def test_a_length_of_the_shop_is_told_in_its_own_unit() -> None:
     """Ensures that 20 in is not told as 508 mm, nor 250 mm as 9.84252 in."""
-    assert (BOTH.own(508.0), BOTH.own(250.0)) == ("20\u00a0in", "250\u00a0mm")
-
-
-def test_sixty_fourths_are_reduced() -> None:
-    """Ensures that readings look as a rule is engraved."""
-    assert [BOTH.sixty_fourths(count, 64) for count in (1, 14, 32, 64, 76)] == [
-        *("1⁄64", "7⁄32", "1⁄2", "1"),
-        "1\u00a03⁄16",
-    ]
+    assert [amount(own_length(each)) for each in (508.0, 250.0)] == ["20\u00a0in", "250\u00a0mm"]

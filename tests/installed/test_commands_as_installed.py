@@ -199,10 +199,10 @@ def test_cardgen_sheet(shop: Path) -> None:
 
 
 def test_cardgen_booklet(shop: Path) -> None:
-    """The toolroom's booklet of more than a hundred pages, contents in front."""
+    """The toolroom's booklet of some seventy pages, contents in front."""
     assert "toolroom-booklet.pdf: made, toolroom-" in cardgen(shop, "booklet", "toolroom")
     text = pages(shop / "out" / "toolroom-booklet.pdf")
-    assert len(text) > 100
+    assert 50 < len(text) < 90
     assert "Contents" in " ".join(text[:3])
 
 

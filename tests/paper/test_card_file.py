@@ -13,6 +13,8 @@ from cardgen.paper.panels.code import draw_qr
 from cardgen.paper.press.document import Surface, pdf_bytes
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.press.pen import Pen
+from cardgen.shelf.contents import bind
+from tests.paper.accessible import accessible
 from tests.paper.legibility import text_of
 
 
@@ -53,6 +55,19 @@ def test_the_code_stands_in_print_and_in_the_files_properties(
         assert reader.metadata.subject == card.title.code
         assert card.title.part in (reader.metadata.title or "")
         assert card.title.code in text_of(made)
+
+
+def test_a_card_says_what_it_is_to_those_who_cannot_see_it(
+    demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures title shown, language, XMP, and that binding its specs in leaves them."""
+    card = demo_cards[0]
+    drawn = bench_card(card, "A5", templates)
+    bound = bind(drawn, {"code": "c", "part": "p", "revision": "A"}, {})
+    for made in (drawn, bound):
+        title, language = accessible(pypdf.PdfReader(io.BytesIO(made)))
+        assert card.title.part in (title or "")
+        assert language == "en-GB"
 
 
 def test_the_same_card_gives_the_same_bytes(sample: dict[str, Card], templates: Templates) -> None:

@@ -32,11 +32,12 @@ TAKEN = {
         "info",
         "Catalog",
         "addPage",
+        "Outlines",
         "Reference",
         "idToObject",
         "GetPDFData",
     },
-    pdfdoc.PDFPage(): {"MediaBox", "Contents"},
+    pdfdoc.PDFPage(): {"Annots", "MediaBox", "Contents"},
     ttfonts: {"FF_NONSYMBOLIC", "FF_SYMBOLIC", "TTFontFace", "makeToUnicodeCMap"},
     ttfonts.TTFontFace(str(FONTS / FILES["bold"][1])): {
         "name",
@@ -98,8 +99,8 @@ def test_every_name_that_is_taken_is_in_the_contract() -> None:
     """Nothing more of ReportLab is used than what stands above."""
     tree = ast.parse(Path(from_reportlab.__file__).read_text("utf-8"))
     ours = {node.name for node in ast.walk(tree) if isinstance(node, ast.FunctionDef)}
-    ours |= {"_made", "_face", "name", "characters", "data", "told"}  # attributes of our own classes
-    pythons = {"encode", "decode", "format", "dict", "join", "items", "sha256", "hexdigest"}
+    ours |= {"_made", "_face", "_pages", "_added", "name", "characters", "data", "told"}  # our own attributes
+    pythons = {"encode", "decode", "format", "dict", "join", "items", "append", "sha256", "hexdigest"}
     used = {node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)}
     used |= {
         alias.name for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) for alias in node.names
@@ -169,6 +170,22 @@ def test_an_object_is_written_as_it_stands_and_mentioned_by_its_number() -> None
     made.add(f"<< /There {mention} >>".encode())
     found = re.findall(rb"(\d+ 0) obj[^<]*<< /Here \(as it  stands\) >>", made.finished())
     assert [each.decode() + " R" for each in found] == [mention]
+
+
+def test_the_root_says_what_it_was_given_and_pages_have_their_links() -> None:
+    """PDFDocument's Catalog and Outlines, PDFPage's Annots: what stands there is ours, and no less."""
+    made = document()
+    first = made.add_page(100, 100, packed_stream(b""))
+    tree = made.set_root("Outlines")
+    mark = made.add(f"<< /Title (here) /Parent {tree} /Dest [{first} /Fit] >>".encode())
+    made.put(tree, f"<< /First {mark} /Last {mark} /Count 1 >>".encode())
+    made.set_root("ViewerPreferences", b"<< /DisplayDocTitle true >>")
+    made.set_links(0, f"[<< /Subtype /Link /Rect [0 0 9 9] /Dest [{first} /Fit] >>]".encode())
+    reader = pypdf.PdfReader(io.BytesIO(made.finished()))
+    assert [each.title for each in reader.outline] == ["here"]
+    assert reader.root_object["/ViewerPreferences"]["/DisplayDocTitle"].value is True
+    (link,) = reader.pages[0]["/Annots"]
+    assert reader.get_page_number(link["/Dest"][0].get_object()) == 0
 
 
 def test_a_font_can_be_called_by_every_page() -> None:

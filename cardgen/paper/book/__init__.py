@@ -1,7 +1,4 @@
-"""The booklet of tables: a `card.tables.Booklet` becomes a PDF for the toolroom's binder.
+"""The booklet on paper: plain tables of `booklet.tables` become pages, pages a PDF for the toolroom's binder.
 
-    title page, contents, how to use        numbered i, ii …
-    the tables, the parts' cards, sources, index    numbered 1, 2 …
-
-Each section is a template set on pages and made into a PDF of its own; the sections are then joined.
+`table_words` gives a table its words, `blocks` measures and draws, `flow` finds pages, `make` does all of it.
 """

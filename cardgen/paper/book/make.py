@@ -1,115 +1,158 @@
-"""A booklet from front to back: sections find their pages, contents and index are written, all is joined."""
+"""A booklet from front to back: chapters find their pages, contents and index are written, all is drawn.
+
+title page, contents, how to use        numbered i, ii …
+the tables, copies of cards, index      numbered 1, 2 …
+"""
 
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from cardgen.booklet.tables import Booklet
-from cardgen.paper.book.binder import Binder, BoundAt, roman
-from cardgen.paper.book.join import Area, Bookmark, Properties, joined
-from cardgen.paper.book.parts import CardPages
-from cardgen.paper.book.sections import BookletSection, Running, set_section, title_page, words_with
-from cardgen.paper.book.style import SIDE, TOP, Sheet, sheet_for
-from cardgen.paper.book.table_figures import TableFigures
-from cardgen.paper.press.document import pdf_bytes
+from cardgen.booklet.tables import Booklet, BookTable
+from cardgen.paper.book.blocks import Block, Leader, blocks_of_lines, heading, leader, paragraph
+from cardgen.paper.book.cards import CardSide, card_sides
+from cardgen.paper.book.flow import BodyPage, Flow, column_width, draw_body
+from cardgen.paper.book.style import SIDE, TOP, Sheet, draw_running, sheet_for
+from cardgen.paper.book.table_words import TableWords
+from cardgen.paper.press.document import Area, Bookmark, Drawing, Surface, Ways
+from cardgen.paper.press.pen import Pen
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
+from cardgen.terms import SYSTEMS
 
-STANDARDS, STOCK = "standards", "stock"
-TABLES = (
-    "conversions",
-    STANDARDS,
-    STOCK,
-    "swivel",
-    "test_bar",
-    "correction",
-    "sine_bar",
-    "rolls",
-    "limits",
+MANY_ALIKE = (
+    4  # tables of one name in a chapter: where there are more, the index has them and not the contents
 )
-LISTED = 1  # the deepest headings that the contents list
 PART_OF_NAME = re.compile(r"(\d+)")
+TITLE_SIZE = 30.0  # pt, of the title page
+TITLE_FROM_TOP = 62.0  # mm
+INDEX_COLUMNS, CONTENTS_COLUMNS = 3, 2
+INDEX = "index"  # what the contents lead to as the others lead to a chapter
+
+Page = BodyPage | CardSide
 
 
 def booklet_pdf(booklet: Booklet, templates: TemplateFiles) -> bytes:
     """The whole booklet; raises PaperError for what cannot be put on paper, naming the template."""
-    words = Words(environment(templates, "tables"), {"b": booklet, "f": TableFigures(booklet.units)})
+    surfaces, ways = drawn_booklet(booklet, templates)
+    keywords = f"booklet {booklet.id}, code {booklet.code}, units {booklet.units}"
+    return Drawing(tuple(surfaces), booklet.title, booklet.code, keywords, ways).pdf()
+
+
+def drawn_booklet(booklet: Booklet, templates: TemplateFiles) -> tuple[list[Surface], Ways]:
+    """Every page drawn, and the ways through them."""
+    words = Words(environment(templates, "tables"), {"b": booklet, "systems": SYSTEMS[booklet.units]})
     sheet = sheet_for(booklet.paper, booklet.units, words)
-    body = Binder(str)
-    tables = {name: body.add(set_section(_template(name), words, sheet)) for name in TABLES}
-    cards = _add_parts(body, booklet, words, sheet, templates)
-    body.add(set_section(_template("sources"), words, sheet))
-    index = _index(booklet, tables[STANDARDS], tables[STOCK], cards)
-    tables["index"] = body.add(set_section(_template("index"), words_with(words, index), sheet))
-    front = _front(words, sheet, body, {name: placed.first for name, placed in tables.items()})
-    return _bound(booklet, front, body, Running(words))
+    tables = TableWords(words)
+    body = _body(booklet, tables, sheet)
+    if booklet.with_cards:
+        cards = [part.card for part in booklet.parts if part.card is not None]
+        body += [side for card in cards for side in card_sides(card, sheet, templates)]
+    body += _index(booklet, tables, sheet, _places(body))
+    front = _front(words, tables, sheet, body)
+    pages = [*front, *body]
+    labels = ["", *map(_roman, range(2, len(front) + 1)), *map(str, range(1, len(body) + 1))]
+    marks = [
+        Bookmark(each.level, each.text, number) for number, page in enumerate(pages) for each in page.headings
+    ]
+    surfaces = [_drawn(page, tables, sheet, label) for page, label in zip(pages, labels, strict=True)]
+    return surfaces, Ways(marks, list(_areas(pages, sheet)), len(front), opens_at=1)
 
 
-def _template(name: str) -> str:
-    return f"booklet_{name}"
-
-
-def _add_parts(
-    body: Binder, booklet: Booklet, words: Words, sheet: Sheet, templates: TemplateFiles
-) -> Mapping[str, BoundAt]:
-    """The list of parts and each part's card; where each card stands."""
-    if not booklet.parts:
-        return {}
-    body.add(set_section(_template("parts"), words, sheet))
-    return {
-        part.id: body.add(CardPages(part.card, sheet, templates))
-        for part in booklet.parts
-        if part.card is not None
-    }
-
-
-def _front(words: Words, sheet: Sheet, body: Binder, pages: Mapping[str, int]) -> Binder:
-    """Title, contents and how to use; set again until the contents are as long as they were taken to be."""
-    title = title_page(_template("title"), words, sheet)
-    how_to = set_section(_template("how_to"), words_with(words, {"pages": pages}), sheet)
-    length = 1
-    while True:
-        how_to_page = len(title.pages) + length + 1
-        entries = [{"level": 0, "title": how_to.title, "page": roman(how_to_page)}]
-        entries += [
-            {"level": level, "title": text, "page": str(page)} for level, text, page in body.headings(LISTED)
+def _body(booklet: Booklet, tables: TableWords, sheet: Sheet) -> list[Page]:
+    """The chapters one behind the other, each with its title and what it says of itself."""
+    flow = Flow(sheet)
+    for chapter in booklet.chapters:
+        columns = tables.columns(chapter.name)
+        width = column_width(sheet, columns)
+        blocks: list[Block] = [
+            heading(0, tables.word(f"chapter.{chapter.name}"), sheet.width, sheet, chapter),
+            *(paragraph(body, width, sheet.looks.body) for body in tables.about(chapter.name)),
         ]
-        contents = set_section(_template("contents"), words_with(words, {"entries": entries}), sheet)
-        if len(contents.pages) == length:
-            break
-        length = len(contents.pages)
-    front = Binder(roman)
-    for section in (title, contents, how_to):
-        front.add(section)
-    return front
+        of_kind = Counter(_kind(table) for table in chapter.tables)
+        for table in chapter.tables:
+            level = 2 if of_kind[_kind(table)] > MANY_ALIKE else 1
+            blocks += tables.blocks(table, level, width, sheet)
+        flow.chapter(blocks, columns)
+    return [*flow.pages]
 
 
-def _index(
-    booklet: Booklet, standards: BoundAt, stock: BoundAt, cards: Mapping[str, BoundAt]
-) -> dict[str, Any]:
-    """Where each part and each taper stands."""
-    series_page = {title: page for level, title, page in standards.marks() if level == 1}
-    pages = [page for level, _, page in stock.marks() if level == 2]
-    paged = list(zip(booklet.stock, pages, strict=True))
-    by_name = {name: page for table, page in paged for name in table.names}
-    by_part = {part: page for table, page in paged for part in table.parts}
+def _kind(table: BookTable) -> str:
+    """What tables are alike in: the first word of their names."""
+    return table.name.partition("_")[0]
+
+
+def _index(booklet: Booklet, tables: TableWords, sheet: Sheet, places: dict[int, int]) -> list[Page]:
+    """Names and subjects in the order that a person looks in, each with the page of its table."""
+    entries: dict[str, BookTable] = {}
+    for name in booklet.names:
+        text = tables.plain_text(f"{name.name}, {name.of}" if name.of else name.name)
+        entries.setdefault(text, name.table)
+    for chapter in booklet.chapters:
+        for table in chapter.tables:
+            for subject in tables.subjects(table):
+                entries.setdefault(subject, table)
+    width = column_width(sheet, INDEX_COLUMNS)
+    blocks: list[Block] = [heading(0, tables.word("chapter.index"), sheet.width, sheet, INDEX)]
+    for text in sorted(entries, key=_in_order):
+        page = str(places[id(entries[text])] + 1)
+        blocks.append(leader(((text, False),), page, width, sheet, entries[text]))
+    flow = Flow(sheet)
+    flow.chapter(blocks, INDEX_COLUMNS)
+    return [*flow.pages]
+
+
+def _front(words: Words, tables: TableWords, sheet: Sheet, body: Sequence[Page]) -> list[Page]:
+    """Title, contents and how to use."""
+    large = replace(sheet, section=replace(sheet.section, size=TITLE_SIZE))
+    title, contents, how_to = Flow(large), Flow(sheet), Flow(sheet)
+    title.chapter(list(blocks_of_lines(words.lines("booklet_title"), sheet.width, large)), 1, TITLE_FROM_TOP)
+    title.pages[0].chapter = ""  # and no running head
+    how_to.chapter(list(blocks_of_lines(words.lines("booklet_how_to"), sheet.width, sheet)), 1)
+    width = column_width(sheet, CONTENTS_COLUMNS)
+    lines: list[Block] = [heading(0, tables.word("chapter.contents"), sheet.width, sheet)]
+    for number, page in enumerate(body, 1):
+        for each in page.headings:
+            if each.level < 2:
+                lines.append(
+                    leader(((each.text, False),), str(number), width, sheet, each.anchor, not each.level)
+                )
+    contents.chapter(lines, CONTENTS_COLUMNS)
+    return [*title.pages, *contents.pages, *how_to.pages]
+
+
+def _places(pages: Sequence[Page]) -> dict[int, int]:
+    """The page of each chapter's and each table's title, by what it is the title of."""
     return {
-        "index_of_parts": [
-            {
-                "part": part,
-                "page": cards[part.id].first if part.id in cards else "–",
-                "stock_page": by_part.get(part.id, "–"),
-            }
-            for part in booklet.parts
-        ],
-        "index_of_tapers": [
-            {
-                "line": line,
-                "standard_page": series_page.get(line.series or "", "–"),
-                "stock_page": by_name[line.name],
-            }
-            for line in sorted(booklet.lines, key=lambda line: _in_order(line.name))
-        ],
+        id(each.anchor): number
+        for number, page in enumerate(pages)
+        for each in page.headings
+        if each.anchor is not None
     }
+
+
+def _areas(pages: Sequence[Page], sheet: Sheet) -> Iterator[Area]:
+    """Every line of contents and index leads to its page."""
+    places = _places(pages)
+    for number, page in enumerate(pages):
+        for spot in page.spots:
+            block = spot.block
+            if isinstance(block, Leader) and id(block.anchor) in places:
+                place = SIDE + spot.x, TOP + spot.y, spot.width, block.height
+                yield Area(number, *place, places[id(block.anchor)])
+
+
+def _drawn(page: Page, tables: TableWords, sheet: Sheet, label: str) -> Surface:
+    """A page as it is printed; without a label it has no running head either."""
+    surface = Surface(sheet.paper.width, sheet.paper.height)
+    pen = Pen(surface)
+    if label:
+        draw_running(pen, sheet, tables.word("running.head"), tables.word("running.foot"), page, label)
+    if isinstance(page, CardSide):
+        page.draw(pen.at(SIDE, TOP))
+    else:
+        draw_body(pen.at(SIDE, TOP), page, sheet, tables.word("running.continued"))
+    return surface
 
 
 def _in_order(name: str) -> list[tuple[int, int, str]]:
@@ -121,43 +164,10 @@ def _in_order(name: str) -> list[tuple[int, int, str]]:
     ]
 
 
-def _bound(booklet: Booklet, front: Binder, body: Binder, running: Running) -> bytes:
-    """Draw every section, make it a PDF, join them."""
-    pdfs: list[bytes] = []
-    bookmarks: list[Bookmark] = []
-    for binder, before in ((front, 0), (body, front.count)):
-        for placed in binder.placed:
-            surfaces = placed.drawn(binder.label, running)
-            pdfs.append(pdf_bytes(surfaces, title=placed.section.title, subject=booklet.code))
-            bookmarks += [Bookmark(level, name, before + page - 1) for level, name, page in placed.marks()]
-    _, contents, how_to = front.placed
-    return joined(
-        pdfs,
-        bookmarks,
-        tuple(_links(contents, how_to, front.count, body)),
-        front_pages=front.count,
-        opens_at=contents.first - 1,
-        properties=Properties(
-            title=booklet.title,
-            subject=booklet.code,
-            keywords=f"booklet {booklet.id}, code {booklet.code}, units {booklet.units}",
-        ),
-    )
-
-
-def _links(contents: BoundAt, how_to: BoundAt, front_pages: int, body: Binder) -> Iterator[Area]:
-    """Every line of the contents leads to its page."""
-    section = contents.section
-    if not isinstance(section, BookletSection):
-        raise TypeError("the contents are a section")
-    targets = [how_to.first - 1, *(front_pages + page - 1 for _, _, page in body.headings(LISTED))]
-    spots = [(number, spot) for number, page in enumerate(section.pages) for spot in page.leaders]
-    for (number, spot), target in zip(spots, targets, strict=True):
-        yield Area(
-            page=contents.first - 1 + number,
-            x=SIDE + spot.x,
-            y=TOP + spot.y,
-            width=section.column_width,
-            height=spot.block.height,
-            to=target,
-        )
+def _roman(number: int) -> str:
+    """1 → i, 4 → iv: how the pages before the tables are numbered."""
+    text = ""
+    for value, letters in ((10, "x"), (9, "ix"), (5, "v"), (4, "iv"), (1, "i")):
+        while number >= value:
+            text, number = text + letters, number - value
+    return text

@@ -1,9 +1,11 @@
 """What the booklet's pages look like: margins for a binder's holes on either side, type, rules."""
 
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
-from cardgen.paper.press.typesetting import TextStyle
+from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typesetting import TextStyle, text_width
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import Words
 from cardgen.terms import Units
@@ -13,6 +15,8 @@ HEAD = 11.0  # mm: baseline of the running head
 TOP = 17.0  # mm: where the text begins
 FOOT = 9.0  # mm above the lower edge: baseline of the page's foot
 BOTTOM = 13.5  # mm above the lower edge: where the text ends
+LEFT_SHARE = 0.5  # of the running head's width, at most, for the booklet's own title
+HEAD_AIR = 6.0  # mm between the two
 
 
 @dataclass(frozen=True)
@@ -48,7 +52,7 @@ def sheet_for(paper: str, units: Units, words: Words) -> Sheet:
         body=TextStyle(9.2, leading=1.28),
         small=TextStyle(7.8, leading=1.25),
         label=TextStyle(7.2),
-        row=4.15 if made.height > 290 else 4.05,
+        row=4.02,
         gap=1.6,
         hairline=0.07,
         rule=0.25,
@@ -62,3 +66,49 @@ def sheet_for(paper: str, units: Units, words: Words) -> Sheet:
         sub=TextStyle(9.4, bold=True, leading=1.2),
         running=TextStyle(7.6),
     )
+
+
+class Headed(Protocol):
+    """What a running head tells of its page: the chapter, and the tables from the first to the last."""
+
+    @property
+    def chapter(self) -> str: ...
+
+    @property
+    def captions(self) -> list[str]: ...
+
+
+def draw_running(pen: Pen, sheet: Sheet, head: str, foot: str, page: Headed, label: str) -> None:
+    """Head: the booklet left, the chapter and its tables right; foot: the code left, the page right."""
+    paper, style = sheet.paper, sheet.running
+    left, right = SIDE, paper.width - SIDE
+    booklet = _shortened(head, style, LEFT_SHARE * sheet.width)
+    pen.text(left, HEAD, booklet, style)
+    room = sheet.width - text_width(booklet, style) - HEAD_AIR
+    pen.text(right, HEAD, _fitting(page, style.bolder(), room), style.bolder(), "right")
+    pen.line(left, HEAD + 1.6, right, HEAD + 1.6, 0.2)
+    base = paper.height - FOOT
+    pen.text(left, base, foot, style)
+    pen.text(right, base, label, sheet.sub, "right")
+
+
+def _fitting(page: Headed, style: TextStyle, room: float) -> str:
+    """The chapter, the first table on the page and the last, as far as there is room for them."""
+    if page.captions:
+        first, last = page.captions[0], page.captions[-1]
+        for text in (
+            f"{page.chapter} · {first} – {last}" if first != last else "",
+            f"{page.chapter} · {first}",
+        ):
+            if text and text_width(text, style) <= room:
+                return text
+    return _shortened(page.chapter, style, room)
+
+
+def _shortened(text: str, style: TextStyle, room: float) -> str:
+    """A running head that is too long ends in dots: the whole of it stands on the title page or below."""
+    if text_width(text, style) <= room:
+        return text
+    while text and text_width(text + "…", style) > room:
+        text = text[:-1]
+    return text.rstrip() + "…"

@@ -13,7 +13,7 @@ from cardgen.paper.pictures import rubs
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
-from cardgen.terms import INCH, End
+from cardgen.terms import INCH, End, Side
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
 WIDEST_PICTURE = 34.0
@@ -112,10 +112,11 @@ def _draw_pattern(
 ) -> None:
     height = PICTURE_ASPECT * picture
     top = (row - height - looks.label.line) / 2
-    _draw_blue(pen.at(0, top), card, pattern.heavy_end, HEAVY_SHARE, picture, height, looks)
+    side = card.taper.side
+    draw_blue(pen.at(0, top), side, pattern.heavy_end, HEAVY_SHARE, picture, height, looks)
     _draw_end_words(pen.at(0, top + height), card, pattern.heavy_end, picture, looks)
     x = picture + BETWEEN
-    _draw_light(pen.at(x, top), card, pattern.light_end, picture, height, looks)
+    draw_light(pen.at(x, top), side, pattern.light_end, picture, height, looks)
     _draw_end_words(pen.at(x, top + height), card, pattern.light_end, picture, looks)
     verdict = _verdict(pattern, looks)
     x = 2 * (picture + BETWEEN)
@@ -139,13 +140,13 @@ def _draw_end_words(pen: Pen, card: Card, end: End, width: float, looks: Looks) 
         pen.text(width, base, text, looks.label, "right")
 
 
-def _draw_blue(
-    pen: Pen, card: Card, heavy: End, fraction: float, width: float, height: float, looks: Looks
+def draw_blue(
+    pen: Pen, side: Side, heavy: End, fraction: float, width: float, height: float, looks: Looks
 ) -> None:
     """A cone (the work, or the plug for a hole), hatched where it bears."""
-    shape = rubs.cone(card.taper.side, width, height)
-    pen.hatch(rubs.marked(shape, card.taper.side, heavy, fraction), DENSE, 45.0, 0.2)
-    pen.hatch(rubs.marked(shape, card.taper.side, heavy, fraction), DENSE, 135.0, 0.2)
+    shape = rubs.cone(side, width, height)
+    pen.hatch(rubs.marked(shape, side, heavy, fraction), DENSE, 45.0, 0.2)
+    pen.hatch(rubs.marked(shape, side, heavy, fraction), DENSE, 135.0, 0.2)
     _draw_cone(pen, shape, looks)
 
 
@@ -154,9 +155,8 @@ def _draw_cone(pen: Pen, shape: rubs.Cone, looks: Looks) -> None:
     pen.polyline(shape.stub, 0.75 * looks.outline)
 
 
-def _draw_light(pen: Pen, card: Card, light: End, width: float, height: float, looks: Looks) -> None:
+def draw_light(pen: Pen, side: Side, light: End, width: float, height: float, looks: Looks) -> None:
     """The cone between the walls of its gauge (or hole), rays where light comes through."""
-    side = card.taper.side
     shape = rubs.cone(side, width, height)
     _draw_cone(pen, shape, looks)
     for wall in rubs.walls(shape, side, light, height):
@@ -275,7 +275,7 @@ def _draw_strip(pen: Pen, card: Card, title: str, cells: Sequence[Cell], width: 
         x, top = (number + 0.5) * column, y
         if cell.fraction is not None:
             wide, tall = _cell_picture(room)
-            _draw_blue(pen.at(x - wide / 2, top), card, heavy, cell.fraction, wide, tall, looks)
+            draw_blue(pen.at(x - wide / 2, top), card.taper.side, heavy, cell.fraction, wide, tall, looks)
             top += tall
         for line_number, line in enumerate(_lines(cell.seen, looks, room)):
             line_y = top + line_number * looks.label.line + looks.label.baseline(looks.label.line)

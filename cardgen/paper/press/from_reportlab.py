@@ -39,11 +39,22 @@ class _Properties(pdfdoc.PDFInfo):  # type: ignore[misc]
         return data
 
 
+class _Bookmarks:
+    """Stands where ReportLab keeps its own outline, which would else put ours away."""
+
+    ready = 1
+
+    def prepare(self, document: object, canvas: object) -> None:
+        """Nothing is left to be done."""
+
+
 class PdfFile:
     """A PDF in the making. No date goes in, so the same content gives the same bytes."""
 
     def __init__(self, properties: Mapping[str, str]) -> None:
         self._made = pdfdoc.PDFDocument(invariant=1, compression=1)
+        self._pages: list[pdfdoc.PDFPage] = []
+        self._added: dict[str, _Ready] = {}
         self._made.info = _Properties(properties)
         # ReportLab's own identifier is of the moment, in the machine's time zone.
         self._made._ID = b"[<%s> <%s>]" % (
@@ -61,19 +72,43 @@ class PdfFile:
         listed = pdfdoc.PDFDictionary({"Names": pdfdoc.PDFArray(names)})
         self._made.Catalog.Names = pdfdoc.PDFDictionary({"EmbeddedFiles": listed})
 
-    def add_page(self, width_pt: float, height_pt: float, contents: bytes) -> None:
-        """A page of these operators, a stream as it stands in a file; every font may be used on it."""
+    def add_page(self, width_pt: float, height_pt: float, contents: bytes) -> str:
+        """A page of these operators, a stream as it stands in a file; every font may be used on it.
+
+        Returns how others mention it.
+        """
         page = pdfdoc.PDFPage()
         page.MediaBox = pdfdoc.PDFArray([0, 0, round(width_pt, 4), round(height_pt, 4)])
         page.Contents = _Ready(contents)
         page.ExtGState = None  # ReportLab's canvas sets these two, and a page cannot be written without
         page._shadingUsed = {}
         self._made.addPage(page)
-
-    def add(self, data: bytes) -> str:
-        """An object as it stands in a file; returns how others mention it: '7 0 R'."""
-        mention: bytes = self._made.Reference(_Ready(data)).format(self._made)
+        self._pages.append(page)
+        mention: bytes = self._made.Reference(page).format(self._made)
         return mention.decode("ascii")
+
+    def set_links(self, page: int, data: bytes) -> None:
+        """The array of a page's places that lead elsewhere; pages are counted from 0."""
+        self._pages[page].Annots = _Ready(data)
+
+    def set_root(self, key: str, data: bytes = b"") -> str:
+        """What the file says of itself as a whole, under a key of a PDF's catalog; returns its mention."""
+        mention = self.add(data)
+        setattr(self._made.Catalog, key, self._added[mention])
+        if key == "Outlines":
+            self._made.Outlines = _Bookmarks()
+        return mention
+
+    def add(self, data: bytes = b"") -> str:
+        """An object as it stands in a file; returns how others mention it: '7 0 R'."""
+        made = _Ready(data)
+        mention: str = self._made.Reference(made).format(self._made).decode("ascii")
+        self._added[mention] = made
+        return mention
+
+    def put(self, mention: str, data: bytes) -> None:
+        """What stands in an object that others had to mention first."""
+        self._added[mention].data = data
 
     def add_font(self, name: str, data: bytes) -> None:
         """A font's object, under the name by which the pages' operators call it."""

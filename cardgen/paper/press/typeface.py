@@ -97,6 +97,9 @@ class Typeface:
         self._widths = {
             code: self._subsets[subset][0].width(code) / 1000 for code, (subset, _) in self._places.items()
         }
+        first = {code: place for code, (subset, place) in self._places.items() if subset == 0}
+        self._usual = frozenset(map(chr, first))  # the first subset sets nearly every text in one piece
+        self._codes = {code: _escaped(place) for code, place in first.items()}
 
     def _place(self, file: FontFile, own: bool) -> None:
         """Give a place to each character that this file has and no file before it; ASCII is the first's."""
@@ -129,6 +132,8 @@ class Typeface:
     @lru_cache(maxsize=65536)  # noqa: B019
     def encode(self, text: str) -> tuple[tuple[int, str], ...]:
         """A text as (subset, PDF string body) pieces, as few as may be."""
+        if self._usual.issuperset(text):
+            return ((0, text.translate(self._codes)),) if text else ()
         pieces: list[tuple[int, list[str]]] = []
         homes = (self._home(each, text)[0] for each in text if ord(each) not in ASCII)
         latest = next((home for home in homes if home < self._own), 0)  # it has ASCII of its own

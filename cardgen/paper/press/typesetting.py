@@ -56,6 +56,8 @@ def text_width(text: str | Runs, style: TextStyle) -> float:
     """Width in mm of a text set on one line; common fractions (7⁄32) are set as fractions."""
     if isinstance(text, str):
         return _width(text, style.bold, style.size) / MM
+    if len(text) == 1:
+        return _width(text[0][0], text[0][1] or style.bold, style.size) / MM
     return sum(_width(piece, bold or style.bold, style.size) for piece, bold in text) / MM
 
 

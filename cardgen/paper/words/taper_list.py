@@ -4,9 +4,17 @@ from collections.abc import Iterator
 from typing import NamedTuple, assert_never
 
 from cardgen.booklet.tables import Remark, StandardSeries, TaperAnswer, TaperMatch
-from cardgen.paper.book.table_figures import TableFigures
+from cardgen.digits import (
+    decimal,
+    degrees_minutes_seconds,
+    inch_decimal,
+    inch_plain,
+    plain_number,
+    signed,
+    with_fractions,
+)
+from cardgen.terms import INCH
 
-_FIGURES = TableFigures("both")
 _ENDS = {"large": "large end", "small": "small end"}
 
 
@@ -30,7 +38,7 @@ def heads(answer: TaperAnswer) -> tuple[Head, ...]:
     )
     if answer.asked_by in ("all", "name"):
         return common
-    over = _FIGURES.own(answer.over_mm)
+    over = min(f"{plain_number(answer.over_mm, 4)} mm", f"{inch_plain(answer.over_mm / INCH, 5)} in", key=len)
     differs = (Head(f"differs over {over}", True), Head("in inches", True))
     if answer.asked_by == "ends":
         return (*common, *differs, Head("large end past the gauge line", True))
@@ -39,41 +47,40 @@ def heads(answer: TaperAnswer) -> tuple[Head, ...]:
 
 def row(match: TaperMatch, answer: TaperAnswer) -> tuple[str, ...]:
     """One standard taper under those heads."""
-    f, size = _FIGURES, match.size
+    size = match.size
     gauge_line = size.small if match.gauge_line_at == "small" else size.large
     name = match.name if match.alike == 1 else f"{match.name} and {match.alike - 1} more"
     common = (
         name,
-        f.fractions(size.callout),
-        f.inches(size.per_foot_in, 5),
-        f.num(size.ratio_1_to, 4),
-        f.dms(size.half_angle_deg),
-        f.fractions(f"{gauge_line.text} {gauge_line.unit}") if gauge_line and match.gauge_line_at else "",
+        with_fractions(size.callout),
+        inch_decimal(size.per_foot_in, 5),
+        decimal(size.ratio_1_to, 4),
+        degrees_minutes_seconds(size.half_angle_deg),
+        with_fractions(f"{gauge_line.text} {gauge_line.unit}") if gauge_line and match.gauge_line_at else "",
         f"{size.length.text} {size.length.unit}" if size.length else "",
     )
     if match.difference_mm is None:
         return _plain(common)
     differs = (
-        f"{f.signed(match.difference_mm, 4)} mm",
-        f.signed_size(match.difference_mm, "in", 4, 5),
+        f"{signed(decimal(match.difference_mm, 4))} mm",
+        signed(inch_decimal(match.difference_mm / INCH, 5)),
     )
     if answer.asked_by == "ends":
         past = match.beyond_gauge_line_mm
-        return _plain((*common, *differs, "" if past is None else f"{f.signed(past, 2)} mm"))
+        return _plain((*common, *differs, "" if past is None else f"{signed(decimal(past, 2))} mm"))
     return _plain((*common[:5], *differs, "within the rounding" if match.agrees else ""))
 
 
 def remarks(answer: TaperAnswer) -> Iterator[str]:
     """What the table does not say: how to read it, then sources and conflicts."""
     if answer.asked_by in ("taper", "ends") and answer.ratio is not None:
-        f = _FIGURES
         yield _plain(
-            (f"Asked about: 1 : {f.num(1 / answer.ratio, 4)}, {f.inches(12 * answer.ratio, 5)} in/ft.",)
+            (f"Asked about: 1 : {decimal(1 / answer.ratio, 4)}, {inch_decimal(12 * answer.ratio, 5)} in/ft.",)
         )[0]
         yield "Differences are on the diameter; positive: steeper than the standard taper."
     for series in answer.series:
         lines = _of_series(series, {match.size.size for match in answer.matches})
-        yield from _plain(tuple(_FIGURES.fractions(line) for line in lines))
+        yield from _plain(tuple(with_fractions(line) for line in lines))
 
 
 def _of_series(series: StandardSeries, sizes: set[str]) -> Iterator[str]:

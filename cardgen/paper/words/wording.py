@@ -130,15 +130,19 @@ class Words:
         alike = [difflib.SequenceMatcher(None, line, text).ratio() for line in source]
         return f"{self.environment.folder / file}:{alike.index(max(alike)) + 1}"
 
-    def label(self, name: str, key: str) -> str:
-        """The words that templates/<name>.j2 gives after 'key:'."""
+    def labels(self, name: str) -> Mapping[str, str]:
+        """All the words of templates/<name>.j2 by what stands before their colons."""
         if name not in self._labels:
             text = rendered(self.environment, f"{name}.j2", self.context)
             found = (LABEL.match(line.strip()) for line in text.splitlines())
             self._labels[name] = {each[1]: html.unescape(each[2]) for each in found if each}
-        if key not in self._labels[name]:
+        return self._labels[name]
+
+    def label(self, name: str, key: str) -> str:
+        """The words that templates/<name>.j2 gives after 'key:'."""
+        if key not in self.labels(name):
             raise TemplateError(f"{self.environment.folder / name}.j2: no line '{key}: …' in it")
-        return self._labels[name][key]
+        return self.labels(name)[key]
 
 
 @dataclass(frozen=True)

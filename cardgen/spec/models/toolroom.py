@@ -1,7 +1,7 @@
 """The toolroom: what holds for every part that does not say otherwise, and booklets for its binder."""
 
 import re
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import PlainValidator
 
@@ -18,10 +18,11 @@ from cardgen.spec.models.fields import (
     Text,
     Texts,
     read_text,
+    read_texts,
 )
 from cardgen.spec.models.keys import Keys, Written, key
 from cardgen.spec.number import tidy
-from cardgen.terms import PaperSize, Units
+from cardgen.terms import BOOKLET_TABLES, BookletTables, PaperSize, Units
 
 PAPERS = ("A6", "A5", "A4", "half letter", "letter", "5x8 in")
 
@@ -35,6 +36,15 @@ def read_paper(text: str) -> str:
     raise Refusal(f"{shown(text)} is not a paper that is known", did_you_mean(name, PAPERS))
 
 
+def read_chapters(entries: str | list[Any]) -> tuple[str, ...]:
+    """Chapters of a booklet, or all."""
+    names = read_texts(entries)
+    for name in names:
+        if name not in (*BOOKLET_TABLES, "all"):
+            raise Refusal(f"{shown(name)} is no chapter of a booklet", did_you_mean(name, BOOKLET_TABLES))
+    return names
+
+
 def read_date_format(text: str) -> str:
     """How dates are written: %Y %y %m %d %B %b and what stands between them."""
     form = read_text(text)
@@ -45,6 +55,11 @@ def read_date_format(text: str) -> str:
 
 
 Paper = Annotated[str, PlainValidator(read_paper), Written(f"one of: {', '.join(PAPERS)}", "paper")]
+Chapters = Annotated[
+    tuple[BookletTables | Literal["all"], ...],
+    PlainValidator(read_chapters),
+    Written("a list of chapters, or all", "texts"),
+]
 DateFormat = Annotated[
     str,
     PlainValidator(read_date_format),
@@ -180,7 +195,12 @@ class BookletRecord(Keys):
     machines: References = key("machines that it has swivel tables for", ("CG-1", "CG-2"), default=("all",))
     parts: References = key("parts that it has a page for", ("SN-204", "DS-3"), default=("all",))
     tapers: Texts = key(
-        "tapers in its tables: standard tapers or whole series by their names, callouts, or all",
-        ("Morse", "1:8"),
+        "tapers in its tables: standard tapers, whole series or trades' names for them, callouts, or all",
+        ("Morse", "BT", "1:8"),
+        default=("all",),
+    )
+    tables: Chapters = key(
+        "its chapters; all stands for every one but copies of the cards, which must be named",
+        ("stock", "swivel", "correction"),
         default=("all",),
     )
