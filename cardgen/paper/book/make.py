@@ -20,9 +20,7 @@ from cardgen.paper.press.pen import Pen
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 from cardgen.terms import SYSTEMS
 
-MANY_ALIKE = (
-    4  # tables of one name in a chapter: where there are more, the index has them and not the contents
-)
+MANY_ALIKE = 6  # tables of one kind in a chapter: of more the index tells, not the contents
 PART_OF_NAME = re.compile(r"(\d+)")
 TITLE_SIZE = 30.0  # pt, of the title page
 TITLE_FROM_TOP = 62.0  # mm
