@@ -263,12 +263,12 @@ def scale_of(scale: dict[str, str], half_angle: mpf, limit: mpf) -> list[str]:
         mark = f"{whole // 60}°{whole % 60:02d}′"
     else:
         number, unit = scale["division"].rsplit(" ", 1)
-        per = {"in/ft": 12, "%": 100}[unit]
+        per, digits = {"in/ft": (12, 5), "%": (100, 4), "mm/m": (1000, 3)}[unit]
         nearest = mpmath.floor(ratio * per / exact(number) + mpf("0.5") + mpf("1e-30"))
         count = int(min(nearest, mpmath.floor(2 * mpmath.tan(limit) * per / exact(number) + mpf("1e-12"))))
         value = count * Fraction(number)
         at_mark = mpmath.atan(exact(value) / per / 2)
-        text = inches(12 * ratio, 5) if unit == "in/ft" else fixed(100 * ratio, 4)
+        text = (inches if unit == "in/ft" else fixed)(per * ratio, digits)
         mark = mixed(value) if "/" in number else short(exact(value), 6)
     left = half_angle - at_mark
     on_diameter = 1000 * (ratio - 2 * mpmath.tan(at_mark))

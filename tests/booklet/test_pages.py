@@ -214,7 +214,7 @@ def test_no_page_is_nearly_empty(booklet: Made) -> None:
 
 def test_the_full_booklet_is_no_longer_than_it_must_be(both: Made) -> None:
     """Ensures that tables are not doubled: it had 130 pages once."""
-    assert len(both.read.pages) <= 75
+    assert len(both.read.pages) <= 85  # with the tables of five machines
 
 
 def test_no_part_of_a_table_is_shorter_than_five_rows(booklet: Made) -> None:
