@@ -25,7 +25,7 @@ DRAWN = re.compile(
     rb"BT ([\d.-]+) ([\d.-]+) Td(.*?) ET(?=\n|$)|^([\d.-]+) ([\d.-]+) m ([\d.-]+) ([\d.-]+) l S$",
     re.DOTALL | re.MULTILINE,
 )
-SET = re.compile(rb"/([\w-]+) ([\d.]+) Tf \(((?:[^\\()]|\\.)*)\) Tj", re.DOTALL)
+SET = re.compile(rb"/([\w-]+) ([\d.]+) Tf \[?(?:-?[\d.]+ )?\(((?:[^\\()]|\\.)*)\)[^T]*T[jJ]", re.DOTALL)
 CODE = re.compile(rb"\\(\d{3}|.)|(.)", re.DOTALL)
 
 
