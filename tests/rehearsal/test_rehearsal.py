@@ -22,7 +22,7 @@ from tests.bench.still import right_angle, straight, work
 from tests.calling import cardgen
 
 Card = dict[str, Any]
-BATCHES = 12
+BATCHES = 8
 
 
 def worked(
@@ -52,7 +52,7 @@ def test_with_one_normal_error_the_share_outside_is_the_closed_forms(sigma: floa
     line_at_size = straight(job, job.gauge_line_at, 0.0)
     bench.mount(work(job, line_at_size))
     bench.zero = bench.machine.slide_at_touch(bench.piece.surface, 0.0)
-    outside, pieces = 0, 6000
+    outside, pieces = 0, 4000
     for _ in range(pieces):
         bench.machine.worn = 0.0
         bench.mount(work(job, straight(job, job.gauge_line_at, 0.05)))
@@ -161,7 +161,7 @@ def test_the_method_as_the_card_tells_it_keeps_the_bars(
 ) -> None:
     """A few batches here; all eighteen tapers at length by `python -m tests.bench.bars`."""
     card, job, unproved = equipped(part)
-    tally = worked(card, job, batches=30)
+    tally = worked(card, job, batches=12)
     record_property("bar line", line(part, tally, unproved))
     assert unproved == set()
     assert broken_bars(tally) == []
@@ -188,8 +188,8 @@ def test_a_rehearsal_of_five_hundred_batches_is_a_matter_of_seconds() -> None:
 
 def test_the_command_tells_the_same_for_a_person_and_for_a_program() -> None:
     """The shares of the JSON are those in words; nothing but JSON goes to the standard output."""
-    told = cardgen("rehearse", "TM-50", "--batches", "5", cwd=TOP)
-    plain = json.loads(cardgen("rehearse", "TM-50", "--batches", "5", "--json", cwd=TOP).stdout)
-    assert told.stdout.startswith(f"TM-50: 5 batches, {plain['outcome']['pieces']} pieces\n")
+    told = cardgen("rehearse", "TM-50", "--batches", "2", cwd=TOP)
+    plain = json.loads(cardgen("rehearse", "TM-50", "--batches", "2", "--json", cwd=TOP).stdout)
+    assert told.stdout.startswith(f"TM-50: 2 batches, {plain['outcome']['pieces']} pieces\n")
     assert f"{plain['outcome']['reground_percent'][0]:.3f} %" in told.stdout
     assert set(plain["without"]) == set(CAUSES)
