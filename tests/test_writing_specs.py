@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -113,6 +114,19 @@ def test_check_makes_nothing_and_its_exit_status_tells(demo_shop: Path) -> None:
     assert len(told) == len(set(told))
     assert told[-1] == f"no errors, {len(told) - 1} warnings"
     assert list((demo_shop / "out").iterdir()) == []
+
+
+def test_a_doubt_names_the_parts_that_it_is_of(demo_shop: Path, tmp_path: Path) -> None:
+    """Two parts share a wheel and a machine: the place alone does not tell whose card is doubtful."""
+    shop = shutil.copytree(demo_shop, tmp_path / "shop")
+    nose = (shop / "specs" / "spindle-nose.yaml").read_text("utf-8")
+    (shop / "specs" / "twin.yaml").write_text(nose.replace("id: SN-204", "id: SN-205"), "utf-8")
+    wheels = shop / "specs" / "wheels.yaml"
+    wheels.write_text(wheels.read_text("utf-8").replace("g_ratio: 40", "g_ratio: 0.5"), "utf-8")
+    told = cardgen("check", "SN-204", "SN-205", cwd=shop).stdout.splitlines()
+    shared = [line for line in told if re.match(r"specs/(wheels|machines)\.yaml", line)]
+    assert shared
+    assert all(": warning: SN-204, SN-205: " in line for line in shared)
 
 
 def test_check_of_a_part_tells_of_no_other(demo_shop: Path) -> None:

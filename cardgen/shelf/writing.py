@@ -36,6 +36,7 @@ REASONS = {
     errno.EPERM: "no permission to write there",
     errno.EROFS: "the disk can only be read",
     errno.ENOTDIR: "a file stands where a folder is needed",
+    errno.EEXIST: "a file, or a link that leads nowhere, stands in its place; take it away",
     errno.ELOOP: "a link or something else that is no file stands in its place; take it away",
     errno.EISDIR: "a folder stands in its place",
     errno.ENAMETOOLONG: "the name is too long",

@@ -232,13 +232,16 @@ class Shop:
     def trial(self, part_ids: Iterable[str]) -> tuple[tuple[Complaint, ...], tuple[Complaint, ...]]:
         """What is wrong with these parts or stands in no part's way, and what is doubtful; nothing is kept.
 
-        Their cards are drawn too, since only then it shows whether they have room on their paper.
+        Their cards are drawn too, since only then it shows whether they have room on their paper. What is
+        doubtful names the parts: often it stands in a record that many share, and is some of theirs only.
         """
-        wrong, doubtful = set(self.complaints_about(part_ids)), set()
+        wrong = set(self.complaints_about(part_ids))
+        doubtful: dict[Complaint, list[str]] = {}
         for part_id in part_ids:
             if self.complaints_of(part_id):
                 continue
-            doubtful |= set(self.warnings_of(part_id))
+            for warning in dict.fromkeys(self.warnings_of(part_id)):
+                doubtful.setdefault(warning, []).append(part_id)
             try:
                 self.draw_card(self.card(part_id).card, self.library.parts[part_id].shop.paper)
             except NotDrawnError as trouble:
@@ -246,7 +249,8 @@ class Shop:
                 wrong.add(self.library.complain("part", part_id, "", told, advice or "choose another paper"))
             except ProgramFaultError:
                 continue  # it is among the faults
-        return tuple(sorted(wrong)), tuple(sorted(doubtful))
+        named = (replace(each, wrong=f"{', '.join(ids)}: {each.wrong}") for each, ids in doubtful.items())
+        return tuple(sorted(wrong)), tuple(sorted(named))
 
     def draw_notice(self, notice: Notice) -> Drawing:
         """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""

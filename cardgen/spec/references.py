@@ -60,9 +60,9 @@ def unresolved(node: Node, kind: str, known: Mapping[RecordKey, object]) -> Iter
         ids = [record_id for other, record_id in known if other == reference.kind]
         advice = did_you_mean(reference.id, ids) if ids else f"write a record of kind {reference.kind}"
         others = [other for other, record_id in known if record_id == reference.id]
-        instead = f"; it is the id of a {others[0]}" if others else ""
-        wrong = f"there is no {reference.kind} with the id {shown(reference.id)}"
-        yield Mistake(reference.at, wrong, f"{advice}{instead}")
+        instead = f", it is that of a {others[0]}" if others else ""
+        wrong = f"there is no {reference.kind} with the id {shown(reference.id)}{instead}"
+        yield Mistake(reference.at, wrong, advice)
 
 
 def dependants(

@@ -12,7 +12,7 @@ from cardgen.shelf.run import INDEX, Action
 from cardgen.shelf.state import State, survey
 from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.wanted import Wanted, file_name
-from cardgen.shelf.writing import HALF_ENDING, LOCK_NAME, OUR_PDF, alone, replace_own
+from cardgen.shelf.writing import HALF_ENDING, LOCK_NAME, OUR_PDF, alone, make_folder, replace_own
 from tests.shelf.stub_cardgen import pages
 from tests.shelf.test_one_run import job, make_these
 
@@ -69,6 +69,8 @@ def test_a_file_where_the_papers_should_lie_is_told_once(tmp_path: Path) -> None
     (tmp_path / "out").write_text("a file")
     with pytest.raises(ShelfError, match="a file stands where the folder of papers should be"):
         survey(Wanted((job(),)), tmp_path / "out")
+    with pytest.raises(ShelfError, match="stands in its place; take it away"):
+        make_folder(tmp_path / "out")
 
 
 def test_half_written_files_are_cleared_below_too(tmp_path: Path) -> None:
