@@ -202,7 +202,8 @@ def test_what_the_planner_should_know_of_a_card_is_told_when_it_is_made(shop: Pa
 
 
 def every_command(group: click.Group, above: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
-    """Every command, those of a group with the group's name before them."""
+    """The program itself, every group, and every command with its groups' names before it."""
+    yield above
     for name, each in group.commands.items():
         yield from every_command(each, (*above, name)) if isinstance(each, click.Group) else [(*above, name)]
 
@@ -221,7 +222,7 @@ def test_every_help_shows_examples_that_can_be_typed(name: tuple[str, ...], tmp_
             assert isinstance(each, click.Group)
             each = each.commands[step]
         try:
-            each.make_context(name[-1], words[len(name) :])
+            each.make_context(program, words[len(name) :])
         except click.BadParameter as missing:
             if "does not exist" not in missing.message:  # an example may name a card that is not here
                 raise

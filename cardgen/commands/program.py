@@ -25,7 +25,14 @@ from cardgen.commands.common import (
 from cardgen.commands.reference import booklet, tapers
 from cardgen.commands.rehearse_command import rehearse
 from cardgen.commands.specs import check, keys, new, schema
-from cardgen.commands.typed import command, part_argument, parts_argument, shop_before_command, shop_option
+from cardgen.commands.typed import (
+    GroupWithExamples,
+    command,
+    part_argument,
+    parts_argument,
+    shop_before_command,
+    shop_option,
+)
 
 if TYPE_CHECKING:
     from cardgen.shelf.run import Outcome
@@ -34,7 +41,11 @@ if TYPE_CHECKING:
 NEEDS_DOING = 1
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110})
+@click.group(
+    cls=GroupWithExamples,
+    examples=("cardgen make", "cardgen make --help", "cardgen status --shop my-shop"),
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 110},
+)
 @click.version_option(package_name="cardgen")
 @shop_before_command
 def commands(folder: Path | None) -> None:

@@ -18,7 +18,7 @@ from cardgen.commands.common import (
     sign_of_life,
     tell,
 )
-from cardgen.commands.typed import command, parts_argument, shop_here, shop_option
+from cardgen.commands.typed import GroupWithExamples, command, parts_argument, shop_here, shop_option
 
 if TYPE_CHECKING:
     from cardgen.spec.complaint import Complaint
@@ -82,7 +82,7 @@ def schema() -> None:
     say_json(json_schema())
 
 
-@click.group()
+@click.group(cls=GroupWithExamples, examples=("cardgen new shop my-shop", "cardgen new part SN-301"))
 def new() -> None:
     """Lay down something to start from; nothing is ever written over."""
 

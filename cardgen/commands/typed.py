@@ -26,6 +26,10 @@ class CommandWithExamples(click.Command):
                 formatter.write("".join(f"  {example}\n" for example in self.examples))
 
 
+class GroupWithExamples(CommandWithExamples, click.Group):
+    """A command of commands, with examples likewise."""
+
+
 def command(name: str, *examples: str, **settings: Any) -> Callable[[Callable[..., None]], click.Command]:
     """A command of this name; its help shows the examples."""
     return click.command(name, cls=CommandWithExamples, examples=examples, context_settings=settings or None)
