@@ -4,6 +4,7 @@ A new word is added to its Literal; the type checker then names each place that 
 over these words ends in `assert_never`. The names that a card prints for them are in the templates.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Literal, assert_never, get_args
 
@@ -204,4 +205,5 @@ BOOKLET_TABLES: tuple[BookletTables, ...] = get_args(BookletTables)
 
 SYSTEMS: dict[Units, tuple[System, ...]] = {"metric": ("mm",), "inch": ("in",), "both": ("mm", "in")}
 INCH = 25.4  # mm, the international inch of 1959
+ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
 MM: dict[System, float] = {"mm": 1.0, "in": INCH}

@@ -3,13 +3,16 @@
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from cardgen import tapers
 from cardgen.booklet.cones import ConeLine
 from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, PartPage, Way
-from cardgen.spec.library import Library
-from cardgen.spec.models import MachineRecord
 from cardgen.terms import INCH, MM, System
+
+if TYPE_CHECKING:
+    from cardgen.spec.library import Library
+    from cardgen.spec.models import MachineRecord
 
 INCH_BAR = 5 * INCH  # the sine bar of an inch shop that names none; common practice, no source
 METRIC_BAR = 100.0
@@ -37,7 +40,7 @@ class Basis:
     systems: tuple[System, ...]
     cones: tuple[ConeLine, ...]
     series: tuple[tapers.Series, ...]
-    machines: tuple[MachineRecord, ...]
+    machines: "tuple[MachineRecord, ...]"
     parts: tuple[PartPage, ...]
     tools: tuple[Tools, ...]
     blue_film_mm: float
@@ -62,7 +65,7 @@ class Basis:
 Maker = Callable[[Basis], Iterator[BookTable]]
 
 
-def tools_of(library: Library, system: System) -> Tools:
+def tools_of(library: "Library", system: System) -> Tools:
     """The shop's sine bar where it is one of this system, and its first set of slip gauges in it."""
     bar = library.shop.sine_bar_mm
     in_inches = abs(bar / INCH * 2 - round(bar / INCH * 2)) < 1e-9

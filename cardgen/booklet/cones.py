@@ -3,14 +3,17 @@
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from cardgen import tapers
 from cardgen.card.called import ratio_of
-from cardgen.card.stacks import ARCSEC
 from cardgen.card.values import Card
 from cardgen.compute import taper
 from cardgen.spec.callout import read_callout
-from cardgen.spec.library import Library
+from cardgen.terms import ARCSEC
+
+if TYPE_CHECKING:
+    from cardgen.spec.library import Library
 
 ALIKE_ARCSEC = 0.1  # of the half angle: nobody sets or proves two cones nearer than this apart
 LONGEST_LABEL = 22  # letters of its names in a row; the index has them all
@@ -67,7 +70,7 @@ def _all(names: Sequence[str]) -> bool:
     return any(name.casefold() == "all" for name in names)
 
 
-def cones(names: Sequence[str], library: Library, cards: Mapping[str, Card]) -> tuple[ConeLine, ...]:
+def cones(names: Sequence[str], library: "Library", cards: Mapping[str, Card]) -> tuple[ConeLine, ...]:
     """Every distinct cone, the shallow first; `cards` are of the parts that the booklet is for."""
     found = sorted(
         [*_standard(names), *_callouts(names), *_of_shop(library, cards)], key=lambda each: each.ratio
@@ -139,7 +142,7 @@ def _callouts(names: Sequence[str]) -> Iterator[_Named]:
             yield _Named(name, "", ratio, taper.half_angle_from_ratio(ratio), owned=True)
 
 
-def _of_shop(library: Library, cards: Mapping[str, Card]) -> Iterator[_Named]:
+def _of_shop(library: "Library", cards: Mapping[str, Card]) -> Iterator[_Named]:
     """The cones of the booklet's parts and of every gauge; one that is no standard goes by its callout."""
     for part_id, card in cards.items():
         name = card.taper.callout or f"part {part_id}"

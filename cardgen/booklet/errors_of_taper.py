@@ -6,10 +6,9 @@ from typing import Literal
 
 from cardgen.booklet.basis import HALF_ANGLE, TAPER, Basis, across, grid, length, round_length, round_lengths
 from cardgen.booklet.tables import BookColumn, BookTable, Cell, Way, Worded
-from cardgen.card.stacks import ARCSEC
 from cardgen.compute import correction, swivel, taper
 from cardgen.digits import plain_fraction
-from cardgen.terms import System
+from cardgen.terms import ARCSEC, System
 
 MARKED = ((1, 5), (1, 4), (1, 3), (2, 5), (1, 2), (3, 5), (2, 3), (3, 4), (4, 5), (1, 1))
 

@@ -26,12 +26,12 @@ from cardgen.card.setting import (
     slips_show,
     within_wheel_head,
 )
-from cardgen.card.stacks import ARCSEC, near_stack
+from cardgen.card.stacks import near_stack
 from cardgen.compute import swivel, taper
 from cardgen.digits import on_scale
 from cardgen.spec.models import MachineRecord
 from cardgen.spec.models.tooling import Screw
-from cardgen.terms import System
+from cardgen.terms import ARCSEC, System
 
 ALL_BUT_ONE = 5e-5  # a factor that is printed 1.0000
 Told = dict[str, str | Amount]

@@ -7,9 +7,9 @@ from cardgen import tapers
 from cardgen.booklet.basis import HALF_ANGLE, TAPER, Basis, Tools, across, length, round_length
 from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, Way, Worded
 from cardgen.card.proving import LAID_FLAT
-from cardgen.card.stacks import ARCSEC, sine_stack
+from cardgen.card.stacks import sine_stack
 from cardgen.compute import inspection, warmth
-from cardgen.terms import INCH
+from cardgen.terms import ARCSEC, INCH
 
 STEEPEST_DEGREES = 30  # for each minute; a cone that is steeper has its line by name
 STEP_MINUTES = 10

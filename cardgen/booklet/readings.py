@@ -7,10 +7,9 @@ from cardgen.booklet.basis import HALF_ANGLE, TAPER, Basis, across, grid, length
 from cardgen.booklet.cones import ALIKE_ARCSEC, ConeLine
 from cardgen.booklet.conversions import ONE_IN
 from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, Way, Worded
-from cardgen.card.stacks import ARCSEC
 from cardgen.compute import reading, taper
 from cardgen.digits import plain_fraction
-from cardgen.terms import INCH, MM, System
+from cardgen.terms import ARCSEC, INCH, MM, System
 
 ROWS = 25
 SIXTY_FOURTHS = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32)

@@ -3,9 +3,8 @@
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.setting import indicator_travel, screw_divisions, table_angle
-from cardgen.card.stacks import ARCSEC
 from cardgen.compute import correction, seat, stages, taper
-from cardgen.terms import INCH
+from cardgen.terms import ARCSEC, INCH
 
 # Round errors of taper over the contact length, and round widths of light: a row for each.
 ERRORS_MM = (0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2)

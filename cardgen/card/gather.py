@@ -12,7 +12,6 @@ from cardgen.card import (
     reversals,
     setting,
     sizes,
-    stacks,
     values,
     work,
 )
@@ -24,6 +23,7 @@ from cardgen.card.nonsense import can_be_read
 from cardgen.compute import inspection, stages, taper
 from cardgen.spec.complaint import Refusal
 from cardgen.spec.models.part import PartHolding
+from cardgen.terms import ARCSEC
 
 
 @dataclass(frozen=True)
@@ -210,7 +210,7 @@ def _taper(facts: Facts) -> values.Taper:
         small_diameter_mm=geometry.small_diameter,
         length_mm=geometry.length,
         relief_mm=part.taper.relief_mm,
-        angle_tolerance_arcsec=limit.half_angle * stacks.ARCSEC if limit is not None else None,
+        angle_tolerance_arcsec=limit.half_angle * ARCSEC if limit is not None else None,
         angle_tolerance_mm=on_diameter,
         angle_tolerance_text=limit.text if limit is not None else "",
     )

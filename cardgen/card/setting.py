@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
-from cardgen.card.stacks import ARCSEC, near_stack, shop_slip_set
+from cardgen.card.stacks import near_stack, shop_slip_set
 from cardgen.compute import swivel
 from cardgen.digits import engraved_mark
 from cardgen.spec.models.tooling import MachineRecord, ScaleRecord
-from cardgen.terms import INCH
+from cardgen.terms import ARCSEC, INCH
 
 TRAVELS_MM = (50.0, 100.0, 200.0, 300.0)
 TRAVELS_IN = (2.0, 4.0, 8.0, 12.0)

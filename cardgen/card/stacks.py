@@ -1,6 +1,5 @@
 """Slip gauges of the shop's set for a height or an angle, for cards and booklets alike."""
 
-import math
 from collections.abc import Iterable
 from fractions import Fraction
 
@@ -9,9 +8,7 @@ from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.compute import inspection, two_stacks
 from cardgen.digits import inch_plain, plain_number
-from cardgen.terms import INCH, MM
-
-ARCSEC = math.degrees(1) * 3600  # arc seconds in a radian
+from cardgen.terms import ARCSEC, INCH, MM
 
 # Farther off than this the nearest stack is no answer: the height is lower than the set can build.
 NEAR_MM = {"mm": 0.005, "in": 0.0005 * INCH}
