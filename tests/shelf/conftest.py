@@ -14,6 +14,7 @@ from pathlib import Path
 import pytest
 
 from tests.calling import captured, cardgen
+from tests.conftest import MadeOnce
 from tests.shelf import stub_cardgen
 
 HERE = Path(__file__).parent
@@ -121,3 +122,26 @@ def stub_trial(tmp_path: Path) -> Trial:
 def trial(new_trial) -> Trial:
     """A shop nobody has made a card in yet."""
     return new_trial()
+
+
+@pytest.fixture
+def with_cards(made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Callable[[Trial], Trial]:
+    """Puts the cards into a shop just laid out; made once, for the same specs give the same bytes."""
+
+    def put(trial: Trial) -> Trial:
+        def make() -> Path:
+            first = lay_out(trial.program, tmp_path_factory.mktemp("with cards") / "shop")
+            first.make()
+            return first.out
+
+        made = made_once(f"cards by {trial.program}", make)
+        shutil.copytree(made, trial.out, dirs_exist_ok=True)
+        return trial
+
+    return put
+
+
+@pytest.fixture
+def shop(trial: Trial, with_cards: Callable[[Trial], Trial]) -> Trial:
+    """A shop whose cards were just made."""
+    return with_cards(trial)

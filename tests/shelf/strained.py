@@ -107,13 +107,16 @@ def every_moment(run, shop: Path, step: int) -> None:
     """
     from tests.shelf.conftest import Trial
 
+    copy = Trial("", shop.with_name("copy"))
+    arguments = ["make", "--shop", str(copy.folder)]
+    shutil.copytree(shop, copy.folder)
+    with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+        run(arguments)  # fonts and words are read once, here, and not in each child
     moment = 0
     while True:
         moment += step
-        copy = Trial("", shop.with_name("copy"))
-        shutil.rmtree(copy.folder, ignore_errors=True)
+        shutil.rmtree(copy.folder)
         shutil.copytree(shop, copy.folder)
-        arguments = ["make", "--shop", str(copy.folder)]
         ended = in_child(run, arguments, {"kill_at": moment})
         if ended != -signal.SIGKILL:
             print(json.dumps({"moments": moment - step, "status": ended, "files": copy.files()}))

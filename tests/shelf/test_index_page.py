@@ -191,10 +191,9 @@ def test_the_page_fits_a_small_screen(page):
     assert page.execute_script("return document.documentElement.scrollWidth") <= 360
 
 
-def test_without_scripts_all_cards_are_shown_and_no_dead_filter(trial):
+def test_without_scripts_all_cards_are_shown_and_no_dead_filter(shop):
     """The filter appears only when it works."""
-    trial.make()
-    html = (trial.out / "index.html").read_text("utf-8")
+    html = (shop.out / "index.html").read_text("utf-8")
     assert '<form class="filter" id="filter" role="search" hidden>' in html
     assert html.count("<li data-part=") == 3
     assert "<li data-part=" in html
@@ -253,9 +252,8 @@ def test_a_broken_template_is_told_with_its_line(template, message):
         index_page(survey(Wanted(()), Path("nowhere")), template, "index.html.j2")
 
 
-def test_states_are_also_there_for_programs(trial):
+def test_states_are_also_there_for_programs(shop):
     """status --json says the same as the page."""
-    trial.make()
-    told = json.loads(trial.run("status", "--json").stdout)
-    html = (trial.out / "index.html").read_text("utf-8")
+    told = json.loads(shop.run("status", "--json").stdout)
+    html = (shop.out / "index.html").read_text("utf-8")
     assert all(one["code"] in html for one in told)

@@ -19,42 +19,39 @@ def test_cards_are_made_once_and_then_left(trial):
     assert {path: path.stat().st_mtime_ns for path in stamps} == stamps
 
 
-def test_only_the_card_whose_spec_changed_is_remade(trial):
+def test_only_the_card_whose_spec_changed_is_remade(shop):
     """And its line says which file, which line, what was and what is."""
-    trial.make()
-    before = trial.files()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-    lines = trial.make()
+    before = shop.files()
+    shop.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    lines = shop.make()
     remade = [line for line in lines if line.startswith("remade")]
     assert len(remade) == 1
     assert "SN-204.pdf" in remade[0]
     assert "specs/spindle-nose.yaml line 20" in remade[0]
     assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.60 mm’" in remade[0]
-    changed = {name for name, digest in trial.files().items() if before.get(name) != digest}
+    changed = {name for name, digest in shop.files().items() if before.get(name) != digest}
     assert {name for name in changed if name.endswith(".pdf") and "/" not in name} == {"SN-204.pdf"}
 
 
-def test_a_record_that_a_part_refers_to_makes_its_card_out_of_date(trial):
+def test_a_record_that_a_part_refers_to_makes_its_card_out_of_date(shop):
     """The gauge was calibrated anew: only the part gauged with it is concerned."""
-    trial.make()
-    trial.edit("gauges.yaml", "37.998 mm, uncertainty: 0.0010 mm", "37.998 mm, uncertainty: 0.0012 mm")
-    states = {part: one["state"] for part, one in trial.status().items()}
+    shop.edit("gauges.yaml", "37.998 mm, uncertainty: 0.0010 mm", "37.998 mm, uncertainty: 0.0012 mm")
+    states = {part: one["state"] for part, one in shop.status().items()}
     assert "out of date" in states.values()
     assert "current" in states.values()
-    found = next(one for one in trial.status().values() if one["state"] == "out of date")
+    found = next(one for one in shop.status().values() if one["state"] == "out of date")
     assert found["causes"][0]["file"] == "specs/gauges.yaml"
 
 
-def test_a_comment_changes_no_card(trial):
+def test_a_comment_changes_no_card(shop):
     """What would be printed is what is printed: the card stays as it is, its code holds, nothing is owed."""
-    trial.make()
-    before = trial.files()
-    trial.edit("spindle-nose.yaml", "revision: B", "revision: B   # as drawn")
-    lines = trial.make()
+    before = shop.files()
+    shop.edit("spindle-nose.yaml", "revision: B", "revision: B   # as drawn")
+    lines = shop.make()
     assert any(line.startswith("left  SN-204.pdf") and "is true to its specs" in line for line in lines)
     assert not any("warning" in line for line in lines)
-    assert trial.files() == before
-    assert trial.run("status").returncode == 0
+    assert shop.files() == before
+    assert shop.run("status").returncode == 0
 
 
 def test_only_the_parts_named_are_touched(trial):
@@ -64,36 +61,33 @@ def test_only_the_parts_named_are_touched(trial):
     assert [path.name for path in trial.out.glob("*.pdf")] == ["NV-30.pdf"]
 
 
-def test_nothing_is_removed_when_a_spec_goes(trial):
+def test_nothing_is_removed_when_a_spec_goes(shop):
     """The card stays, is told as a card without a spec, and status asks for something to be done."""
-    trial.make()
-    (trial.folder / "specs" / "needle-valve.yaml").unlink()
-    lines = trial.make()
+    (shop.folder / "specs" / "needle-valve.yaml").unlink()
+    lines = shop.make()
     assert any(line.startswith("left  NV-30.pdf") and "no spec asks for it" in line for line in lines)
-    assert (trial.out / "NV-30.pdf").exists()
-    assert trial.status()["NV-30"]["state"] == "card without a spec"
-    assert trial.run("status").returncode == 1
+    assert (shop.out / "NV-30.pdf").exists()
+    assert shop.status()["NV-30"]["state"] == "card without a spec"
+    assert shop.run("status").returncode == 1
 
 
-def test_papers_of_other_origin_in_the_folder_are_let_be(trial):
+def test_papers_of_other_origin_in_the_folder_are_let_be(shop):
     """A scanned drawing beside the cards is none of our business."""
-    trial.make()
-    (trial.out / "drawing.pdf").write_bytes(b"%PDF-1.4\nsomething else\n%%EOF\n")
-    assert not any("drawing" in line for line in trial.make())
-    assert trial.run("status").returncode == 0
+    (shop.out / "drawing.pdf").write_bytes(b"%PDF-1.4\nsomething else\n%%EOF\n")
+    assert not any("drawing" in line for line in shop.make())
+    assert shop.run("status").returncode == 0
 
 
-def test_a_part_with_an_error_keeps_its_card_and_the_others_are_made(trial):
+def test_a_part_with_an_error_keeps_its_card_and_the_others_are_made(shop):
     """Told as having errors, never as a card without a spec."""
-    trial.make()
-    kept = trial.files()["SN-204.pdf"]
-    trial.edit("spindle-nose.yaml", "revision: B\n", "")
-    trial.edit("needle-valve.yaml", "pieces:", "pieces:  ")
-    done = trial.run("make")
+    kept = shop.files()["SN-204.pdf"]
+    shop.edit("spindle-nose.yaml", "revision: B\n", "")
+    shop.edit("needle-valve.yaml", "pieces:", "pieces:  ")
+    done = shop.run("make")
     assert done.returncode == 2
-    assert trial.files()["SN-204.pdf"] == kept
-    assert trial.status()["SN-204"]["state"] == "spec has errors"
-    assert trial.status()["NV-30"]["state"] == "current"
+    assert shop.files()["SN-204.pdf"] == kept
+    assert shop.status()["SN-204"]["state"] == "spec has errors"
+    assert shop.status()["NV-30"]["state"] == "current"
 
 
 def test_status_tells_each_state_and_its_exit_status(trial):
@@ -114,76 +108,71 @@ def test_status_tells_each_state_and_its_exit_status(trial):
     assert "0.60 mm" in line
 
 
-def test_a_card_changed_by_hand_is_kept_and_the_true_one_put_back(trial):
+def test_a_card_changed_by_hand_is_kept_and_the_true_one_put_back(shop):
     """Nobody's note is lost."""
-    trial.make()
-    card = trial.out / "SN-204.pdf"
+    card = shop.out / "SN-204.pdf"
     true = card.read_bytes()
     noted = true + b"\n% stop at 2.9 on Mondays\n"
     card.write_bytes(noted)
-    assert trial.status()["SN-204"]["state"] == "changed by hand"
-    line = next(line for line in trial.make() if line.startswith("remade"))
+    assert shop.status()["SN-204"]["state"] == "changed by hand"
+    line = next(line for line in shop.make() if line.startswith("remade"))
     assert "the one changed by hand is kept as set-aside/SN-204-" in line
     assert card.read_bytes() == true
-    assert [path.read_bytes() for path in (trial.out / "set-aside").iterdir()] == [noted]
+    assert [path.read_bytes() for path in (shop.out / "set-aside").iterdir()] == [noted]
 
 
-def test_a_value_changed_without_a_new_revision_is_a_warning_until_it_is_settled(trial):
+def test_a_value_changed_without_a_new_revision_is_a_warning_until_it_is_settled(shop):
     """In status before, in make, and in status after, until the revision is raised."""
-    trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-    assert trial.status()["SN-204"]["revision_not_raised"]
+    shop.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    assert shop.status()["SN-204"]["revision_not_raised"]
     warning = "warning  SN-204: values changed but revision B was not raised"
-    assert warning in trial.run("status").stdout
-    assert any(line.startswith(warning) for line in trial.make())
-    assert trial.status()["SN-204"]["state"] == "current"
-    assert warning in trial.run("status").stdout
-    assert trial.run("status").returncode == 1
-    trial.edit("spindle-nose.yaml", "revision: B", "revision: C")
-    assert not any("warning" in line for line in trial.make())
-    assert trial.run("status").returncode == 0
+    assert warning in shop.run("status").stdout
+    assert any(line.startswith(warning) for line in shop.make())
+    assert shop.status()["SN-204"]["state"] == "current"
+    assert warning in shop.run("status").stdout
+    assert shop.run("status").returncode == 1
+    shop.edit("spindle-nose.yaml", "revision: B", "revision: C")
+    assert not any("warning" in line for line in shop.make())
+    assert shop.run("status").returncode == 0
 
 
-def test_the_warning_ends_when_the_notice_is_taken_away(trial):
+def test_the_warning_ends_when_the_notice_is_taken_away(shop):
     """The copies exchanged, someone files the notice: nothing more to do."""
-    trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-    trial.make()
-    for path in (trial.out / "notices").iterdir():
+    shop.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    shop.make()
+    for path in (shop.out / "notices").iterdir():
         path.unlink()
-    assert trial.run("status").returncode == 0
+    assert shop.run("status").returncode == 0
 
 
-def test_a_replaced_card_leaves_a_notice_that_carries_it(trial):
+def test_a_replaced_card_leaves_a_notice_that_carries_it(shop):
     """Values from → to, where the copies hang, and the old card itself, whole."""
-    trial.make()
-    old = (trial.out / "SN-204.pdf").read_bytes()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-    trial.edit("spindle-nose.yaml", "revision: B", "revision: C")
-    line = next(line for line in trial.make() if line.startswith("remade"))
-    (path,) = (trial.out / "notices").iterdir()
+    old = (shop.out / "SN-204.pdf").read_bytes()
+    shop.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    shop.edit("spindle-nose.yaml", "revision: B", "revision: C")
+    line = next(line for line in shop.make() if line.startswith("remade"))
+    (path,) = (shop.out / "notices").iterdir()
     assert f"change notice notices/{path.name}, copies hang at Grinder 2, Toolroom binder" in line
     notice = unbind(path.read_bytes())
     assert notice.attachments["replaced-card.pdf"] == old
     assert notice.manifest["old_code"] == read_card(old).code
-    assert notice.manifest["code"] == read_card((trial.out / "SN-204.pdf").read_bytes()).code
+    assert notice.manifest["code"] == read_card((shop.out / "SN-204.pdf").read_bytes()).code
     assert notice.sealed
     changes = json.loads(notice.attachments["changes.json"])["changes"]
     assert any(change["path"].startswith("stages[name=blank") for change in changes)
 
 
-def test_a_card_alone_tells_whether_the_specs_still_say_so(trial):
+def test_a_card_alone_tells_whether_the_specs_still_say_so(shop):
     """read: the same card, before and after a change in the shop."""
-    trial.make()
-    card = trial.folder / "a copy from the wall.pdf"
-    card.write_bytes((trial.out / "SN-204.pdf").read_bytes())
-    assert trial.run("read", str(card)).stdout.endswith("the shop's specs still say so\n")
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-    trial.make()
-    told = trial.run("read", str(card)).stdout
+    card = shop.folder / "a copy from the wall.pdf"
+    card.write_bytes((shop.out / "SN-204.pdf").read_bytes())
+    assert shop.run("read", str(card)).stdout.endswith("the shop's specs still say so\n")
+    shop.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    shop.make()
+    told = shop.run("read", str(card)).stdout
     assert "the shop's specs say otherwise now" in told
     assert "‘blank: 0.35 .. 0.50 mm’ → ‘blank: 0.35 .. 0.60 mm’" in told
-    record = json.loads(trial.run("read", str(card), "--json").stdout)
+    record = json.loads(shop.run("read", str(card), "--json").stdout)
     assert (record["current"], record["as_made"], record["part"]) == (False, True, "SN-204")
     assert any(one["input"] == "part SN-204" for one in record["causes"])
 

@@ -29,28 +29,27 @@ others_may_read = pytest.mark.skipif(
 )
 
 
-def with_work_to_do(trial: Trial) -> Trial:
+def with_work_to_do(shop: Trial) -> Trial:
     """One card current, one out of date, one changed by hand, and one whose revision was raised too."""
-    trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-    trial.edit("spindle-nose.yaml", "revision: B", "revision: C")
-    card = trial.out / "NV-30.pdf"
+    shop.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    shop.edit("spindle-nose.yaml", "revision: B", "revision: C")
+    card = shop.out / "NV-30.pdf"
     card.write_bytes(card.read_bytes() + b"\n% a note in the margin\n")
-    return trial
+    return shop
 
 
 def whole(path: Path) -> bool:
     return is_sealed(path.read_bytes())
 
 
-def test_a_run_killed_at_any_moment_leaves_each_card_old_or_new(trial):
+def test_a_run_killed_at_any_moment_leaves_each_card_old_or_new(shop):
     """SIGKILL at every single call that the writer makes to the system, writes torn in the middle:
     no file is half there, and the next run ends with the very files of a run never killed."""
-    step = 1 if trial.program == "stub" else 7  # the writer is the same; the whole program only takes longer
-    with_work_to_do(trial)
-    before = trial.files()
+    step = 1 if shop.program == "stub" else 7  # the writer is the same; the whole program only takes longer
+    with_work_to_do(shop)
+    before = shop.files()
     done = subprocess.run(
-        trial.command(strain={"every_moment": str(trial.folder), "step": step}),
+        shop.command(strain={"every_moment": str(shop.folder), "step": step}),
         env=environment(),
         capture_output=True,
         text=True,
@@ -71,25 +70,25 @@ def test_a_run_killed_at_any_moment_leaves_each_card_old_or_new(trial):
 
 
 @pytest.mark.parametrize("delay", [0.12, 0.27, 0.4])
-def test_a_run_killed_from_outside_can_be_run_again(trial, delay):
+def test_a_run_killed_from_outside_can_be_run_again(shop, delay):
     """SIGKILL from another process, whatever the run is doing then."""
-    with_work_to_do(trial)
-    names = set(trial.files())
+    with_work_to_do(shop)
+    names = set(shop.files())
     running = subprocess.Popen(
-        trial.command("make", "--shop", str(trial.folder)), env=environment(), stdout=subprocess.DEVNULL
+        shop.command("make", "--shop", str(shop.folder)), env=environment(), stdout=subprocess.DEVNULL
     )
     time.sleep(delay)
     running.kill()
     running.wait()
-    assert names <= set(trial.files())
-    trial.make()
-    assert all(whole(path) for path in trial.out.glob("*.pdf"))
-    assert not list(trial.out.rglob("*.half-written"))
+    assert names <= set(shop.files())
+    shop.make()
+    assert all(whole(path) for path in shop.out.glob("*.pdf"))
+    assert not list(shop.out.rglob("*.half-written"))
 
 
 @as_root
 @pytest.mark.parametrize("free_pages", [0, 2, 5])
-def test_a_full_disk_loses_no_card(trial, tmp_path, free_pages):
+def test_a_full_disk_loses_no_card(trial, with_cards, free_pages):
     """A real small disk, filled up: the old cards stay as they were, the message says why, and once
     there is room again the run ends as it should."""
     trial.out.mkdir()
@@ -99,7 +98,7 @@ def test_a_full_disk_loses_no_card(trial, tmp_path, free_pages):
     if room.returncode:
         pytest.skip("this machine lets no disk be mounted")
     try:
-        with_work_to_do(trial)
+        with_work_to_do(with_cards(trial))
         before = trial.files()
         disk = os.statvfs(trial.out)
         filler = trial.out / "filler.bin"
@@ -121,24 +120,24 @@ def test_a_full_disk_loses_no_card(trial, tmp_path, free_pages):
         subprocess.run(["umount", trial.out], check=True)
 
 
-def test_a_limit_on_file_size_is_told_and_loses_nothing(trial):
+def test_a_limit_on_file_size_is_told_and_loses_nothing(shop):
     """The operating system's own limit ends a write in the middle."""
-    with_work_to_do(trial)
-    before = trial.files()
-    done = trial.run("make", strain={"longest_file": 4096})
+    with_work_to_do(shop)
+    before = shop.files()
+    done = shop.run("make", strain={"longest_file": 4096})
     assert done.returncode not in (0, None)
     assert "larger than this account may write" in done.stderr
-    assert trial.files().items() >= before.items()
+    assert shop.files().items() >= before.items()
 
 
 @as_root
 @others_may_read
-def test_an_account_without_rights_is_told_so(trial):
+def test_an_account_without_rights_is_told_so(trial, with_cards):
     """Nobody may look, and may not write: nothing is changed, and the message names the place."""
     # Not in pytest's own folder, which every other run of pytest that begins shuts to other accounts.
     with TemporaryDirectory() as place:
         Path(place).chmod(0o755)
-        nobody_looks_and_makes(lay_out(trial.program, Path(place) / "shop"))
+        nobody_looks_and_makes(with_cards(lay_out(trial.program, Path(place) / "shop")))
 
 
 def nobody_looks_and_makes(trial: Trial) -> None:
@@ -221,26 +220,24 @@ def test_a_clock_that_jumps_makes_nothing_out_of_date(trial):
 
 
 @pytest.mark.parametrize("keep", [0, 100, -4000, -7])
-def test_a_card_cut_short_is_told_kept_and_made_anew(trial, keep):
+def test_a_card_cut_short_is_told_kept_and_made_anew(shop, keep):
     """What is left of it goes to set-aside; the whole card stands in its place again."""
-    trial.make()
-    before = trial.files()
-    card = trial.out / "SN-204.pdf"
+    before = shop.files()
+    card = shop.out / "SN-204.pdf"
     stump = card.read_bytes()[:keep]
     card.write_bytes(stump)
-    assert trial.status()["SN-204"]["state"] == "changed by hand"
-    line = next(line for line in trial.make() if "SN-204.pdf" in line)
+    assert shop.status()["SN-204"]["state"] == "changed by hand"
+    line = next(line for line in shop.make() if "SN-204.pdf" in line)
     assert line.startswith("remade  SN-204.pdf")
     assert "set-aside/SN-204-" in line
-    assert [path.read_bytes() for path in (trial.out / "set-aside").iterdir()] == [stump]
-    assert trial.files()["SN-204.pdf"] == before["SN-204.pdf"]
+    assert [path.read_bytes() for path in (shop.out / "set-aside").iterdir()] == [stump]
+    assert shop.files()["SN-204.pdf"] == before["SN-204.pdf"]
 
 
-def test_another_parts_card_put_in_a_cards_place_is_found(trial):
+def test_another_parts_card_put_in_a_cards_place_is_found(shop):
     """A whole card, but not this part's."""
-    trial.make()
-    (trial.out / "SN-204.pdf").write_bytes((trial.out / "NV-30.pdf").read_bytes())
-    found = trial.status()["SN-204"]
+    (shop.out / "SN-204.pdf").write_bytes((shop.out / "NV-30.pdf").read_bytes())
+    found = shop.status()["SN-204"]
     assert (found["state"], found["why"]) == ("changed by hand", "it is the card of NV-30")
 
 
