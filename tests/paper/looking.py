@@ -1,13 +1,14 @@
 """A panel on a page of its own, read back as a reader of the PDF sees it."""
 
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 from pathlib import Path
 
 import pypdfium2 as pdfium
 
 from cardgen.card.values import Card
-from cardgen.paper.bench_card import read_templates
+from cardgen.paper.bench_card import Templates, read_templates
 from cardgen.paper.panels import Panel
 from cardgen.paper.press.document import Surface, pdf_bytes
 from cardgen.paper.press.page import Looks, looks_for, paper_format
@@ -65,16 +66,25 @@ class Printed:
         ]
 
 
+@cache
+def templates() -> Templates:
+    return read_templates(TEMPLATES)
+
+
 def looks_of(card: Card, paper: str) -> Looks:
     made = paper_format(paper)
-    words = read_templates(TEMPLATES).words(card, made)
+    words = templates().words(card, made)
     return looks_for(made, Figures(card.title.units), words)
 
 
 def printed(panel: Panel, card: Card, paper: str, width: float, height: float | None = None) -> Printed:
     """The panel drawn in a box of `width` and its least height, or `height` if that is more."""
     looks = looks_of(card, paper)
-    tall = max(panel.height(card, width, looks), height or 0.0)
+    return printed_in(panel, card, looks, width, max(panel.height(card, width, looks), height or 0.0))
+
+
+def printed_in(panel: Panel, card: Card, looks: Looks, width: float, tall: float) -> Printed:
+    """The panel drawn in a box of just this width and height."""
     surface = Surface(width + 2 * AROUND, tall + 2 * AROUND)
     panel.draw(Pen(surface).at(AROUND, AROUND), card, width, tall, looks)
     page = pdfium.PdfDocument(pdf_bytes([surface], "", ""))[0].get_textpage()

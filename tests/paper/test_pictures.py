@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -10,7 +11,7 @@ from cardgen.paper.panels import PANELS
 from cardgen.paper.panels.drawing import best_in
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import ReadingKind, TableMoves, Units
-from tests.paper.looking import looks_of, printed
+from tests.paper.looking import looks_of, printed, printed_in
 from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 
 # ratio, large diameter, length, gauge's length: slow, common, steep, 60° included, long, tiny
@@ -51,7 +52,12 @@ def shaped(kind: ReadingKind, shape: tuple[float, float, float, float], units: U
     )
 
 
-def cards() -> Iterator[Card]:
+@cache
+def cards() -> tuple[Card, ...]:
+    return tuple(each_card())
+
+
+def each_card() -> Iterator[Card]:
     units: tuple[Units, ...] = ("inch", "metric", "both")
     for number, kind in enumerate(KINDS):
         for turn, shape in enumerate(SHAPES):
@@ -65,9 +71,10 @@ def test_no_text_leaves_its_box_or_covers_another(name: str) -> None:
     """Every kind of reading, slow to steep, tiny to long, on every paper, at the least height and above."""
     for paper, width in WIDTHS[name]:
         for card in cards():
+            looks = looks_of(card, paper)
+            least = PANELS[name].height(card, width, looks)
             for more in (0.0, 40.0):
-                tall = PANELS[name].height(card, width, looks_of(card, paper)) + more
-                shown = printed(PANELS[name], card, paper, width, tall)
+                shown = printed_in(PANELS[name], card, looks, width, least + more)
                 where = f"{name} on {paper}, {card.reading.kind} {card.taper.callout} {card.title.units}"
                 assert not shown.outside(), where
                 assert not shown.overlaps(), where
