@@ -345,18 +345,30 @@ def test_every_key_is_tried() -> None:
 @pytest.mark.parametrize("key", TRIES)
 def test_a_key_changes_a_paper_or_is_refused(key: str) -> None:
     """Another value leaves other marks on paper; one that cannot be meant is told, and there is no card."""
-    tried = TRIES[key]
-    before = marks(records(tried.given))
-    after = marks(records({**tried.given, **tried.also, key: tried.other}))
+    before, after = map(marks, written_both_ways(key))
     assert before
     assert before != after
     assert (not after) == (key in REFUSED)
     assert measured(key) == shown_on()[key], "what the reference says: python -m tests.kept_keys"
 
 
+@cache
+def written_both_ways(key: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The shop before the key has its other value, and with it."""
+    tried = TRIES[key]
+    return records(tried.given), records({**tried.given, **tried.also, key: tried.other})
+
+
+@cache
+def base() -> dict[str, Any]:
+    """The base shop's records, not to be changed in place."""
+    found: dict[str, Any] = yaml.load(BASE, yaml.BaseLoader)
+    return found
+
+
 def records(changes: dict[str, Any]) -> tuple[str, ...]:
     """The base shop with these keys written otherwise, as YAML, a document a record."""
-    found = yaml.load(BASE, yaml.BaseLoader)
+    found = copy.deepcopy(base())
     for key, value in copy.deepcopy(changes).items():
         kind, *path = key.split(".")
         if not path:  # a second record of a kind: the first but for what is given
@@ -475,11 +487,7 @@ def measured(key: str) -> tuple[str, ...]:
     """The papers that another value of the key changes, as far as it is not refused beside the others."""
     if key in NAMES_A_FILE or key in REFUSED:
         return ("refused where it does not fit the rest",) if key in REFUSED else ()
-    tried = TRIES[key]
-    before, after = (
-        papers(records(tried.given)),
-        papers(records({**tried.given, **tried.also, key: tried.other})),
-    )
+    before, after = map(papers, written_both_ways(key))
     changed = [name for name in before if before[name] != after[name]]
     return (*changed, *(["notice"] if value_changes(before["values"], after["values"]) else []))
 
