@@ -4,19 +4,19 @@ import re
 import shutil
 from io import BytesIO
 from pathlib import Path
+from subprocess import CompletedProcess
 
 import pytest
-from click.testing import CliRunner, Result
 from pypdf import PdfReader
 
 from cardgen.booklet.looking_up import look_up
-from cardgen.commands.reference import booklet, tapers
 from cardgen.spec.complaint import Refusal
 from tests.booklet.conftest import TOP
+from tests.calling import cardgen
 
 
-def asked(*words: str) -> Result:
-    return CliRunner().invoke(tapers, words)
+def asked(*words: str) -> CompletedProcess[str]:
+    return cardgen("tapers", *words)
 
 
 @pytest.fixture
@@ -30,8 +30,8 @@ def shop(tmp_path: Path) -> Path:
     return tmp_path
 
 
-def made(shop: Path, *words: str) -> Result:
-    return CliRunner().invoke(booklet, [*words, "--shop", str(shop)])
+def made(shop: Path, *words: str) -> CompletedProcess[str]:
+    return cardgen("booklet", *words, "--shop", str(shop))
 
 
 @pytest.mark.parametrize(
@@ -58,14 +58,14 @@ def test_a_taper_is_found_however_it_is_asked_for(words: str, first: str) -> Non
 def test_nothing_asked_lists_everything() -> None:
     """Ensures that the whole library is listed: at least 150 sizes."""
     result = asked()
-    assert result.exit_code == 0
-    assert len(result.output.splitlines()) > 150
-    assert "Brown & Sharpe 10" in result.output
+    assert result.returncode == 0
+    assert len(result.stdout.splitlines()) > 150
+    assert "Brown & Sharpe 10" in result.stdout
 
 
 def test_a_size_by_name_is_told_with_its_source_and_conflicts() -> None:
     """Ensures that a figure is never told without where it comes from, nor a conflict hidden."""
-    output = asked("Morse", "3").output
+    output = asked("Morse", "3").stdout
     assert ".938 in" in output
     assert "Source: " in output
     assert "3: elsewhere length 3 1/16 in" in output
@@ -74,7 +74,7 @@ def test_a_size_by_name_is_told_with_its_source_and_conflicts() -> None:
 
 def test_a_taper_asked_for_is_told_with_its_differences() -> None:
     """Ensures that what the rounding explains is said to agree, and the rest differs by so much."""
-    output = asked("0.602", "in/ft").output
+    output = asked("0.602", "in/ft").stdout
     lines = output.splitlines()
     morse = next(line for line in lines if line.startswith("Morse 3 "))
     assert "within the rounding" in morse
@@ -96,7 +96,7 @@ def test_two_diameters_and_a_length_tell_the_difference_over_that_length() -> No
 def test_a_name_that_is_none_gets_the_nearest_names() -> None:
     """Ensures that a slip of the pen is met with help, on the error channel, exit status 2."""
     result = asked("Mrse", "3")
-    assert result.exit_code == 2
+    assert result.returncode == 2
     assert result.stdout == ""
     assert result.stderr == "no standard taper 'Mrse 3'; did you mean Morse 3 or Morse 7 or Morse 6?\n"
 
@@ -105,13 +105,13 @@ def test_three_lengths_that_are_no_taper_are_refused() -> None:
     """Ensures that equal ends are told, not answered."""
     with pytest.raises(Refusal, match="no taper"):
         look_up("20 mm 20 mm 50 mm")
-    assert asked("20 mm 20 mm 50 mm").exit_code == 2
+    assert asked("20 mm 20 mm 50 mm").returncode == 2
 
 
 def test_the_booklet_is_written_into_the_out_folder(shop: Path) -> None:
     """Ensures that the PDF stands where the shop's papers stand, and is left alone when it is current."""
     first = made(shop, "toolroom")
-    assert first.exit_code == 0, first.output
+    assert first.returncode == 0, first.stderr
     path = shop / "out" / "toolroom-booklet.pdf"
     before = path.read_bytes()
     assert PdfReader(BytesIO(before)).metadata.title == "Taper tables for the toolroom"
@@ -134,7 +134,7 @@ def test_the_code_changes_with_a_machine(shop: Path) -> None:
 def test_a_booklet_that_is_not_there_is_told(shop: Path) -> None:
     """Ensures that the ids there are stand in the message."""
     result = made(shop, "tolroom")
-    assert result.exit_code == 2
+    assert result.returncode == 2
     assert "no booklet 'tolroom'" in result.stderr
     assert "toolroom" in result.stderr
 
@@ -145,7 +145,7 @@ def test_a_part_with_a_mistake_is_left_out_with_its_reason(shop: Path) -> None:
     slow = re.sub(r"maximum_operating_speed: .*", "maximum_operating_speed: 5 m/s", wheels.read_text("utf-8"))
     wheels.write_text(slow, "utf-8")
     result = made(shop)
-    assert result.exit_code == 2
+    assert result.returncode == 2
     assert "part SN-204 is left out" in result.stderr
     text = " ".join(page.extract_text() for page in PdfReader(shop / "out" / "toolroom-booklet.pdf").pages)
     assert "has no card" in text
@@ -156,6 +156,6 @@ def test_a_record_that_cannot_be_read_is_told_with_its_place(shop: Path) -> None
     record = shop / "specs" / "toolroom-booklet.yaml"
     record.write_text(record.read_text("utf-8").replace("[Morse 3]", "[Mrse 3]"), "utf-8")
     result = made(shop)
-    assert result.exit_code == 2
+    assert result.returncode == 2
     assert "toolroom-booklet.yaml:" in result.stderr
     assert "Mrse 3" in result.stderr

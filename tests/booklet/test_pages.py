@@ -428,7 +428,8 @@ def test_trades_names_choose_their_series() -> None:
 def test_an_inch_booklet_is_in_inches_throughout(made_once: MadeOnce) -> None:
     """Ensures that no length is told in millimetres where the booklet says inches.
 
-    A standard's own figures, factors for either unit, and where a metric machine has its buttons, may be.
+    A standard's own figures, factors for either unit, what a metric machine has engraved and where it has its
+    buttons, may be.
     """
     found: Made = made_once("booklet-inch", lambda: booklet_of("inch"))
     read = found.read
@@ -436,7 +437,7 @@ def test_an_inch_booklet_is_in_inches_throughout(made_once: MadeOnce) -> None:
     for (section, title), words in read.words.items():
         if section and section not in (*either, "How to use these tables"):
             heads = " ".join(head for table in read.of(section, title) for head in table.heads)
-            text = re.sub(r"at \d+ mm from the pivot", "", plain(f"{heads} {words}"))
+            text = re.sub(r"at \d+ mm from the pivot|divisions of \d+ mm/m", "", plain(f"{heads} {words}"))
             assert not re.search(r"\bmm\b|µm", text), (section, title)
 
 

@@ -27,7 +27,8 @@ FORMULAS: dict[str, Formula] = {
     **batch.FORMULAS,
 }
 MEASURED, LAID, PLANNED = "measured", "sine bar, sine centres of", "planned and expected"
-NO_CARD = ("GAP-INCH", "HEAD-ABOVE")  # the wheel is too fast, or narrower than the taper that it plunges
+# The wheel is too fast, or narrower than the taper that it plunges; the table does not reach the angle.
+NO_CARD = ("GAP-INCH", "HEAD-ABOVE", "STEPPED")
 PARTS = [part_id for part_id in raw.part_ids() if part_id not in NO_CARD]
 
 
