@@ -5,7 +5,7 @@ from typing import Any
 
 from cardgen.spec.models import FORMAT, KINDS
 from cardgen.spec.models.keys import Example, Keys, Said, said, summary
-from cardgen.spec.shapes import Shape, shapes
+from cardgen.spec.shapes import Shape, list_of, shapes
 
 
 def json_schema() -> dict[str, Any]:
@@ -60,11 +60,17 @@ def _key(key: Said, known: dict[str, Shape]) -> dict[str, Any]:
     if key.below is not None:
         group = _group(key.below, known)
         return {**told, **({"type": "array", "items": group} if key.many else group)}
-    shape = {"enum": list(key.choices)} if key.choices else known[key.shape]
+    shape = _one_of(key) if key.choices else known[key.shape]
     told["examples"] = [_typed(key.example, shape)]
     if key.default:
         told["default"] = _typed(key.default, shape)
     return {**told, **shape}
+
+
+def _one_of(key: Said) -> Shape:
+    """One of a fixed few words, or a list of such."""
+    words: Shape = {"enum": list(key.choices)}
+    return list_of(words) if key.shape == "texts" else words
 
 
 def _typed(written: Example, shape: Shape) -> Any:

@@ -67,7 +67,7 @@ def _number(json_type: str, least: int) -> Shape:
     return {"type": [json_type, "string"], "minimum": least, "pattern": rf"^{SIGN}{NUMBER}$"}
 
 
-def _list_of(entry: Shape) -> Shape:
+def list_of(entry: Shape) -> Shape:
     """A list of these; one alone is a list of one."""
     return {"anyOf": [{"type": "array", "items": entry}, entry]}
 
@@ -121,9 +121,9 @@ def shapes() -> dict[str, Shape]:
     rotation = rf"{SIGN}{NUMBER}{ROTATION}"
     return {
         "text": text,
-        "texts": _list_of(text),
+        "texts": list_of(text),
         "id": name,
-        "ids": _list_of(name),
+        "ids": list_of(name),
         "yes or no": {
             "type": ["boolean", "string"],
             "pattern": rf"^\s*(?:{'|'.join(map(_caseless, ('true', 'false', 'yes', 'no')))})\s*$",
@@ -134,7 +134,7 @@ def shapes() -> dict[str, Shape]:
             r"\s*(?:[Aa][456]|(?:[Hh][Aa][Ll][Ff]\s+)?[Ll][Ee][Tt]{2}[Ee][Rr]|5\s*[x×]\s*8\s+[Ii][Nn])"
         ),
         "length": length,
-        "lengths": _list_of(length),
+        "lengths": list_of(length),
         "two lengths": {"type": "array", "items": length, "minItems": 2, "maxItems": 2},
         "length range": _text(_span(LENGTH)),
         "tolerance": _text(_allowances(LENGTH)),
