@@ -51,7 +51,7 @@ def test_a_file_or_a_folder_without_permission_stops_no_other(
     """Whoever made it can put it right; the other specs are read."""
     (specs / "locked").mkdir()
     (specs / "shut.yaml").write_text(PART.replace("SN-204", "SN-205"), "utf-8")
-    listed, read = os.scandir, Path.read_bytes
+    listed, opened = os.scandir, os.open
 
     def refuse(path: str) -> None:
         raise PermissionError(13, "Permission denied", path)
@@ -59,11 +59,11 @@ def test_a_file_or_a_folder_without_permission_stops_no_other(
     def scandir(path: str) -> object:
         return refuse(path) if path.endswith("locked") else listed(path)
 
-    def read_bytes(path: Path) -> bytes | None:
-        return refuse(str(path)) if path.name == "shut.yaml" else read(path)
+    def open_file(path: object, *how: int, **more: int) -> int | None:
+        return refuse(str(path)) if str(path).endswith("shut.yaml") else opened(path, *how, **more)
 
     monkeypatch.setattr(os, "scandir", scandir)
-    monkeypatch.setattr(Path, "read_bytes", read_bytes)
+    monkeypatch.setattr(os, "open", open_file)
     right = f"; allow it to be read{MEANWHILE}"
     assert told(specs) == [
         f"specs/locked:1:1: the folder cannot be read (Permission denied){right}",

@@ -224,7 +224,10 @@ def test_the_radius_that_is_wrong_is_the_one_blamed(
     ("changes", "wrong"),
     [
         ((*BORE, ("0.35 .. 0.50 mm", "0.35 .. 31 mm")), "more than the small end of the hole"),
-        ((("finish: 3.0 mm ± 0.08 mm", "finish: 70.0 mm ± 0.08 mm"),), "do not overlap"),
+        (
+            (("finish: 3.0 mm ± 0.08 mm", "finish: 70.0 mm ± 0.08 mm"),),
+            "do not meet at a finish reading of 70.000 mm",
+        ),
         (
             ((("diameter: {new: 400 mm, worn: 320 mm}"), "diameter: {new: 400 mm, worn: 1 mm}"),),
             "ground away",

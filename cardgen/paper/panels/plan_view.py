@@ -78,7 +78,7 @@ def _extent(plan: Plan, looks: Looks) -> tuple[float, float]:
     ys = [y for outline in outlines for _, y in outline]
     if plan.spindle:
         ys.append(min(y for _, y in plan.spindle) - 1.2 - looks.label.cap)
-    reach = _word_off(plan) + looks.body.cap
+    reach = _word_off(plan) + looks.value.cap
     names = _names_y(plan) + looks.label.cap
     return min(*ys, -reach) - 0.6, max(*ys, reach, names) + 0.6
 
@@ -121,7 +121,7 @@ def _draw_machine(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) 
     for y in (-1.3 * TABLE_DEPTH * half, 1.3 * TABLE_DEPTH * half):
         pen.line(-half - 2.0, y, half + 2.0, y, THIN)
     pen.polygon(plan.table, looks.outline, fill=1.0)
-    pen.line(-half - 2.0, 0, half + 2.0, 0, THIN, CENTRE_LINE)
+    pen.line(-half - 3.0, 0, half + 3.0, 0, THIN, CENTRE_LINE)
     for outline in (plan.headstock, *((plan.tailstock,) if plan.tailstock else ()), *plan.centres):
         pen.polygon(outline, looks.outline * 0.7, fill=1.0)
     _draw_wheel(pen, plan, looks)
@@ -155,7 +155,7 @@ def _draw_wheel(pen: Pen, plan: Plan, looks: Looks) -> None:
     if _head_is_drawn(plan):
         x, y = _middle(plan.wheel)
         _draw_head_arrow(pen, plan, (x, y))
-        word, style = looks.words.label("pictures", "more"), looks.body.bolder()
+        word, style = looks.words.label("pictures", "more"), looks.value
         edge = max(corner[0] for corner in plan.wheel) + 1.0
         pen.rectangle(
             edge - 0.3, y - style.cap / 2 - 0.3, text_width(word, style) + 0.6, style.cap + 0.6, 0, 1.0
@@ -201,7 +201,7 @@ def _draw_pivot(pen: Pen) -> None:
 def _draw_arrows(pen: Pen, plan: Plan, width: float, looks: Looks) -> None:
     """One arrow about the pivot at each end of the table, with the word MORE at its head."""
     radius = _arrow_radius(plan)
-    style = looks.body.bolder()
+    style = looks.value
     word = looks.words.label("pictures", "more")
     wide = text_width(word, style)
     for middle, side in ((math.degrees(plan.turn), 1), (180 + math.degrees(plan.turn), -1)):

@@ -111,7 +111,7 @@ def _sizes(
     title: float, table: float, body: float, small: float, row: float, gap: float, hand: float = 14.0
 ) -> dict[str, Any]:
     return {
-        "title": TextStyle(title, bold=True, leading=1.15),
+        "title": TextStyle(title, bold=True, leading=1.2),
         "heading": TextStyle(max(body, min(8.0, table)), bold=True, leading=1.15),
         "hand": TextStyle(hand, bold=True, leading=1.1),
         "value": TextStyle(table, bold=True),
