@@ -100,8 +100,10 @@ def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as
 
 
 def _named(found: "Rehearsal") -> tuple[tuple[str, float], ...]:
-    """Every cause in words, and what is lost and ground again without it."""
-    return tuple((CAUSES[cause], _trouble(tally)) for cause, tally in found.limits)
+    """What is lost and ground again as it is, and without each cause."""
+    return ("nothing left out", _trouble(found.some)), *(
+        (CAUSES[cause], _trouble(tally)) for cause, tally in found.limits
+    )
 
 
 def _trouble(tally: "Tally") -> float:
@@ -113,6 +115,7 @@ def _plain(part: str, seed: int, found: "Rehearsal") -> dict[str, Any]:
         "part": part,
         "seed": seed,
         "outcome": found.outcome.as_plain(),
+        "compared_with": found.some.as_plain(),
         "without": {cause: tally.as_plain() for cause, tally in found.limits},
         "with": {words: tally.as_plain() for words, tally in found.helps},
         "least_blank_mm": found.least_blank_mm,
@@ -135,9 +138,9 @@ def _lines(part: str, found: "Rehearsal") -> Iterator[str]:
     if outcome.given_up:
         yield f"  given up: {outcome.given_up} batches"
     yield from _ranked(
-        "what limits it, each switched off", [(CAUSES[n], t) for n, t in found.limits], outcome
+        "what limits it, each switched off", [(CAUSES[n], t) for n, t in found.limits], found.some
     )
-    yield from _ranked("what would help", list(found.helps), outcome)
+    yield from _ranked("what would help", list(found.helps), found.some)
     yield f"  as good with a least blank of {_mm(found.least_blank_mm)}"
     yield f"  as good with {_mm(found.least_finishing_mm)} left for finishing"
 
@@ -146,8 +149,9 @@ def _mm(figure: float | None) -> str:
     return "no less" if figure is None else f"{figure:.3f} mm"
 
 
-def _ranked(head: str, named: "list[tuple[str, Tally]]", outcome: "Tally") -> Iterator[str]:
-    again = outcome.share("reground")[0]
-    yield f"{head}: lost and ground again, {outcome.lost():.2f} % and {again:.1f} % as it is"
+def _ranked(head: str, named: "list[tuple[str, Tally]]", as_it_is: "Tally") -> Iterator[str]:
+    """Each with what the very same batches come to without it, so that no chance stands between the two."""
+    again, of = as_it_is.share("reground")[0], f"of {as_it_is.batches} of these batches"
+    yield f"{head}, {of}: lost and ground again, {as_it_is.lost():.2f} % and {again:.1f} % as it is"
     for words, tally in named[:BEST]:
         yield f"  {words:<48}{tally.lost():6.2f} %  {tally.share('reground')[0]:5.1f} %"

@@ -118,6 +118,7 @@ class Rehearsal:
     """A batch rehearsed: the batches as the card has them; then with one thing otherwise each, best first."""
 
     outcome: Tally
+    some: Tally  # the first of these batches: the very ones that are worked again with one thing otherwise
     job: FloorJob
     limits: tuple[tuple[str, Tally], ...]  # a cause switched off
     helps: tuple[tuple[str, Tally], ...]  # something else in its place
@@ -138,22 +139,24 @@ def rehearse_part(
     job, card, errors = _made(records, today)
     plain, some = as_plain(card), max(1, batches // SHARE)
     outcome = rehearse(plain, job, errors, batches, seed, tick)
+    as_it_is = rehearse(plain, job, errors, some, seed, tick)
     causes = [(cause, rehearse(plain, job, errors.without(cause), some, seed, tick)) for cause in CAUSES]
     helps = [(words, _worked(other, today, some, seed, tick)) for words, other in _otherwise(records, card)]
     sound = [(words, tally) for words, tally in helps if tally is not None]
     return Rehearsal(
         outcome,
+        as_it_is,
         job,
         tuple(sorted(causes, key=_trouble)),
         tuple(sorted(sound, key=_trouble)),
-        _least(records, "blank", outcome, today, some, seed, tick),
-        _least(records, "leave_for_finishing", outcome, today, some, seed, tick),
+        _least(records, "blank", as_it_is, today, some, seed, tick),
+        _least(records, "leave_for_finishing", as_it_is, today, some, seed, tick),
     )
 
 
 def steps_of(batches: int) -> int:
     """How many batches a rehearsal works at the most, for a bar that shows how far it is."""
-    return batches + max(1, batches // SHARE) * (len(CAUSES) + len(HELPS) + 2 * len(ALLOWANCES))
+    return batches + max(1, batches // SHARE) * (1 + len(CAUSES) + len(HELPS) + 2 * len(ALLOWANCES))
 
 
 def _trouble(named: tuple[str, Tally]) -> tuple[float, float, float]:
@@ -187,7 +190,7 @@ def _otherwise(records: Records, card: Card) -> Iterator[tuple[str, Records]]:
     finer = replace(tool, division_mm=tool.division_mm / 2)
     read_with = part.gauging.read_with.model_copy(update={"finish": finer})
     gauging = part.gauging.model_copy(update={"read_with": read_with})
-    yield f"a {tool.name} of half the division", _with_part(records, gauging=gauging)
+    yield f"{tool.name} of half the division", _with_part(records, gauging=gauging)
     finest = card.proof.means[-1].means
     if card.proof.decided_by != finest:
         others = {"rolls_mm": None, "balls_mm": None} if finest == "sine bar" else {}
