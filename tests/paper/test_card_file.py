@@ -64,7 +64,7 @@ def test_a_card_says_what_it_is_to_those_who_cannot_see_it(
     card = demo_cards[0]
     drawn = bench_card(card, "A5", templates)
     bound = bind(drawn, {"code": "c", "part": "p", "revision": "A"}, {})
-    for made in (drawn, bound):
+    for made in (drawn.pdf(), bound):
         title, language = accessible(pypdf.PdfReader(io.BytesIO(made)))
         assert card.title.part in (title or "")
         assert language == "en-GB"
