@@ -3,7 +3,8 @@
 Tried by hand with a scale of half angles engraved in gon (400 to a turn), set on a card and in the booklet
 and then taken out again. It touched five files, nine lines: `terms.py` (its word, its unit, its facts),
 `digits.py` (how many decimals), `templates/scales.j2` (what it is called), and for the unit that
-a spec gives its division in `spec/units.txt` and `spec/units.py`.
+a spec gives its division in `spec/units.txt` and `spec/units.py`. Since then `rehearsal/grinder.py` is named
+too, two lines: how the bench, which has its own arithmetic, reads it.
 """
 
 import re
@@ -24,14 +25,10 @@ PACKAGE, TEMPLATES = TOP / "cardgen", TOP / "templates"
 
 
 def places(word: str) -> list[str]:
-    """file:line of every mention of a word in quotes, in the package and the templates.
-
-    The rehearsal is left out: its bench is a world of its own, which reads and sets by its own arithmetic.
-    """
+    """file:line of every mention of a word in quotes, in the package and the templates."""
     return [
         f"{path.relative_to(TOP)}:{number}"
         for path in sorted([*PACKAGE.rglob("*.py"), *TEMPLATES.glob("*.j2")])
-        if PACKAGE / "rehearsal" not in path.parents
         for number, line in enumerate(path.read_text("utf-8").splitlines(), 1)
         if re.search(rf"""['"]{re.escape(word)}['"]""", line)
     ]
@@ -41,39 +38,40 @@ def files(found: list[str]) -> list[str]:
     return [place.rpartition(":")[0] for place in found]
 
 
-def test_a_scale_stands_in_four_places() -> None:
-    """Its word and its facts, how its unit is written and what it is called: a new scale touches no more."""
+BENCH = "cardgen/rehearsal/grinder.py"  # the true machine, which sets and turns by its own arithmetic
+
+
+def test_a_scale_stands_in_five_places() -> None:
+    """Its word and its facts, how its unit is written, what it is called, and how the bench reads it."""
     facts = ["cardgen/terms.py"] * 2
     change_of_taper = ["cardgen/paper/change_notice.py"]  # a value of the card that bears the same name
-    assert files(places("mm_per_m")) == [*change_of_taper, *facts, "templates/scales.j2"]
+    assert files(places("mm_per_m")) == [*change_of_taper, BENCH, *facts, "templates/scales.j2"]
     of_the_package = [file for file in files(places("mm/m")) if file.startswith("cardgen/")]
     assert of_the_package == ["cardgen/digits.py", *facts]
 
 
 @pytest.mark.parametrize("kind", ["collar_gap", "plug_depth"])
-def test_a_kind_of_reading_stands_in_four_places(kind: str) -> None:
-    """Its word and its facts, its formula, and its words: a new kind touches three files.
+def test_a_kind_of_reading_stands_in_five_places(kind: str) -> None:
+    """Its word and its facts, its formula, how the bench reads it, its words: a new kind touches four files.
 
     A kind that is read to a place of the gauge that no other is read to touches four more, as the collar
     did: the gauge's key (`spec/models/tooling.py`) and what it must not be left out of (`spec/sense.py`),
     its figure on the card (`card/values.py`), the drawing (`paper/pictures/section.py`).
     """
     facts = ["cardgen/terms.py"] * 2
-    assert files(places(kind)) == ["cardgen/compute/reading.py", *facts, "templates/terms.j2"]
-
-
-def test_a_way_of_swinging_stands_in_four_places() -> None:
-    """Its word, and its three formulas."""
-    head = [
-        "cardgen/card/setting.py",
-        "cardgen/shop/rehearsing.py",
-    ]  # an indicator against a head shows its chord
-    assert files(places("chord")) == [
-        head[0],
-        *["cardgen/compute/swivel.py"] * 3,
-        head[1],
-        "cardgen/terms.py",
+    assert files(places(kind)) == [
+        "cardgen/compute/reading.py",
+        "cardgen/rehearsal/floor.py",
+        *facts,
+        "templates/terms.j2",
     ]
+
+
+def test_a_way_of_swinging_stands_in_six_places() -> None:
+    """Its word, its three formulas, and the two of the bench."""
+    of_the_head = ["cardgen/card/setting.py", "cardgen/shop/rehearsing.py"]  # its indicator shows a chord
+    formulas = ["cardgen/compute/swivel.py"] * 3 + [BENCH] * 2
+    assert sorted(files(places("chord"))) == sorted([*of_the_head, *formulas, "cardgen/terms.py"])
 
 
 def keys_of(template: str, name: str) -> Iterator[str]:
@@ -121,6 +119,9 @@ def test_the_type_checker_names_every_place_that_a_new_word_left_out(tmp_path: P
         ("cardgen/compute/reading.py", "ring_depth"),
         *[("cardgen/compute/swivel.py", "arc")] * 3,
         ("cardgen/digits.py", "gon"),
+        ("cardgen/rehearsal/floor.py", "ring_depth"),
+        *[("cardgen/rehearsal/grinder.py", "arc")] * 2,
+        ("cardgen/rehearsal/grinder.py", "half_angle_gon"),
         ("cardgen/terms.py", "half_angle_gon"),
         ("cardgen/terms.py", "ring_depth"),
     ], told.stdout + told.stderr

@@ -7,10 +7,12 @@ The true geometry stays inside; `verdict` is for the judge alone.
 import math
 from dataclasses import dataclass, field
 from random import Random
+from typing import assert_never
 
 from cardgen.rehearsal.contact import BlueMarks, GaugeCone, Generatrix, GroundSurface, light, rest, rub
 from cardgen.rehearsal.errors import Day
 from cardgen.rehearsal.grinder import DULL, SPRING, Grinder, Machine
+from cardgen.terms import ReadingKind
 
 
 @dataclass(frozen=True)
@@ -41,7 +43,7 @@ class FloorJob:
     leave: float  # asked to be left for finishing
     angle: float  # ± difference of diameters over the length
     length: float
-    reading: str
+    reading: ReadingKind
     gauge: GaugeCone  # as calibrated
     gauge_doubt: float
     blank: tuple[float, float]
@@ -228,13 +230,19 @@ class Bench:
         """The reading before any tool rounds it."""
         job, gauge = self.job, self._at_heat(self.gauge)
         place = rest(self.piece.surface, gauge)
-        if job.reading == "shoulder_gap":
-            return place
-        if job.reading == "small_end_standout":
-            return job.length - (place + gauge.length)
-        if job.reading == "collar_gap":
-            return job.collar - place
-        return -place if job.reading == "plug_standoff" else place + gauge.length - job.plane
+        match job.reading:
+            case "shoulder_gap":
+                return place
+            case "small_end_standout":
+                return job.length - (place + gauge.length)
+            case "plug_standoff":
+                return -place
+            case "collar_gap":
+                return job.collar - place
+            case "plug_depth":
+                return place + gauge.length - job.plane
+            case _:
+                assert_never(job.reading)
 
     def _at_heat(self, cone: GaugeCone) -> GaugeCone:
         """The gauge as warm work feels it: smaller."""

@@ -7,9 +7,11 @@ about the pivot; the wheel's line keeps its distance h from it.
 import math
 from dataclasses import dataclass
 from random import Random
+from typing import assert_never
 
 from cardgen.rehearsal.contact import Generatrix, GroundSurface
 from cardgen.rehearsal.errors import Day
+from cardgen.terms import ScaleShows, SlideFed, SwingType
 
 SPRING = 0.3  # part of a pass that the work gives way and leaves on, each pass anew; an assumption
 DULL = 2.0  # times as much with a wheel that was not dressed; an assumption
@@ -19,26 +21,32 @@ DULL = 2.0  # times as much with a wheel that was not dressed; an assumption
 class Rod:
     """Something that turns, or tells, the table's angle by a length at a radius from the pivot."""
 
-    type: str  # 'sine', 'tangent' or 'chord'
+    type: SwingType
     radius: float
 
     def length(self, angle: float) -> float:
         """The length that stands for an angle."""
-        if self.type == "sine":
-            return self.radius * math.sin(angle)
-        return (
-            self.radius * math.tan(angle) if self.type == "tangent" else 2 * self.radius * math.sin(angle / 2)
-        )
+        match self.type:
+            case "sine":
+                return self.radius * math.sin(angle)
+            case "tangent":
+                return self.radius * math.tan(angle)
+            case "chord":
+                return 2 * self.radius * math.sin(angle / 2)
+            case _:
+                assert_never(self.type)
 
     def angle(self, length: float) -> float:
         """The angle that a length stands for."""
-        if self.type == "sine":
-            return math.asin(length / self.radius)
-        return (
-            math.atan(length / self.radius)
-            if self.type == "tangent"
-            else 2 * math.asin(length / 2 / self.radius)
-        )
+        match self.type:
+            case "sine":
+                return math.asin(length / self.radius)
+            case "tangent":
+                return math.atan(length / self.radius)
+            case "chord":
+                return 2 * math.asin(length / 2 / self.radius)
+            case _:
+                assert_never(self.type)
 
 
 @dataclass(frozen=True)
@@ -51,17 +59,24 @@ class Grinder:
     indicator: Rod
     slips: Rod | None
     feed_per_division: float  # true travel of the slide for one division of the cross-feed handwheel
-    head_turns: str | None = None  # None: the table is swivelled; else which slide is fed: 'below' or 'above'
+    head_turns: SlideFed | None = None  # which slide is fed; None: the table is swivelled
 
 
-def angle_engraved(shows: str, mark: float) -> float:
+def angle_engraved(shows: ScaleShows, mark: float) -> float:
     """The table's angle, if the scale told the truth, at a mark of a scale of this kind."""
-    if shows == "half_angle":
-        return math.radians(mark)
-    if shows == "included_angle":
-        return math.radians(mark) / 2
-    change_of_diameter = {"taper_per_foot": 1 / 12, "mm_per_m": 1 / 1000, "per_cent": 1 / 100}[shows] * mark
-    return math.atan(change_of_diameter / 2)
+    match shows:
+        case "half_angle":
+            return math.radians(mark)
+        case "included_angle":
+            return math.radians(mark) / 2
+        case "taper_per_foot":
+            return math.atan(mark / 12 / 2)
+        case "mm_per_m":
+            return math.atan(mark / 1000 / 2)
+        case "per_cent":
+            return math.atan(mark / 100 / 2)
+        case _:
+            assert_never(shows)
 
 
 class Machine:
@@ -104,7 +119,7 @@ class Machine:
         """True travel of the slide for so many divisions of its handwheel."""
         return divisions * self.grinder.feed_per_division * (1 + self.day.feed)
 
-    def set_scale(self, shows: str, mark: float) -> None:
+    def set_scale(self, shows: ScaleShows, mark: float) -> None:
         """Bring a mark of the table's scale to the line."""
         sight = self.rng.gauss(0, self.day.scale_sight)
         self.table = angle_engraved(shows, mark) + self.day.scale_zero + sight
