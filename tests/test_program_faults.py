@@ -177,12 +177,12 @@ def test_what_a_spec_hides_in_an_id_is_written_out_on_the_terminal(cardgen, fold
 
 
 def test_status_tells_a_spec_that_cannot_be_read_and_its_exit_status_does(cardgen, folder):
-    """All cards current, one file that is no spec: something needs doing."""
+    """All cards current, one file that is no spec: a spec is wrong."""
     cardgen("make")
     assert cardgen("status")[0] == 0
     (folder / "specs" / "third.yaml").write_text("kind: prat\nid: X-1\n", "utf-8")
     status, _, complaints = cardgen("status")
-    assert status == 1
+    assert status == 2
     assert complaints[0].startswith("specs/third.yaml:1:7: ")
 
 

@@ -214,7 +214,10 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
 @shop_option
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def status(folder: Path, as_json: bool) -> None:
-    """Tell of every card whether it is current, and if not, why; exit status 1 where anything needs doing."""
+    """Tell of every card whether it is current, and if not, why.
+
+    Exit status 1 where anything needs doing, 2 where a spec is wrong.
+    """
     from cardgen.shelf.state import survey
     from cardgen.shelf.telling import standing_line, standings_json, warning_line
 
@@ -232,7 +235,8 @@ def status(folder: Path, as_json: bool) -> None:
     tell(complaints)
     if shop.faults:
         sys.exit(FAULT)
-    sys.exit(NEEDS_DOING if complaints or any(standing.needs_doing for standing in standings) else 0)
+    needs_doing = any(standing.needs_doing for standing in standings)
+    sys.exit(WRONG if complaints else NEEDS_DOING if needs_doing else 0)
 
 
 @command("read", "cardgen read out/SN-204.pdf", "cardgen read 'copy from the wall.pdf' --json")

@@ -65,6 +65,10 @@ def read_text(text: str) -> str:
     return line
 
 
+# Devices to Windows, whatever follows a point ("Naming Files, Paths, and Namespaces", from memory).
+_DEVICE = re.compile(r"(?i)(?:CON|PRN|AUX|NUL|(?:COM|LPT)[0-9])(?:\..*)?")
+
+
 def read_id(text: str) -> str:
     """A record's name for references and file names: letters, digits and - _ . + only."""
     line = read_text(text)
@@ -74,6 +78,12 @@ def read_id(text: str) -> str:
         raise Refusal(
             f"the id {shown(line)} has a character that an id cannot have",
             "use letters, digits and - _ . + and start with a letter or a digit",
+        )
+    if _DEVICE.fullmatch(line):
+        device, point, rest = line.partition(".")
+        raise Refusal(
+            f"the id {shown(line)} is a device to Windows, where no file can bear that name",
+            f"write such as {device}-1{point}{rest}",
         )
     return line
 
