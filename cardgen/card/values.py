@@ -5,7 +5,7 @@ diameter, times in seconds; every key that holds a bare number names its unit. A
 from its own JSON is equal to the card it was written from, so paper can draw either.
 """
 
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from cardgen.card.exchange_values import Cause as Cause
@@ -375,12 +375,16 @@ class Card:
 
 def as_plain(card: Card) -> dict[str, Any]:
     """The card as JSON can carry it, its format first; numbers to a billionth: beyond there is only noise."""
-    return {"format": FORMAT, **_plain(asdict(card))}
+    return {"format": FORMAT, **_plain(card)}
 
 
 def _plain(value: Any) -> Any:
+    if isinstance(value, str | int | None):
+        return value
+    if isinstance(value, float):
+        return round(value, 9) + 0.0
+    if isinstance(value, tuple):
+        return [_plain(held) for held in value]
     if isinstance(value, dict):
         return {key: _plain(held) for key, held in value.items()}
-    if isinstance(value, list | tuple):
-        return [_plain(held) for held in value]
-    return round(value, 9) + 0.0 if isinstance(value, float) else value
+    return {name: _plain(getattr(value, name)) for name in value.__dataclass_fields__}

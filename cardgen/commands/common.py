@@ -64,7 +64,8 @@ def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
     """Out, where a part is not one of the shop's."""
     from cardgen.spec.complaint import did_you_mean
 
-    unknown = [part_id for part_id in part_ids if part_id not in shop.part_ids]
+    known = set(shop.part_ids)
+    unknown = [part_id for part_id in part_ids if part_id not in known]
     if unknown:
         give_up(
             f"no part '{part_id}' in {shop.folder}; {did_you_mean(part_id, shop.part_ids)}"
@@ -74,7 +75,7 @@ def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
 
 def say(line: str, err: bool = False) -> None:
     """A line for a person: what a spec or a foreign file may have hidden in it is written out (\\x1b)."""
-    click.echo("".join(map(_seen, line)), err=err)
+    click.echo(line if line.isprintable() else "".join(map(_seen, line)), err=err)
 
 
 def say_json(plain: Any) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 from cardgen.bounds import read_file
 from cardgen.card.values import Cause, Change
 from cardgen.shelf.changes import causes, of_the_part
-from cardgen.shelf.contents import MadeFrom, bears_our_mark, read_card
+from cardgen.shelf.contents import MadeFrom, bears_our_mark, made_of, read_card
 from cardgen.shelf.notice import OpenNotice, open_notices
 from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.truth import Truth, truth_of
@@ -75,7 +75,7 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
 
 def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Standing:
     """How a paper stands that has just been made from `job`."""
-    return _of_job(job, content, "", notices)
+    return _of_job(job, content, "", notices, made_of(job))
 
 
 def code_to_bear(job: Job, out: Path) -> str:
@@ -84,7 +84,14 @@ def code_to_bear(job: Job, out: Path) -> str:
     return standing.made.code if standing.made and standing.state is State.CURRENT else job.code
 
 
-def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNotice, ...]) -> Standing:
+def _of_job(
+    job: Job,
+    content: bytes | None,
+    trouble: str,
+    notices: tuple[OpenNotice, ...],
+    known: MadeFrom | None = None,
+) -> Standing:
+    """How a paper stands; `known` is what its file is known to say of itself, else the file is read."""
     mine = tuple(one for one in notices if one.part_id == job.part_id and job.kind == "card")
 
     def stands(
@@ -113,7 +120,7 @@ def _of_job(job: Job, content: bytes | None, trouble: str, notices: tuple[OpenNo
     if content is None:
         return stands(State.CHANGED_BY_HAND, trouble) if trouble else stands(State.NEVER_MADE)
     try:
-        made = read_card(content)
+        made = known or read_card(content)
     except NotACardError as no_card:
         return stands(State.CHANGED_BY_HAND, str(no_card))
     if (made.kind, made.part_id) != (job.kind, job.part_id):

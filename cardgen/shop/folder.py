@@ -111,9 +111,17 @@ class Shop:
         """The other parts that are operations of the same piece, in their order."""
         if part.piece is None:
             return ()
-        known = self.library.parts
-        others = (known[part_id] for part_id in self.part_ids if part_id in known and part_id != part.id)
-        return tuple(other for other in others if other.piece == part.piece)
+        return tuple(other for other in self._operations[part.piece] if other.id != part.id)
+
+    @cached_property
+    def _operations(self) -> dict[str, list[PartRecord]]:
+        """The sound parts of each piece, in their order."""
+        found: dict[str, list[PartRecord]] = {}
+        for part_id in self.part_ids:
+            part = self.library.parts.get(part_id)
+            if part is not None and part.piece is not None:
+                found.setdefault(part.piece, []).append(part)
+        return found
 
     def records(self, part: PartRecord) -> Records:
         """The records that a sound part's card is made from."""
@@ -167,10 +175,20 @@ class Shop:
 
     def complaints_of(self, part_id: str) -> tuple[Complaint, ...]:
         """Everything that keeps a part from getting a card; empty for a sound one."""
-        spoiling = tuple(c for c in self.complaints if ("part", part_id) in c.spoils)
+        spoiling = self._spoiling.get(part_id, ())
         if spoiling or part_id not in self.library.parts:
             return spoiling
         return tuple(self.complaint(found) for found in self._errors(part_id))
+
+    @cached_property
+    def _spoiling(self) -> dict[str, tuple[Complaint, ...]]:
+        """The complaints about its specs, of each part that they spoil."""
+        found: dict[str, list[Complaint]] = {}
+        for complaint in self.complaints:
+            for kind, part_id in complaint.spoils:
+                if kind == "part":
+                    found.setdefault(part_id, []).append(complaint)
+        return {part_id: tuple(complaints) for part_id, complaints in found.items()}
 
     def _errors(self, part_id: str) -> tuple[Finding, ...]:
         """What keeps a part, whose specs are sound, from getting a card."""

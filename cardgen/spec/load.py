@@ -49,6 +49,12 @@ class _Desk:
     nodes: dict[RecordKey, Node] = field(default_factory=dict)
     records: dict[RecordKey, Record] = field(default_factory=dict)
     found: list[tuple[tuple[RecordKey, ...], Complaint]] = field(default_factory=list)
+    taken: dict[RecordKey, RecordKey] = field(default_factory=dict)  # by what two records may not share
+
+    def lay(self, key: RecordKey, source: Source) -> None:
+        """Where a record stands that was named; the first of a name stays."""
+        self.sources.setdefault(key, source)
+        self.taken.setdefault(_apart(key), key)
 
     def find(self, key: RecordKey, findings: Iterable[Mistake]) -> None:
         for finding in findings:
@@ -92,7 +98,7 @@ def _take(document: Document, desk: _Desk) -> None:
     if root is None:
         key = sniffed(source.text)
         if key:
-            desk.sources.setdefault(key, source)
+            desk.lay(key, source)
         return
     if not isinstance(root.value, dict):
         wrong, right = "a record is a group of keys", "start with 'kind: part' and 'id: …'"
@@ -104,9 +110,10 @@ def _take(document: Document, desk: _Desk) -> None:
         _complain_of_kind(name, source, root, desk)
         return
     key = _key(name, source, root)
-    twin = _twin(key, desk)
+    twin = desk.taken.get(_apart(key))
     if twin is None:
-        desk.sources[key], desk.nodes[key] = source, root
+        desk.lay(key, source)
+        desk.nodes[key] = root
         return
     _complain_of_twin(key, twin, source, root, desk)
 
@@ -127,7 +134,7 @@ def _complain_of_kind(name: str, source: Source, root: Node, desk: _Desk) -> Non
         right = f"by its keys write 'kind: {likely[0]}'" if likely else f"write 'kind: ' and {one_of(KINDS)}"
     owners = tuple(_key(kind, source, root) for kind in likely if "id" in root.keys or kind == "shop")
     for owner in owners:
-        desk.sources.setdefault(owner, source)
+        desk.lay(owner, source)
     desk.found.append((owners, source.complain(root.at(("kind",)).place, wrong, right)))
 
 
@@ -139,12 +146,10 @@ def _kinds_by_keys(root: Node) -> list[str]:
     return likely if len(likely) == 1 else []
 
 
-def _twin(key: RecordKey, desk: _Desk) -> RecordKey | None:
-    """The record that this one cannot stand beside: the same id but for capitals, or another shop."""
-    for other in desk.sources:
-        if other[0] == key[0] and (key[0] == "shop" or other[1].casefold() == key[1].casefold()):
-            return other
-    return None
+def _apart(key: RecordKey) -> RecordKey:
+    """What no two records may share: the id but for capitals; of a shop there is one, whatever its id."""
+    kind, record_id = key
+    return kind, "" if kind == "shop" else record_id.casefold()
 
 
 def _complain_of_twin(key: RecordKey, twin: RecordKey, source: Source, root: Node, desk: _Desk) -> None:
@@ -157,7 +162,7 @@ def _complain_of_twin(key: RecordKey, twin: RecordKey, source: Source, root: Nod
     else:
         wrong = f"the {key[0]} {shown(key[1])} is there already, at {where}"
         right = "give one of the two another id (capitals do not tell ids apart)"
-    desk.sources.setdefault(key, source)  # what names the second one is told of this alone
+    desk.lay(key, source)  # what names the second one is told of this alone
     desk.found.append(((twin, key), source.complain(root.at(("id",)).place, wrong, right)))
 
 

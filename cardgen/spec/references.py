@@ -70,6 +70,7 @@ def dependants(
 ) -> dict[RecordKey, frozenset[RecordKey]]:
     """For each record the records that refer to it; every part hangs on the shop's own record."""
     found: dict[RecordKey, set[RecordKey]] = {}
+    shops = [key for key in known if key[0] == "shop"]
     for user, node in nodes.items():
         for reference in references(user[0], node):
             named = [(reference.kind, reference.id)]
@@ -78,9 +79,8 @@ def dependants(
             for key in named:
                 found.setdefault(key, set()).add(user)
         if user[0] == "part":
-            for key in known:
-                if key[0] == "shop":
-                    found.setdefault(key, set()).add(user)
+            for key in shops:
+                found.setdefault(key, set()).add(user)
     return {key: frozenset(users) for key, users in found.items()}
 
 
