@@ -135,6 +135,9 @@ def _planned(card: Card, system: System) -> Iterator[tuple[str, dict[str, str | 
     if card.taper.angle_tolerance_mm is not None:
         tolerance = {"tolerance": card.taper.angle_tolerance_text}
         either_way = {"figure": Amount(card.taper.angle_tolerance_mm, fine, system)}
-        yield "angle_tolerance", dict(tolerance), Worded("either_way", dict(either_way))
+        words = "either_way"
+        if card.taper.angle_aim_mm:
+            words, either_way["aim"] = "about_the_aim", Amount(card.taper.angle_aim_mm, fine, system)
+        yield "angle_tolerance", dict(tolerance), Worded(words, dict(either_way))
     yield "doubt", {}, Amount(card.doubt.stock_standard_mm, fine, system)
     yield "rough_doubt", {}, Amount(card.doubt.rough_stock_standard_mm, fine, system)

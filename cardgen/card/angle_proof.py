@@ -9,12 +9,15 @@ from cardgen.card.setting import screw_division, test_bar_travels
 from cardgen.compute import correction, first_setting, inspection, proof, swivel
 from cardgen.terms import ProofMeans, ScaleShows, StartWay
 
+# What shows no figure, only whether work and gauge have one taper: it can hold the work to the gauge's alone.
+BY_GAUGE: tuple[ProofMeans, ...] = ("blue", "light gauge")
+
 Way = tuple[StartWay, ScaleShows | None, float]  # the angle that it may leave over, rad
 
 
 def starts(facts: Facts) -> tuple[values.Start, ...]:
     """The ways to set the swivel in this shop, the one that leaves least over first."""
-    half_angle, length = facts.geometry.half_angle, facts.geometry.length
+    half_angle, length = facts.geometry.aim_half_angle, facts.geometry.length
     found = []
     for way, scale, left in _ways(facts):
         over = first_setting.on_diameter(left, half_angle, length)
@@ -23,7 +26,7 @@ def starts(facts: Facts) -> tuple[values.Start, ...]:
 
 
 def _ways(facts: Facts) -> Iterator[Way]:
-    shop, table, half_angle = facts.records.shop, facts.records.machine.swivel, facts.geometry.half_angle
+    shop, table, half_angle = facts.records.shop, facts.records.machine.swivel, facts.geometry.aim_half_angle
     scale_error, indicator, bar = shop.rehearsal.scale_rad, shop.proving.indicator_mm, shop.proving.test_bar
     if facts.set_by == "wheel head":
         yield "wheel head", None, scale_error
@@ -60,16 +63,21 @@ def _needed(facts: Facts, over: float) -> float | None:
 def proof_values(facts: Facts) -> values.Proof:
     """The means of proof that shop and part have, the coarsest first, and the one that can decide."""
     limit, contact = facts.geometry.angle_limit, correcting.contact_length(facts)
-    allowed = (
-        inspection.angle_change_on_diameter(2 * limit.half_angle, facts.geometry.half_angle, contact)
-        if limit is not None
-        else None
-    )
-    means = tuple(
-        values.MeansOfProof(name, sees, allowed is None or proof.decides(sees, allowed))
-        for name, sees in sorted(_seen(facts, contact), key=lambda each: -each[1])
-    )
-    return values.Proof(allowed, means, next((each.means for each in means if each.decides), None))
+    if limit is None:
+        allowed = against_gauge = None
+    else:
+        allowed, against_gauge = (
+            inspection.angle_change_on_diameter(2 * off, half_angle, contact)
+            for off, half_angle in (
+                (limit.half_zone, facts.geometry.aim_half_angle),
+                (limit.nearest, facts.geometry.half_angle),
+            )
+        )
+    means = []
+    for name, sees in sorted(_seen(facts, contact), key=lambda each: -each[1]):
+        within = against_gauge if name in BY_GAUGE else allowed
+        means.append(values.MeansOfProof(name, sees, within is None or proof.decides(sees, within)))
+    return values.Proof(allowed, tuple(means), next((each.means for each in means if each.decides), None))
 
 
 def _seen(facts: Facts, contact: float) -> Iterator[tuple[ProofMeans, float]]:

@@ -30,11 +30,27 @@ class Ratio:
 
 @dataclass(frozen=True)
 class AngleLimit:
-    """How far the half angle may lie off, each way, and where that comes from."""
+    """How far the half angle may lie off, and where that comes from."""
 
-    half_angle: float  # rad
+    less: float  # rad, ≥ 0
+    more: float
     text: str
     source: str | None
+
+    @property
+    def aim(self) -> float:
+        """The middle of the zone, above the half angle called for: a lopsided tolerance is aimed at there."""
+        return (self.more - self.less) / 2
+
+    @property
+    def half_zone(self) -> float:
+        """How far the half angle may lie off the one aimed at, each way."""
+        return (self.more + self.less) / 2
+
+    @property
+    def nearest(self) -> float:
+        """How far it may lie off the one called for whichever way it is off: nothing, where one side is."""
+        return min(self.more, self.less)
 
 
 @dataclass(frozen=True)
@@ -104,11 +120,12 @@ class Called:
         return tuple(limits)
 
     def angle_on_diameter(self, length: float) -> float:
-        """What the limit of the angle comes to as a difference of diameters over a length; 0 without one."""
+        """What the wider limit of the angle comes to as a difference of diameters over a length, else 0."""
         if self.angle_limit is None:
             return 0.0
         half_angle = taper.half_angle_from_ratio(self.ratio.value)
-        return inspection.angle_change_on_diameter(2 * self.angle_limit.half_angle, half_angle, length)
+        widest = max(self.angle_limit.less, self.angle_limit.more)
+        return inspection.angle_change_on_diameter(2 * widest, half_angle, length)
 
     def read_with_line_at(self, from_face: float) -> float:
         """What the gauge shows with its own line in this plane of the piece."""
@@ -190,13 +207,15 @@ def ratio_of(callout: Callout) -> Ratio:
 
 
 def angle_limit(given: AngleTolerance, half_angle: float, length: float) -> AngleLimit:
-    """How far the half angle may lie off, each way, by a grade, an angle or a difference of diameters."""
+    """How far the half angle may lie off by a grade, an angle, or a difference of diameters."""
     if given.grade is not None:
         grade = angle_grade(given.grade, length)
-        return AngleLimit(grade.at_alpha_rad / 4, given.text, grade.source)
-    if given.included_angle_rad is not None:
-        return AngleLimit(given.included_angle_rad / 2, given.text, None)
-    if given.half_angle_rad is not None:
-        return AngleLimit(given.half_angle_rad, given.text, None)
-    over = given.over_mm or length
-    return AngleLimit(taper.half_angle_change(half_angle, given.diameter_mm or 0.0, over), given.text, None)
+        either_way = grade.at_alpha_rad / 4
+        return AngleLimit(either_way, either_way, given.text, grade.source)
+    for share, limits in ((2, given.included_angle_rad), (1, given.half_angle_rad)):
+        if limits is not None:
+            return AngleLimit(limits.minus / share, limits.plus / share, given.text, None)
+    off, over = sure(given.diameter_mm), given.over_mm or length
+    more = taper.half_angle_change(half_angle, off.plus, over)
+    less = more if off.minus == off.plus else -taper.half_angle_change(half_angle, -off.minus, over)
+    return AngleLimit(less, more, given.text, None)

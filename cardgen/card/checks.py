@@ -8,6 +8,7 @@ from datetime import date
 
 from cardgen import terms
 from cardgen.card import values
+from cardgen.card.angle_checks import check_angle
 from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
@@ -16,8 +17,7 @@ from cardgen.card.piece_checks import check_piece
 from cardgen.card.reversals import usual_clearance
 from cardgen.card.size_checks import DIVISION_AT_MOST, check_batch, check_sizes
 from cardgen.compute import doubt
-from cardgen.compute.proof import PART_SEEN, two_readings_see
-from cardgen.digits import angle_text, rpm_text, small_text, speed_text
+from cardgen.digits import angle_text, rpm_text, speed_text
 from cardgen.terms import INCH
 
 DOUBT_MM, DOUBT_IN = 0.01, 0.0005 * INCH  # round figures, to tell what a mate's own error does
@@ -39,8 +39,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
         *_swivel(facts, card),
         *_wheel(facts, card),
         *_stroke(facts, card),
-        *_start(facts, card),
-        *_angle(facts, card),
+        *check_angle(facts, card),
         *_batch(facts, card),
         *nonsense(facts, card),
         *check_batch(facts, card),
@@ -266,70 +265,6 @@ def _stroke(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"try the reversal at the {stop} by hand, with the wheel stopped; write open_both_ends where "
             "nothing stands there",
         )
-
-
-def _start(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    """Even the best way to set the swivel may leave more over than a cleaned-up blank can bear."""
-    if not card.swivel.starts:
-        return
-    best = card.swivel.starts[0]
-    bears = next(stage.stock_mm for stage in card.stages if stage.name == "clean-up")
-    if best.needs_mm is not None and best.needs_mm <= bears:
-        return
-    needed = f"needs {facts.told(best.needs_mm)} on" if best.needs_mm is not None else "has no stock enough"
-    yield Finding(
-        "warning",
-        "start-beyond-stock",
-        Place("machine", facts.records.machine.id, "swivel"),
-        f"set by the {best.way} the taper may come out {facts.told(best.leaves_mm)} wrong over the length; "
-        f"putting that right {needed}, a cleaned-up blank has {facts.told(bears)}",
-        "prove the setting before the first cut, with test bar and indicator or slips"
-        if facts.set_by == "table"
-        else "prove the setting on a trial piece with more stock on before the first cut",
-    )
-
-
-def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    limit = facts.geometry.angle_limit
-    if limit is None:
-        yield Finding(
-            "note",
-            "no-angle-tolerance",
-            facts.place("taper.angle_tolerance"),
-            "the spec states no tolerance of the angle",
-            "judge the taper by the gauge's bearing",
-        )
-        return
-    proof = card.proof
-    if proof.decided_by is None and proof.tolerance_mm is not None:
-        units = facts.records.part.units
-        finest = proof.means[-1]
-        yield Finding(
-            "warning",
-            "angle-not-proved",
-            facts.place("taper.angle_tolerance"),
-            f"the finest proof of the angle is the {finest.means}, which shows no less than "
-            f"{small_text(finest.sees_mm, units)} over the contact; the tolerance there is ± "
-            f"{small_text(proof.tolerance_mm, units)}",
-            "have the angle inspected elsewhere before the batch is finished; "
-            f"{_means_that_would_do(facts, card)} sure to {small_text(_sure_enough(facts, card), units)} "
-            "would do",
-        )
-
-
-def _means_that_would_do(facts: Facts, card: values.Card) -> str:
-    return (
-        "two diameters over rolls, or a sine bar and indicator,"
-        if card.taper.side == "external"
-        else ("two balls, or a sine bar and indicator,")
-    )
-
-
-def _sure_enough(facts: Facts, card: values.Card) -> float:
-    """How sure one of two readings has to be that their difference decides."""
-    spacing = facts.geometry.length - card.taper.relief_mm
-    seen = two_readings_see(1.0, spacing, card.contact_length_mm)
-    return PART_SEEN * (card.proof.tolerance_mm or 0.0) / seen
 
 
 def _batch(facts: Facts, card: values.Card) -> Iterator[Finding]:

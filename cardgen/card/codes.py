@@ -86,6 +86,7 @@ CODES: Mapping[str, Code] = {
     "operation-number-twice": Code("two operations of one piece have the same number"),
     "piece-differs": Code("two operations of one piece do not agree about the piece", for_hand=False),
     # the angle and the batch
+    "angle-lopsided": Code("the angle may be off more one way than the other: it is aimed at the middle"),
     "angle-not-proved": Code("no means of proof at hand can decide the angle tolerance"),
     "check-too-seldom": Code("the part asks for fewer checks than are safe", for_hand=False),
     "centre-depth-spread": Code("the centres' depth uses up half of the size tolerance or more"),

@@ -73,7 +73,7 @@ def facts_of(records: Records) -> Facts:
     part, machine = records.part, records.machine
     geometry = resolve(part, records.gauge)
     _require_hole(part, geometry)
-    set_by = _set_by(part, machine, geometry.half_angle)
+    set_by = _set_by(part, machine, geometry.aim_half_angle)
     feed_angle = infeed.feed_angle(
         "wheel_head" if set_by == "wheel head" else "table", machine.wheel_head.slide_fed, geometry.half_angle
     )
@@ -102,7 +102,7 @@ def facts_of(records: Records) -> Facts:
             ratio=geometry.ratio,
             finish_reading=geometry.finish_reading,
             line_diameter=geometry.line_diameter + geometry.aim_above_basic,
-            small_diameter=geometry.small_diameter + geometry.aim_above_basic,
+            small_diameter=geometry.aimed_diameter(geometry.length) + geometry.aim_above_basic,
             feed_angle=feed_angle,
             handwheel_reads=machine.cross_feed.reads,
             handwheel_division=machine.cross_feed.step.value,

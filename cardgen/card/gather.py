@@ -188,7 +188,7 @@ def _taper(facts: Facts) -> values.Taper:
     part, geometry, limit = facts.records.part, facts.geometry, facts.geometry.angle_limit
     callout = part.taper.callout
     on_diameter = (
-        inspection.angle_change_on_diameter(2 * limit.half_angle, geometry.half_angle, geometry.length)
+        inspection.angle_change_on_diameter(2 * limit.half_zone, geometry.aim_half_angle, geometry.length)
         if limit is not None
         else None
     )
@@ -210,9 +210,11 @@ def _taper(facts: Facts) -> values.Taper:
         small_diameter_mm=geometry.small_diameter,
         length_mm=geometry.length,
         relief_mm=part.taper.relief_mm,
-        angle_tolerance_arcsec=limit.half_angle * ARCSEC if limit is not None else None,
+        angle_tolerance_arcsec=limit.half_zone * ARCSEC if limit is not None else None,
         angle_tolerance_mm=on_diameter,
         angle_tolerance_text=limit.text if limit is not None else "",
+        angle_aim_arcsec=limit.aim * ARCSEC if limit is not None else 0.0,
+        angle_aim_mm=(geometry.aim_ratio - geometry.ratio) * geometry.length,
     )
 
 

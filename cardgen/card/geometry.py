@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from cardgen.card import agreement
 from cardgen.card.called import AngleLimit, Called, called_for, sure
 from cardgen.card.finding import Finding, PartErrors
-from cardgen.compute import taper
+from cardgen.compute import seat, taper
 from cardgen.spec.models import GaugeRecord, PartRecord
 from cardgen.spec.quantity import Tolerance
 
@@ -17,6 +17,7 @@ class Geometry:
 
     ratio: float
     half_angle: float
+    aim_half_angle: float  # aimed at, the middle of the angle tolerance
     length: float
     face_diameter: float  # of the taper at its basic size, in the plane of the shoulder or the mouth
     small_diameter: float
@@ -37,6 +38,15 @@ class Geometry:
     def size_half_band(self) -> float:
         """Half of the size tolerance: what the size may be off on either side of the size aimed at."""
         return (self.size_minus + self.size_plus) / 2
+
+    @property
+    def aim_ratio(self) -> float:
+        """The taper ratio aimed at."""
+        return taper.ratio_from_half_angle(self.aim_half_angle)
+
+    def aimed_diameter(self, from_face: float) -> float:
+        """Of a piece of basic size at its gauge line and of the taper aimed at, in a plane from the face."""
+        return taper.diameter_at(self.line_diameter, self.aim_ratio, from_face - self.line_from_face)
 
 
 @dataclass(frozen=True)
@@ -67,10 +77,13 @@ def resolve(part: PartRecord, gauge: GaugeRecord) -> Geometry:
     found = _sound([*found, *agreement.marks(called, marks)])
     limits = _tightest(agreement.holding(called, marks))
     aim = (limits.plus - limits.minus) / 2
-    gauge_from_face = _gauge_line(called, cone.face_diameter + aim)
+    half_angle = taper.half_angle_from_ratio(called.ratio.value)
+    aim_half_angle = half_angle + (called.angle_limit.aim if called.angle_limit is not None else 0.0)
+    gauge_from_face = _gauge_line_at_aim(called, cone, aim, aim_half_angle)
     return Geometry(
         ratio=called.ratio.value,
-        half_angle=taper.half_angle_from_ratio(called.ratio.value),
+        half_angle=half_angle,
+        aim_half_angle=aim_half_angle,
         length=called.length.value,
         face_diameter=cone.face_diameter,
         small_diameter=cone.small_diameter,
@@ -110,6 +123,24 @@ def _cone(called: Called) -> _Cone:
 def _gauge_line(called: Called, face_diameter: float) -> float:
     """Where the gauge's own line lies on a piece with this diameter in the plane of its face."""
     return taper.distance_between(face_diameter, called.gauge_diameter, called.ratio.value)
+
+
+def _gauge_line_at_aim(called: Called, cone: _Cone, above_basic: float, half_angle: float) -> float:
+    """The same on a piece as it is aimed at: so far above basic size, its taper perhaps not the gauge's."""
+    if called.angle_limit is None or called.angle_limit.aim == 0:
+        return _gauge_line(called, cone.face_diameter + above_basic)
+    ratio, given = taper.ratio_from_half_angle(half_angle), called.part.taper
+    face = taper.diameter_at(cone.line_diameter + above_basic, ratio, -cone.line_from_face)
+    return seat.gauge_line_at_rest(
+        given.side,
+        called.ratio.value,
+        called.gauge_diameter,
+        called.gauge.length_mm,
+        ratio,
+        face,
+        given.relief_mm,
+        called.length.value,
+    )
 
 
 def _tightest(limits: Iterable[Tolerance]) -> Tolerance:

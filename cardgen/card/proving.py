@@ -45,10 +45,10 @@ def warmth_rows(facts: Facts) -> tuple[values.WarmthRow, ...]:
 def inspection_values(facts: Facts) -> values.Inspection:
     """Sine bar, rolls, balls and discs for the finished taper."""
     geometry = facts.geometry
-    included = taper.included_angle(geometry.half_angle)
+    included = taper.included_angle(geometry.aim_half_angle)
     bar, slip_set = facts.records.shop.sine_bar_mm, shop_slip_set(facts)
     bar_height = inspection.sine_bar_height(bar, included) if included < LAID_FLAT else None
-    centres_height = inspection.sine_centres_height(bar, geometry.half_angle)
+    centres_height = inspection.sine_centres_height(bar, geometry.aim_half_angle)
     rolls = _rolls(facts)
     balls, depths = _balls(facts)
     discs, apart = _discs(facts)
@@ -57,7 +57,7 @@ def inspection_values(facts: Facts) -> values.Inspection:
         sine_bar_mm=bar_height,
         sine_bar_stack=sine_stack(included, bar, slip_set) if bar_height is not None else None,
         sine_centres_mm=centres_height,
-        sine_centres_stack=sine_stack(geometry.half_angle, bar, slip_set),
+        sine_centres_stack=sine_stack(geometry.aim_half_angle, bar, slip_set),
         roll_diameter_mm=rolls[0],
         roll_raise_mm=rolls[1],
         over_rolls=rolls[2],
@@ -84,7 +84,7 @@ def _rolls(facts: Facts) -> tuple[float | None, float | None, values.Measured | 
     in_shop = facts.records.shop.rolls_mm
     roll = given.roll_mm or (in_shop[0] if in_shop else ROLL_MM if facts.metric else ROLL_IN)
     raised = given.raise_mm or min(RAISE_MM if facts.metric else RAISE_IN, geometry.length / 2)
-    small, half = geometry.small_diameter, geometry.half_angle
+    small, half = geometry.aimed_diameter(geometry.length), geometry.aim_half_angle
     low = _measured(facts, lambda more: inspection.over_rolls(small + more, roll, half))
     high = _measured(facts, lambda more: inspection.over_raised_rolls(small + more, roll, half, raised))
     return roll, raised, low, high
@@ -102,7 +102,7 @@ def _balls(facts: Facts) -> tuple[tuple[float, float] | None, tuple[values.Measu
 
 def _ball_depth(facts: Facts, ball: float) -> values.Measured:
     geometry = facts.geometry
-    mouth, half, length = geometry.face_diameter, geometry.half_angle, geometry.length
+    mouth, half, length = geometry.aimed_diameter(0.0), geometry.aim_half_angle, geometry.length
     return _measured(facts, lambda more: inspection.ball_depth(mouth + more, half, length, ball))
 
 
@@ -112,7 +112,7 @@ def _discs(facts: Facts) -> tuple[tuple[float, float] | None, float | None]:
     if discs is None:
         return None, None
     with told_at("part", facts.records.part.id, "inspection.discs"):
-        return discs, inspection.disc_centres(discs[1], discs[0], facts.geometry.half_angle)
+        return discs, inspection.disc_centres(discs[1], discs[0], facts.geometry.aim_half_angle)
 
 
 def batch_values(

@@ -20,7 +20,7 @@ FRACTION = re.compile(r"\d\s*/\s*\d")  # in a division's own text, where a unit 
 
 def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swivel:
     """How this machine's table, or its wheel head, is set to the half angle; starts: the ways, best first."""
-    machine, half_angle = facts.records.machine, facts.geometry.half_angle
+    machine, half_angle = facts.records.machine, facts.geometry.aim_half_angle
     table = machine.swivel
     by_table = facts.set_by == "table"
     slips, screw = table.slips, table.screw
@@ -52,7 +52,7 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
 
 def table_angle(facts: Facts) -> float:
     """Where the table stands when the taper is right: at the half angle; straight, if the head carries it."""
-    return facts.geometry.half_angle if facts.set_by == "table" else 0.0
+    return facts.geometry.aim_half_angle if facts.set_by == "table" else 0.0
 
 
 def screw_division(facts: Facts) -> float | None:
@@ -61,7 +61,7 @@ def screw_division(facts: Facts) -> float | None:
     if screw is None or facts.set_by == "wheel head":
         return None
     return swivel.screw_division_angle(
-        screw.type, screw.radius_mm, screw.lead_mm, screw.divisions, facts.geometry.half_angle
+        screw.type, screw.radius_mm, screw.lead_mm, screw.divisions, facts.geometry.aim_half_angle
     )
 
 
@@ -139,7 +139,7 @@ def mark_to_set(scale: ScaleRecord, half_angle: float, limit: float) -> NearestM
 
 
 def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
-    half_angle, limit = facts.geometry.half_angle, facts.records.machine.swivel.limit_rad
+    half_angle, limit = facts.geometry.aim_half_angle, facts.records.machine.swivel.limit_rad
     mark = mark_to_set(scale, half_angle, limit)
     at_mark = mark.half_angle
     return values.ScaleSetting(
@@ -163,7 +163,7 @@ def test_bar_travels(facts: Facts) -> tuple[float, ...]:
 
 
 def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:
-    half_angle = facts.geometry.half_angle
+    half_angle = facts.geometry.aim_half_angle
     return tuple(
         values.TestBarRise(travel, swivel.test_bar_rise(travel, half_angle))
         for travel in test_bar_travels(facts)
@@ -171,7 +171,7 @@ def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:
 
 
 def _wheel_head(facts: Facts) -> values.WheelHead | None:
-    head, half_angle = facts.records.machine.wheel_head, facts.geometry.half_angle
+    head, half_angle = facts.records.machine.wheel_head, facts.geometry.aim_half_angle
     if not head.swivels:
         return None
     return values.WheelHead(

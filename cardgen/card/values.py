@@ -111,9 +111,11 @@ class Taper:
     small_diameter_mm: float
     length_mm: float
     relief_mm: float
-    angle_tolerance_arcsec: float | None  # ± on the half angle
+    angle_tolerance_arcsec: float | None  # ± on the half angle aimed at
     angle_tolerance_mm: float | None  # ± as a difference of diameters over the length
     angle_tolerance_text: str
+    angle_aim_arcsec: float = 0.0  # half angle aimed at less the one called for; 0 where no side is wider
+    angle_aim_mm: float = 0.0  # the same as a difference of diameters over the length
 
 
 @dataclass(frozen=True)

@@ -83,6 +83,38 @@ def contact_length(seat: Seat, stock: float = 0.0) -> float:
     return large - small
 
 
+def gauge_line_at_rest(
+    side: Side,
+    gauge_ratio: float,
+    gauge_diameter: float,
+    gauge_length: float,
+    work_ratio: float,
+    face_diameter: float,
+    large_end: float,
+    length: float,
+) -> float:
+    """Where the gauge's line lies on a piece of another taper than the gauge's: z = b + (D(b) − D_g) / C_g.
+
+    It bears at one end b of the contact alone: outside at the small end of a piece shallower than the ring,
+    inside at its large end; the other way round where it is steeper. As b may move with the gauge, the sum
+    is repeated until it stands still. gauge_ratio: C_g; gauge_diameter: D_g, mm at its line; work_ratio and
+    face_diameter: of the piece, D(z) in the plane z; large_end, length: mm from the face, the planes in which
+    the ground taper begins and ends. Result: mm from the face towards the small end. Raises SumError where
+    it does not come to stand. Source: geometry.
+    """
+    line = taper.distance_between(face_diameter, gauge_diameter, gauge_ratio)
+    at_small = (side == "external") == (work_ratio < gauge_ratio)
+    for _ in range(100):
+        nearest = max(large_end, line) if side == "external" else large_end
+        bears = min(length, line + gauge_length) if at_small else nearest
+        there = taper.diameter_at(face_diameter, work_ratio, bears)
+        moved = bears + taper.distance_between(there, gauge_diameter, gauge_ratio)
+        if abs(moved - line) <= 1e-12:
+            return moved
+        line = moved
+    raise SumError(f"a gauge of taper {gauge_ratio!r} does not come to rest on a piece of {work_ratio!r}")
+
+
 def finish_diameter(seat: Seat, from_pivot: float) -> float:
     """The finished taper's diameter in a plane: D at the large end less C for each millimetre from it.
 

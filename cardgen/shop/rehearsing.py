@@ -36,7 +36,7 @@ def job_of(facts: Facts, card: Card) -> FloorJob:
     return FloorJob(
         part=part.id,
         side=1 if outside else -1,
-        ratio=geometry.ratio,
+        ratio=geometry.aim_ratio,
         gauge_line=geometry.line_diameter + geometry.aim_above_basic,
         gauge_line_at=geometry.line_from_face,
         metal_off=geometry.size_half_band,

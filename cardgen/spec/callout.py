@@ -12,7 +12,7 @@ from typing import Any
 from cardgen.bounds import most
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.number import refuse_comma, tidy
-from cardgen.spec.quantity import Figure, read_angle, read_length, read_slope, read_tolerance
+from cardgen.spec.quantity import Figure, Tolerance, read_angle, read_length, read_slope, read_tolerance
 from cardgen.terms import System
 
 
@@ -32,13 +32,13 @@ class Callout:
 
 @dataclass(frozen=True)
 class AngleTolerance:
-    """A grade of ISO 1947, or ± an angle, or ± a difference of diameters over a length."""
+    """A grade of ISO 1947, or how much shallower and steeper the taper may be, by an angle or a slope."""
 
     text: str
     grade: str | None = None  # 'AT6'
-    included_angle_rad: float | None = None  # ±
-    half_angle_rad: float | None = None  # ±
-    diameter_mm: float | None = None  # ±
+    included_angle_rad: Tolerance | None = None
+    half_angle_rad: Tolerance | None = None
+    diameter_mm: Tolerance | None = None  # of the difference of diameters
     over_mm: float | None = None  # the length `diameter_mm` holds over; None for the taper's whole length
 
 
@@ -73,6 +73,8 @@ KEYED_FORMS = {  # of a callout written as a group of one key, each with an exam
     "standard": "Morse 3",
 }
 CALLOUT_FORMS = "1:8, 0.602 in/ft, included angle 60 deg or Morse 3"
+_WITH_TOLERANCE = re.compile(r"(.*\S) ?((?:±|\+ ?[0-9.]).*)")
+_ITS_UNIT = re.compile(r"[0-9.] ?(%|[^0-9 .:]+(?: ?(?:/|per) ?[a-z]+)?)$")
 _ANGLE_WORDS = re.compile(r"(?:(included|half)(?: angle)? )?(.*?)(?: (included|half)(?: angle)?)?")
 
 
@@ -83,6 +85,8 @@ def read_callout(entry: str | dict[str, Any]) -> Callout:
     if not isinstance(entry, str):
         raise Refusal("a taper is wanted here, not several", such_as=CALLOUT_FORMS)
     text = tidy(entry)
+    if match := _WITH_TOLERANCE.fullmatch(text):
+        raise _with_tolerance(text, *match.groups())
     which, angle = _which_angle(text)
     if which:
         return _angle_callout(which, angle, text)
@@ -95,6 +99,17 @@ def read_callout(entry: str | dict[str, Any]) -> Callout:
         if not named:
             raise
     return Callout(text, standard=text)
+
+
+def _with_tolerance(text: str, taper: str, tolerance: str) -> Refusal:
+    """The tolerance has a key of its own; where it has no unit it is meant in the taper's."""
+    own = _ITS_UNIT.search(taper)
+    unit = own.group(1) if own else "mm/mm" if ":" in taper else ""
+    if re.search(r"[^\W\d]|[°′″%]", tolerance):
+        unit = ""
+    instead = f"{tolerance} {unit}".strip()
+    right = f"write the taper alone here, and beside it 'angle_tolerance: {instead}'"
+    return Refusal(f"the taper {shown(text)} holds a tolerance", right, tolerance)
 
 
 def _keyed_callout(entry: dict[str, Any]) -> Callout:
@@ -154,13 +169,17 @@ def _ambiguous(text: str) -> Refusal:
     )
 
 
-_ANGLE_TOLERANCE_FORMS = "write such as AT6, ± 8 arcsec or ± 0.003 mm over the length"
+_ANGLE_TOLERANCE_FORMS = "write such as AT6, ± 8 arcsec, +0 / -10 arcsec or ± 0.003 mm over the length"
+_TWO_SIDES = re.compile(r"([+–-]) ?([^+–-]+?) ?/? ?([+–-]) ?([^+–-]+)")
+_SLOPE = re.compile(r"[/%]| per ")
+_NO_UNIT, _ONE_UNIT = re.compile(r"[0-9.]+"), re.compile(r"[0-9.]+ ?([^0-9. ][^0-9.]*)")
 
 
 def read_angle_tolerance(text: str) -> AngleTolerance:
-    """`AT6`, `± 8 arcsec`, `± 4 arcsec half angle`, `± 0.003 mm over the length`, `± 0.003 mm over 50 mm`.
+    """`AT6`, `± 8 arcsec`, `+0 / -4 arcsec half angle`, `+.002 / -0 in/ft`, `± 0.003 mm over 50 mm`.
 
-    An angle that does not say which is one of the included angle, as in ISO 1947: the tighter reading.
+    + is more taper, - less. An angle that does not say which is one of the included angle, as in ISO 1947:
+    the tighter reading.
     """
     if not isinstance(text, str):
         raise Refusal("an angle tolerance is wanted here, not several entries", _ANGLE_TOLERANCE_FORMS)
@@ -171,40 +190,63 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
     size, over, length = text.partition(" over ")
     if over:
         return _tolerance_over(text, size, length)
-    if re.match(r"[+-] ?[0-9.]", text):
-        raise _one_sided(text)
-    if not text.startswith("±"):
+    which, rest = _which_angle(text)
+    signed = rest.startswith("±")
+    if signed and not which:
+        which, rest = _which_angle(rest[1:].strip())
+    less, more = (rest.removeprefix("±").strip(),) * 2 if signed else _less_and_more(text, rest)
+    slope = not which and any(map(_SLOPE.search, (less, more)))
+    limits = Tolerance(*(_side(each, slope=slope) for each in (less, more)))
+    if min(limits.minus, limits.plus) < 0 or limits.minus == limits.plus == 0:
+        raise Refusal(f"{shown(text)} is a tolerance of nothing", _ANGLE_TOLERANCE_FORMS)
+    if slope:  # a ratio is a difference of diameters over a length of one
+        return AngleTolerance(text, diameter_mm=limits, over_mm=1.0)
+    if which == "half":
+        return AngleTolerance(text, half_angle_rad=limits)
+    return AngleTolerance(text, included_angle_rad=limits)
+
+
+def _less_and_more(text: str, sides: str) -> tuple[str, str]:
+    """What follows the minus and the plus; a side without a unit has that of the other."""
+    match = _TWO_SIDES.fullmatch(sides)
+    if match is None:
+        if re.match(r"[+–-] ?[0-9.]", sides):
+            raise Refusal(
+                f"the angle tolerance {shown(text)} has one side only",
+                "write the other too: +10 / -0 arcsec is more taper only, +0 / -10 arcsec less taper only",
+            )
         raise Refusal(f"{shown(text)} is not an angle tolerance", _ANGLE_TOLERANCE_FORMS)
-    which, rest = _which_angle(text[1:].strip())
+    sign, first, other_sign, second = match.groups()
+    if (sign == "+") == (other_sign == "+"):
+        raise Refusal(
+            f"both sides of the angle tolerance {shown(text)} have the same sign",
+            "call out the taper midway between the limits, and write ± half of the zone, such as ± 5 arcsec",
+        )
+    unit = next((found.group(1) for each in (first, second) if (found := _ONE_UNIT.fullmatch(each))), "")
+    first, second = (
+        f"{each} {unit}" if _NO_UNIT.fullmatch(each) and unit else each for each in (first, second)
+    )
+    return (second, first) if sign == "+" else (first, second)
+
+
+def _side(text: str, *, slope: bool) -> float:
+    """How far one way: an angle in rad or a change of the taper ratio; '0' needs no unit."""
+    if _NO_UNIT.fullmatch(text) and not text.strip("0."):
+        return 0.0
     try:
-        angle = read_angle(rest).value
+        return (read_slope if slope else read_angle)(text).value
     except Refusal as refusal:
         raise Refusal(refusal.wrong, _ANGLE_TOLERANCE_FORMS) from refusal
-    if angle <= 0:
-        raise Refusal(f"{shown(text)} is a tolerance of nothing", _ANGLE_TOLERANCE_FORMS)
-    if which == "half":
-        return AngleTolerance(text, half_angle_rad=angle)
-    return AngleTolerance(text, included_angle_rad=angle)
-
-
-def _one_sided(text: str) -> Refusal:
-    """More taper only, or less: what is aimed at is midway, so that is what has to be called out."""
-    return Refusal(
-        f"the angle tolerance {shown(text)} has two unlike sides",
-        "call out the taper midway between its limits, and write ± half of the zone, such as ± 5 arcsec",
-    )
 
 
 def _tolerance_over(text: str, size: str, length: str) -> AngleTolerance:
-    tolerance = read_tolerance(size)
-    if tolerance.minus != tolerance.plus:
-        raise _one_sided(text)
+    limits = read_tolerance(size.replace(" / ", " ").replace("/-", " -").replace("/+", " +"))
     if length in ("the length", "length"):
-        return AngleTolerance(text, diameter_mm=tolerance.plus)
+        return AngleTolerance(text, diameter_mm=limits)
     over = read_length(length).value
     if over <= 0:
         raise Refusal(f"{shown(text)} holds over no length", _ANGLE_TOLERANCE_FORMS)
-    return AngleTolerance(text, diameter_mm=tolerance.plus, over_mm=over)
+    return AngleTolerance(text, diameter_mm=limits, over_mm=over)
 
 
 def read_taper_uncertainty(text: str) -> TaperUncertainty:

@@ -107,7 +107,8 @@ def _sizes(value: Any) -> Iterator[float]:
             ratio, included, half = value.ratio, value.included_angle_rad, value.half_angle_rad
             yield max(ratio or 0.0, included or 0.0, 2 * (half or 0.0))  # of small angles
         case AngleTolerance():
-            yield max(value.included_angle_rad or 0.0, 2 * (value.half_angle_rad or 0.0))
+            for share, limits in ((1, value.included_angle_rad), (2, value.half_angle_rad)):
+                yield share * max(limits.minus, limits.plus) if limits is not None else 0.0
 
 
 def _ratios(ratio: Figure | None, included: Figure | None, half: Figure | None) -> Iterator[float]:

@@ -95,9 +95,12 @@ def _grades() -> str:
 
 def _angle_limits() -> Shape:
     unit = _unit("angle")
-    over = rf"{_allowances(LENGTH)}\s+over\s+(?:the\s+length|length|{NUMBER}{LENGTH})"
-    side = rf"{ALLOWANCE}\s*(?:{WHICH}\s)?{NUMBER}(?:{unit})?(?:{NUMBER}{unit})*\s*(?:{WHICH}\s*)?"
-    return _text(rf"{_grades()}|{over}|(?={ANY}{unit}){side}(?:[{_STROKE}]?{side})?")
+    sides = rf"(?:{ALLOWANCE}{NUMBER}(?:{LENGTH})?\s*[{_STROKE}]?)?{_allowances(LENGTH)}"
+    over = rf"{sides}\s+over\s+(?:the\s+length|length|{NUMBER}{LENGTH})"
+    size = rf"(?:{SLOPE}|{NUMBER}(?:{unit})?(?:{NUMBER}{unit})*)"
+    side = rf"{ALLOWANCE}\s*(?:{WHICH}\s)?{size}\s*(?:{WHICH}\s*)?"
+    has_unit = rf"(?={ANY}(?:{unit}|%|{LENGTH}{PER}))"
+    return _text(rf"{_grades()}|{over}|{has_unit}(?:{WHICH}\s+)?{side}(?:[{_STROKE}]?{side})?")
 
 
 def _steps() -> Shape:

@@ -171,7 +171,9 @@ def test_times_wear_tolerance_and_doubt(part_id: str, pages: ReadBack) -> None:
     if (off := figure(part_id, "taper.angle_tolerance_mm")) is not None:
         stated = piece.part["taper"]["angle_tolerance"]
         words = f"Angle tolerance {stated}, on the diameter over the length"
-        rows.append([words, f"± {fine(part_id, off)} {of}"])
+        aimed = figure(part_id, "taper.angle_aim_mm")
+        about = f" about {fine(part_id, aimed)} {of} more than called for" if aimed else ""
+        rows.append([words, f"± {fine(part_id, off)} {of}{about}"])
     for words, name in (
         ("Standard uncertainty of the stock at finish, k = 1", "stock_standard_mm"),
         ("The same where roughing stops, with the roughing tool", "rough_stock_standard_mm"),

@@ -23,6 +23,7 @@ SMALL_STOCK: tuple[Change, ...] = (
     ("clean_up: 0.10 mm", "clean_up: 0.002 mm"),
     ("leave_for_finishing: 0.08 mm", "leave_for_finishing: 0.004 mm"),
 )
+ONE_WAY = ("angle_tolerance: AT6", "angle_tolerance: +0 / -20 arcsec")
 FINER_BLUE = ("setup:\n", "shop: {blue_film: 0.001 mm}\nsetup:\n")
 PROVES = ("setup:\n", "shop: {proving: {sine_bar: 0.001 mm}}\nsetup:\n")
 ANGLE_30: tuple[Change, ...] = (
@@ -137,6 +138,7 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("wheel-wear-unknown", "note", (("g_ratio: 20\n", ""),)),
     ("relief-narrow", "warning", (("relief: 3 mm", "relief: 0.3 mm"),)),
     ("no-angle-tolerance", "note", (("  angle_tolerance: AT6\n", ""),)),
+    ("angle-lopsided", "note", (ONE_WAY,)),
     ("angle-not-proved", "warning", ()),
     ("centre-depth-spread", "warning", ()),
 ]
@@ -244,7 +246,14 @@ def test_figures_that_make_no_card_are_refused_in_words(
 
 @pytest.mark.parametrize(
     ("changes", "by"),
-    [((), None), (WITH_LIGHT, None), ((FINER_BLUE,), "blue"), ((PROVES,), "sine bar")],
+    [
+        ((), None),
+        (WITH_LIGHT, None),
+        ((FINER_BLUE,), "blue"),
+        ((PROVES,), "sine bar"),
+        ((FINER_BLUE, ONE_WAY), None),  # blue shows the gauge's own taper, which is the limit
+        ((PROVES, ONE_WAY), "sine bar"),
+    ],
 )
 def test_the_coarsest_means_that_can_decide_the_angle_is_named(
     tmp_path: Path, changes: tuple[Change, ...], by: str | None

@@ -102,7 +102,8 @@ def test_card_and_booklet_set_the_same_mark(part: str) -> None:
     assert rows or card.swivel.set_by == "wheel head"
     for row in rows:
         for setting, mark in zip(card.swivel.scales, row, strict=True):
-            assert (setting.mark_text.removesuffix(f" {setting.unit}"), setting.left_over_arcsec) == (
+            of_the_callout = setting.left_over_arcsec - card.taper.angle_aim_arcsec
+            assert (setting.mark_text.removesuffix(f" {setting.unit}"), of_the_callout) == (
                 mark.text,
                 pytest.approx(mark.left_over_arcsec, abs=0.1),
             )

@@ -45,6 +45,23 @@ def heavy_end_bears(wrong: Wrong) -> None:
     near(drop, work.diameter(case.finished, turned[-1][0]) - work.diameter(case.finished, turned[0][0]))
 
 
+def gauge_rests_on_another_taper(wrong: Wrong, stock: float) -> None:
+    """A gauge of one taper slid on a piece of another stops where its line is said to lie."""
+    case, line = wrong.case, wrong_line_with(wrong, stock)
+    at = case.face - work.slid_on(case.gauge, case.profile(line), case.side)
+    said = seat.gauge_line_at_rest(
+        case.side,
+        case.ratio,
+        case.gauge_diameter,
+        case.gauge_length,
+        wrong.actual,
+        2 * line.height_at(case.face),
+        case.relief,
+        case.length,
+    )
+    near(case.ratio * said, case.ratio * at)
+
+
 def size_shift_is_what_the_table_does(wrong: Wrong, stock: float, place: float) -> None:
     line = wrong_line_with(wrong, stock)
     before, after = line.height_at(place), turned_right(wrong, line).wheel_on_work().height_at(place)

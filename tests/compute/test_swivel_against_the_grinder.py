@@ -21,6 +21,13 @@ def test_the_heavy_end_bears_and_the_turn_named_puts_it_right(drawn: tuple[Wrong
 
 
 @SOME
+@given(wrong_tapers())
+def test_a_gauge_of_another_taper_rests_where_it_is_said_to(drawn: tuple[Wrong, float]) -> None:
+    """Ring and plug, on work too shallow and too steep: what a lopsided angle tolerance is read by."""
+    swivel_comparisons.gauge_rests_on_another_taper(*drawn)
+
+
+@SOME
 @given(wrong_tapers(), between(-60.0, 60.0))
 def test_the_size_shift_is_what_turning_the_table_does(drawn: tuple[Wrong, float], off: float) -> None:
     """Both senses, external and internal, the plane on either side of the pivot."""

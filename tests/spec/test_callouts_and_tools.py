@@ -25,6 +25,9 @@ def half_angle(callout: Callout) -> float:
     return callout.included_angle.value / 2
 
 
+ARCSEC = math.radians(1 / 3600)
+
+
 @pytest.mark.parametrize(
     "entry",
     [
@@ -96,23 +99,66 @@ def test_an_unknown_form_of_callout_names_the_nearest() -> None:
     [
         ("AT6", "grade", "AT6"),
         ("at 6", "grade", "AT6"),
-        ("± 8 arcsec", "included_angle_rad", math.radians(8 / 3600)),
-        ("± 4 arcsec half angle", "half_angle_rad", math.radians(4 / 3600)),
-        ("± 0.003 mm over the length", "diameter_mm", 0.003),
         ("± 0.003 mm over 50 mm", "over_mm", 50.0),
     ],
 )
-def test_an_angle_tolerance_has_three_forms(text: str, field: str, value: object) -> None:
-    """A grade, ± an angle (of the included one if unsaid, as ISO 1947), ± a difference of diameters."""
-    assert getattr(read_angle_tolerance(text), field) == pytest.approx(value)
+def test_an_angle_tolerance_is_a_grade_or_holds_over_a_length(text: str, field: str, value: object) -> None:
+    """The grade without its blank; the length that a difference of diameters holds over."""
+    assert getattr(read_angle_tolerance(text), field) == value
 
 
-@pytest.mark.parametrize("text", ["+0 / -10 arcsec", "+10 -0 arcsec", "+0.006 -0 mm over the length"])
-def test_an_angle_tolerance_of_two_unlike_sides_is_told_what_to_call_out(text: str) -> None:
-    """'More taper only': the middle of the zone is what is set and proved, so the drawing's figure is not."""
-    with pytest.raises(Refusal, match="two unlike sides") as told:
+@pytest.mark.parametrize(
+    ("text", "field", "less", "more"),
+    [
+        ("± 8 arcsec", "included_angle_rad", 8 * ARCSEC, 8 * ARCSEC),
+        ("± 4 arcsec half angle", "half_angle_rad", 4 * ARCSEC, 4 * ARCSEC),
+        ("± half angle 4 arcsec", "half_angle_rad", 4 * ARCSEC, 4 * ARCSEC),
+        ("± 0.003 mm over the length", "diameter_mm", 0.003, 0.003),
+        ("+0 / -10 arcsec", "included_angle_rad", 10 * ARCSEC, 0),
+        ("−10″ / +0", "included_angle_rad", 10 * ARCSEC, 0),
+        ("+2' / -5' 30″", "included_angle_rad", 330 * ARCSEC, 120 * ARCSEC),
+        ("half angle +6 -2 arcsec", "half_angle_rad", 2 * ARCSEC, 6 * ARCSEC),
+        ("+0.006/-0 mm over the length", "diameter_mm", 0, 0.006),
+        ("+.002 / -0 in/ft", "diameter_mm", 0, 0.002 / 12),
+        ("± .002 in per ft", "diameter_mm", 0.002 / 12, 0.002 / 12),
+        ("+0 -0.05 %", "diameter_mm", 0.0005, 0),
+    ],
+)
+def test_an_angle_tolerance_says_how_much_less_and_how_much_more_taper(
+    text: str, field: str, less: float, more: float
+) -> None:
+    """An angle (the included one if unsaid, as ISO 1947), a slope, or a difference of diameters."""
+    found = getattr(read_angle_tolerance(text), field)
+    assert (found.minus, found.plus) == pytest.approx((less, more))
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        ("+10 arcsec", "write the other too: +10 / -0 arcsec is more taper only"),
+        ("+10 / +2 arcsec", "midway between the limits"),
+    ],
+)
+def test_an_angle_tolerance_with_a_side_missing_is_told_which(text: str, right: str) -> None:
+    """One side alone leaves open what the other is."""
+    with pytest.raises(Refusal) as told:
         read_angle_tolerance(text)
-    assert "midway between its limits" in told.value.right
+    assert right in told.value.right
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        (".602 in/ft +0/-.005", "'angle_tolerance: +0/-.005 in/ft'"),
+        ("1:20 +0 -0.0005", "'angle_tolerance: +0 -0.0005 mm/mm'"),
+        ("half angle 3°34′ ± 5′", "'angle_tolerance: ± 5′'"),
+    ],
+)
+def test_a_callout_that_holds_its_tolerance_is_told_where_that_belongs(text: str, right: str) -> None:
+    """As prints write it: the tolerance behind the taper."""
+    with pytest.raises(Refusal) as told:
+        read_callout(text)
+    assert right in told.value.right
 
 
 @pytest.mark.parametrize(
@@ -124,14 +170,17 @@ def test_an_angle_tolerance_of_two_unlike_sides_is_told_what_to_call_out(text: s
         "± 0.003 mm over",
         "± 0 arcsec",
         "± 0.003 mm over 0 mm",
-        "+8 -0 arcsec",
-        "+0.01 -0 mm over the length",
+        "+0 -0 arcsec",
+        "+0/-.005",
+        "+5 arcsec / -.01 in/ft",
+        "± 1:8",
+        "+0.01 mm over the length",
         "± 0.003 in over 5 deg",
         "",
     ],
 )
 def test_an_angle_tolerance_in_no_form_is_refused(text: str) -> None:
-    """The refusal shows the three forms or the unit that lacks."""
+    """The refusal shows the forms or the unit that lacks."""
     with pytest.raises(Refusal):
         read_angle_tolerance(text)
 

@@ -220,7 +220,9 @@ SlopeOrAngle = Annotated[
 AngleLimits = Annotated[
     AngleTolerance,
     PlainValidator(read_angle_tolerance),
-    Written("a grade of ISO 1947, or ± an angle, or ± a length over a length", "angle limits"),
+    Written(
+        "a grade of ISO 1947, or ± (or + and -) an angle, a slope, or a length over a length", "angle limits"
+    ),
 ]
 TaperCallout = Annotated[
     Callout,

@@ -101,7 +101,7 @@ class PartTaper(Keys):
         "at the length from the shoulder or mouth", "30.625 mm", unstated="reckoned from the gauge line"
     )
     angle_tolerance: AngleLimits | None = key(
-        "how far the angle may be off: of the included angle, unless it says half",
+        "how far the taper may be off, + more taper and - less: of the included angle, unless it says half",
         "AT6",
         unstated="none is checked",
     )

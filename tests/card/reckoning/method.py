@@ -39,7 +39,7 @@ class Way:
     @property
     def over(self) -> mpf:
         """As a difference of diameters over the length."""
-        off = mpmath.tan(self.piece.half_angle + self.left) - mpmath.tan(self.piece.half_angle)
+        off = mpmath.tan(self.piece.aimed + self.left) - mpmath.tan(self.piece.aimed)
         return 2 * off * self.piece.length
 
     @property
@@ -53,14 +53,14 @@ class Way:
 
 def _swung(piece: Piece, seen: mpf, radius: mpf) -> mpf:
     """The angle of so much at a radius, and what a radius not known to a thousandth is worth."""
-    return seen / (radius * mpmath.cos(piece.half_angle)) + RADIUS * piece.ratio / 2
+    return seen / (radius * mpmath.cos(piece.aimed)) + RADIUS * mpmath.tan(piece.aimed)
 
 
 def _between_marks(piece: Piece, scale: Any) -> mpf:
     """A tenth of a division there, and a quarter of a division of the screw."""
-    tenth = (scale.angle_at(scale.exact + scale.division) - piece.half_angle) / 10
+    tenth = (scale.angle_at(scale.exact + scale.division) - piece.aimed) / 10
     small = mpf("1e-15")
-    turned = turned_by_screw(piece, piece.half_angle - small, piece.half_angle + small)
+    turned = turned_by_screw(piece, piece.aimed - small, piece.aimed + small)
     return tenth + (small / turned / 2 if turned is not None else 0)
 
 
@@ -77,13 +77,13 @@ def ways(piece: Piece) -> list[Way]:
             bar = has(piece)["test_bar"]
             along = [t for t in round_figures(piece, TRAVELS) if t <= quantity(bar["length"])]
             off = (mpmath.norm([one / 2, one / 2]) + quantity(bar["straightness"])) / max(along)
-            found.append(Way(piece, "test bar", off * mpmath.cos(piece.half_angle) ** 2))
+            found.append(Way(piece, "test bar", off * mpmath.cos(piece.aimed) ** 2))
         if "slips" in swivel:
             found.append(Way(piece, "slips", _swung(piece, one, quantity(swivel["slips"]["radius"]))))
         if "indicator_radius" in swivel:
             swung = _swung(piece, one, quantity(swivel["indicator_radius"]))
             found.append(Way(piece, "indicator", scale_off + swung))
-    if piece.half_angle <= quantity(swivel["limit"]):
+    if piece.aimed <= quantity(swivel["limit"]):
         found += [
             Way(piece, "scale", scale_off + _between_marks(piece, scale), scale.shows)
             for scale in scales(piece)
@@ -91,12 +91,13 @@ def ways(piece: Piece) -> list[Way]:
     return sorted(found, key=lambda way: way.over)
 
 
+def _over_contact(piece: Piece, half_angle: mpf, off: mpf) -> mpf:
+    return 2 * (mpmath.tan(half_angle + off) - mpmath.tan(half_angle)) * contact_length(piece)
+
+
 def tolerance(piece: Piece) -> mpf | None:
-    """Over the contact, to one side."""
-    if piece.angle_off is None:
-        return None
-    wider = mpmath.tan(piece.half_angle + piece.angle_off) - mpmath.tan(piece.half_angle)
-    return 2 * wider * contact_length(piece)
+    """Over the contact, to one side of what is aimed at."""
+    return None if piece.angle_off is None else _over_contact(piece, piece.aimed, piece.angle_off)
 
 
 @cache
@@ -115,13 +116,16 @@ def means(piece: Piece) -> list[tuple[str, mpf]]:
     return sorted(found.items(), key=lambda each: -each[1])
 
 
-def decides(piece: Piece, sees: mpf) -> bool:
+def decides(piece: Piece, name: str, sees: mpf) -> bool:
+    """Blue and light show work alike to the gauge: off that, the nearer limit counts."""
     allowed = tolerance(piece)
+    if piece.angle_limits is not None and name in ("blue", "light gauge"):
+        allowed = _over_contact(piece, piece.half_angle, min(piece.angle_limits))
     return allowed is None or 2 * sees <= allowed
 
 
 def decided_by(piece: Piece) -> str | None:
-    return next((name for name, sees in means(piece) if decides(piece, sees)), None)
+    return next((name for name, sees in means(piece) if decides(piece, name, sees)), None)
 
 
 # ---- the moves
@@ -250,7 +254,7 @@ FORMULAS |= {f"out_by.{name}": _known(name) for name in OUT_BY}
 CHOICES: dict[str, Formula] = {
     **rows("swivel.starts", ways, way=lambda w: w.name, scale=lambda w: w.scale),
     "proof.means[*].means": lambda p: [name for name, _ in means(p)],
-    "proof.means[*].decides": lambda p: [decides(p, sees) for _, sees in means(p)],
+    "proof.means[*].decides": lambda p: [decides(p, name, sees) for name, sees in means(p)],
     "proof.decided_by": decided_by,
     **rows("procedure", moves, **{name: _column(name) for name in MOVE if name not in NUMBERS}),
 }

@@ -158,23 +158,47 @@ class Piece:
         return exact(row["at_alpha_urad"][data["grades"].index(named)]) / 10**6
 
     @cached_property
-    def angle_off(self) -> mpf | None:
-        """How far the half angle may lie off, each way: half of the half of a zone of the included angle."""
+    def angle_limits(self) -> tuple[mpf, mpf] | None:
+        """How far the half angle may lie below and above: half of what the included angle may."""
         text = self.part["taper"].get("angle_tolerance")
         if text is None:
             return None
         if self.grade is not None:
-            return self.grade / 2 / 2
-        size, over, length = text.removeprefix("± ").partition(" over ")
-        if over:
-            along = self.length if length == "the length" else quantity(length)
-            return mpmath.atan(self.ratio / 2 + quantity(size) / along / 2) - self.half_angle
+            return self.grade / 2 / 2, self.grade / 2 / 2
+        size, over, length = text.partition(" over ")
         words = size.removesuffix(" half angle")
-        return quantity(words) if words != size else quantity(words) / 2
+        less, more = raw.allowances(words.replace(" / ", " "))
+        if over or "/ft" in size:
+            along = mpf(1) if not over else self.length if length == "the length" else quantity(length)
+            steepest = mpmath.atan(self.ratio / 2 + more / along / 2) - self.half_angle
+            shallowest = mpmath.atan(self.ratio / 2 - less / along / 2) - self.half_angle
+            return (steepest if text.startswith("±") else -shallowest), steepest
+        share = 1 if words != size else 2
+        return less / share, more / share
+
+    @cached_property
+    def angle_off(self) -> mpf | None:
+        """How far the half angle may lie off the middle of its limits."""
+        return None if self.angle_limits is None else mpmath.fsum(self.angle_limits) / 2
+
+    @cached_property
+    def aimed(self) -> mpf:
+        """The half angle in the middle of its limits."""
+        less, more = self.angle_limits or (mpf(0), mpf(0))
+        return self.half_angle + (more - less) / 2
+
+    @property
+    def aimed_ratio(self) -> mpf:
+        return 2 * mpmath.tan(self.aimed)
+
+    def aimed_at(self, from_face: mpf) -> mpf:
+        """Basic size at the gauge line, the taper aimed at, in a plane from the face."""
+        diameter, plane = self.line
+        return diameter + self.aimed_ratio * (plane - from_face)
 
     def on_diameter(self, half_angle_change: mpf) -> mpf:
-        """What a steeper half angle does to the difference of the end diameters."""
-        return 2 * self.length * (mpmath.tan(self.half_angle + half_angle_change) - self.ratio / 2)
+        """What a steeper half angle than the one aimed at does to the difference of the end diameters."""
+        return 2 * self.length * (mpmath.tan(self.aimed + half_angle_change) - mpmath.tan(self.aimed))
 
     # ---- the gauge and the reading (theory 2)
 
@@ -216,11 +240,28 @@ class Piece:
         return self.gauge_diameter + self.ratio * self.gauge_line_at(reading)
 
     def reading_of(self, above_basic: mpf) -> mpf:
-        """What is read on a piece so far above its basic size: where it has the gauge's diameter."""
-        diameter, plane = self.line
-        wanted = plane + (diameter + above_basic - self.gauge_diameter) / self.ratio
+        """What is read on a piece so far above its basic size: the gauge lies by so much of its taper off."""
+        line_at = self.finish_line_at + (above_basic - self.aim) / self.ratio
         at_nought, at_one = self.gauge_line_at(mpf(0)), self.gauge_line_at(mpf(1))
-        return (wanted - at_nought) / (at_one - at_nought)
+        return (line_at - at_nought) / (at_one - at_nought)
+
+    @cached_property
+    def finish_line_at(self) -> mpf:
+        """Where the gauge's own line lies on a piece as aimed at: it bears where one of the two ends."""
+
+        def bearing(plane: mpf) -> mpf:
+            return plane + (self.aimed_at(plane) + self.aim - self.gauge_diameter) / self.ratio
+
+        def end_of_gauge(along: mpf) -> mpf:  # that end has its own diameter, wherever it comes to lie
+            own = self.gauge_diameter - self.ratio * along
+            return self.line[1] + (self.line[0] + self.aim - own) / self.aimed_ratio - along
+
+        if self.aimed == self.half_angle:
+            return bearing(mpf(0))
+        by_small_end = (bearing(self.length), end_of_gauge(self.gauge_length))
+        if self.aimed_ratio < self.ratio:
+            return min(by_small_end) if self.outside else bearing(self.relief)
+        return min(bearing(self.relief), end_of_gauge(mpf(0))) if self.outside else max(by_small_end)
 
     @cached_property
     def finish_reading(self) -> mpf:
@@ -237,7 +278,7 @@ class Piece:
         """The wheel head is swivelled: where the part says so, or the table does not reach the angle."""
         wanted = self.part["setup"].get("set_by")
         head = self.machine.get("wheel_head", {"swivels": "false"})
-        beyond = self.half_angle > quantity(self.machine["swivel"]["limit"])
+        beyond = self.aimed > quantity(self.machine["swivel"]["limit"])
         return wanted == "wheel_head" or (wanted is None and beyond and head["swivels"] == "true")
 
     @cached_property
@@ -385,6 +426,8 @@ FORMULAS: dict[str, Formula] = {
     "taper.length_mm": lambda p: p.length,
     "taper.relief_mm": lambda p: p.relief,
     "taper.angle_tolerance_arcsec": _angle_off_arcsec,
+    "taper.angle_aim_arcsec": lambda p: (p.aimed - p.half_angle) * ARCSEC,
+    "taper.angle_aim_mm": lambda p: (p.aimed_ratio - p.ratio) * p.length,
     "taper.angle_tolerance_mm": lambda p: None if p.angle_off is None else p.on_diameter(p.angle_off),
     "gauge.gauge_line_diameter_mm": lambda p: p.gauge_diameter,
     "gauge.length_mm": lambda p: p.gauge_length,

@@ -32,7 +32,7 @@ def sine_bar(piece: Piece) -> mpf:
 
 def laid_on_bar(piece: Piece) -> tuple[mpf, mpf] | None:
     """The bar and the angle to set under a cone on its side; one steeper than 1.5 rad does not lie."""
-    included = 2 * piece.half_angle
+    included = 2 * piece.aimed
     return (sine_bar(piece), included) if included < mpf("1.5") else None
 
 
@@ -42,7 +42,7 @@ def sine_bar_height(piece: Piece) -> mpf | None:
 
 
 def sine_centres_height(piece: Piece) -> mpf:
-    return sine_bar(piece) * mpmath.sin(piece.half_angle)
+    return sine_bar(piece) * mpmath.sin(piece.aimed)
 
 
 def rolls(piece: Piece) -> tuple[mpf, mpf] | None:
@@ -60,8 +60,8 @@ def over(piece: Piece, small_end: mpf, raised: bool) -> mpf | None:
     found = rolls(piece)
     if found is None:
         return None
-    on_plate = small_end + over_rolls(found[0], piece.half_angle)
-    return on_plate + found[1] * piece.ratio if raised else on_plate
+    on_plate = small_end + over_rolls(found[0], piece.aimed)
+    return on_plate + found[1] * piece.aimed_ratio if raised else on_plate
 
 
 def pair(piece: Piece, key: str) -> list[mpf] | None:
@@ -73,8 +73,8 @@ def pair(piece: Piece, key: str) -> list[mpf] | None:
 def ball_depth(piece: Piece, mouth: mpf, ball: mpf) -> mpf:
     """Top of a ball below a mouth of this diameter: its centre is its radius away from the surface."""
     radius = ball / 2
-    reach = radius / mpmath.cos(piece.half_angle)  # from the axis to the surface, in the centre's plane
-    centre = (mouth / 2 - reach) / (piece.ratio / 2)
+    reach = radius / mpmath.cos(piece.aimed)  # from the axis to the surface, in the centre's plane
+    centre = (mouth / 2 - reach) / (piece.aimed_ratio / 2)
     return centre - radius
 
 
@@ -84,11 +84,11 @@ def ball_depths(piece: Piece, mouth: mpf) -> list[mpf] | None:
 
 
 def _small_end(piece: Piece) -> mpf:
-    return piece.basic_at(piece.length)
+    return piece.aimed_at(piece.length)
 
 
 def _mouth(piece: Piece) -> mpf:
-    return piece.basic_at(mpf(0))
+    return piece.aimed_at(mpf(0))
 
 
 def _measured(path: str, end: Callable[[Piece], mpf], of: Callable[[Piece, mpf], Any]) -> dict[str, Formula]:
@@ -103,7 +103,7 @@ def _measured(path: str, end: Callable[[Piece], mpf], of: Callable[[Piece, mpf],
 def disc_centres(piece: Piece) -> mpf | None:
     """Two discs whose common tangents stand at the included angle: the radii differ by so much of the way."""
     discs = pair(piece, "discs")
-    return None if discs is None else (discs[1] - discs[0]) / 2 / mpmath.sin(piece.half_angle)
+    return None if discs is None else (discs[1] - discs[0]) / 2 / mpmath.sin(piece.aimed)
 
 
 FORMULAS: dict[str, Formula] = {
@@ -119,7 +119,7 @@ FORMULAS: dict[str, Formula] = {
     "inspection.sine_bar_mm": sine_bar_height,
     **sine_formulas("inspection.sine_bar_stack", laid_on_bar),
     "inspection.sine_centres_mm": sine_centres_height,
-    **sine_formulas("inspection.sine_centres_stack", lambda p: (sine_bar(p), p.half_angle)),
+    **sine_formulas("inspection.sine_centres_stack", lambda p: (sine_bar(p), p.aimed)),
     "inspection.roll_diameter_mm": lambda p: None if rolls(p) is None else rolls(p)[0],
     "inspection.roll_raise_mm": lambda p: None if rolls(p) is None else rolls(p)[1],
     **_measured("inspection.over_rolls", _small_end, lambda p, end: over(p, end, raised=False)),

@@ -34,7 +34,7 @@ class Scale:
 
     @property
     def exact(self) -> mpf:
-        return ENGRAVED[self.shows][0](self.piece.half_angle)
+        return ENGRAVED[self.shows][0](self.piece.aimed)
 
     @property
     def division(self) -> mpf:
@@ -73,11 +73,11 @@ class Scale:
 
     @property
     def left_over(self) -> mpf:
-        return self.piece.half_angle - self.angle_at(self.mark)
+        return self.piece.aimed - self.angle_at(self.mark)
 
     @property
     def left_over_on_diameter(self) -> mpf:
-        return (self.piece.ratio - 2 * mpmath.tan(self.angle_at(self.mark))) * self.piece.length
+        return (self.piece.aimed_ratio - 2 * mpmath.tan(self.angle_at(self.mark))) * self.piece.length
 
 
 @cache
@@ -110,7 +110,7 @@ def shown_by_indicator(piece: Piece, start: mpf, end: mpf) -> mpf | None:
 
 def table_stands(piece: Piece) -> mpf:
     """Where the table stands when the taper is right: straight, where the wheel head carries the angle."""
-    return mpf(0) if piece.by_head else piece.half_angle
+    return mpf(0) if piece.by_head else piece.aimed
 
 
 def screw_division(piece: Piece) -> mpf | None:
@@ -127,7 +127,7 @@ def slip_height(piece: Piece) -> mpf | None:
     slips = piece.machine["swivel"].get("slips")
     if slips is None or piece.by_head:
         return None
-    return swing(slips["type"], quantity(slips["radius"]), piece.half_angle)
+    return swing(slips["type"], quantity(slips["radius"]), piece.aimed)
 
 
 def test_bar(piece: Piece) -> list[mpf]:
@@ -151,7 +151,7 @@ def _head(tell: Callable[[Piece], Any]) -> Formula:
 
 
 FORMULAS: dict[str, Formula] = {
-    "swivel.half_angle_deg": lambda p: mpmath.degrees(p.half_angle),
+    "swivel.half_angle_deg": lambda p: mpmath.degrees(p.aimed),
     "swivel.limit_deg": lambda p: mpmath.degrees(quantity(p.machine["swivel"]["limit"])),
     **rows(
         "swivel.scales",
@@ -161,22 +161,22 @@ FORMULAS: dict[str, Formula] = {
         mark=lambda s: s.mark,
         left_over_arcsec=lambda s: s.left_over * ARCSEC,
         left_over_mm=lambda s: s.left_over_on_diameter,
-        left_over_screw_divisions=lambda s: turned_by_screw(s.piece, s.angle_at(s.mark), s.piece.half_angle),
+        left_over_screw_divisions=lambda s: turned_by_screw(s.piece, s.angle_at(s.mark), s.piece.aimed),
     ),
     "swivel.test_bar[*].travel_mm": test_bar,
-    "swivel.test_bar[*].rise_mm": lambda p: [travel * p.ratio / 2 for travel in test_bar(p)],
+    "swivel.test_bar[*].rise_mm": lambda p: [travel * p.aimed_ratio / 2 for travel in test_bar(p)],
     "swivel.slip_radius_mm": _from_swivel(lambda _, slips: quantity(slips["radius"]), "slips"),
     "swivel.slip_mm": slip_height,
     **stack_formulas("swivel.slip_stack", slip_height),
     "swivel.indicator_radius_mm": _from_swivel(lambda _, radius: quantity(radius), "indicator_radius"),
-    "swivel.indicator_mm": lambda p: None if p.by_head else shown_by_indicator(p, mpf(0), p.half_angle),
+    "swivel.indicator_mm": lambda p: None if p.by_head else shown_by_indicator(p, mpf(0), p.aimed),
     "swivel.screw_division_arcsec": screw_division,
-    "swivel.wheel_head.half_angle_deg": _head(lambda p: mpmath.degrees(p.half_angle)),
+    "swivel.wheel_head.half_angle_deg": _head(lambda p: mpmath.degrees(p.aimed)),
 }
 
 
 def _reaches(piece: Piece, limit: str) -> bool:
-    return piece.half_angle <= quantity(limit)
+    return piece.aimed <= quantity(limit)
 
 
 def _head_clockwise(piece: Piece) -> bool:

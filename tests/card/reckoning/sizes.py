@@ -61,7 +61,7 @@ class Mark:
 
     def diameter(self, from_face: mpf) -> mpf:
         metal = self.stock if self.piece.outside else -self.stock
-        return self.piece.finish_at(from_face) + metal
+        return self.piece.aimed_at(from_face) + self.piece.aim + metal
 
 
 def _near(piece: Piece, use: str, stock: mpf) -> list[Mark]:
