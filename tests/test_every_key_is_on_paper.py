@@ -32,7 +32,7 @@ from cardgen.spec.models import KINDS
 from cardgen.spec.models.keys import said_below
 from cardgen.spec.models.toolroom import ShopRecord
 
-PART, BORE = "NOSE", "BORE"
+Dumper = getattr(yaml, "CSafeDumper", yaml.SafeDumper)  # quicker, where PyYAML was built with libyaml
 CODE = "the-code"
 TODAY = date(2026, 6, 1)
 
@@ -103,6 +103,7 @@ booklet:
   machines: [CG-2]
   parts: [NOSE]
   tapers: ['1:8']
+  tables: [stock, divisions, swivel, test_bar, correction, sine_bar, rolls, speeds, warmth, parts]
 shop:
   id: shop
   name: Toolroom
@@ -393,7 +394,7 @@ def records(changes: dict[str, Any]) -> tuple[str, ...]:
                 if key not in ("face_from_line", "marks")
             }
     return tuple(
-        yaml.safe_dump({"kind": name.split()[0].rstrip("2"), **_kept(record)}, allow_unicode=True)
+        yaml.dump({"kind": name.split()[0].rstrip("2"), **_kept(record)}, Dumper=Dumper, allow_unicode=True)
         for name, record in found.items()
     )
 

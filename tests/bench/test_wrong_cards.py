@@ -1,6 +1,7 @@
 """Cards wrong in one sign, cosine, direction or rounding are found out by the bounds of the bench."""
 
 from collections.abc import Callable
+from functools import lru_cache
 
 import pytest
 
@@ -11,7 +12,8 @@ from tests.bench.jobs import JOBS
 from tests.bench.judge import broken_bounds, work_batches
 from tests.bench.still import TRIALS
 
-BATCHES, OF_SOUND_CARDS = 40, 80
+BATCHES = 40
+LOTS = (4, 8, 16, BATCHES)  # the fewest that tell a wrong card from the sound one are enough
 Spoil = Callable[[Card], Card]
 
 # Which wrong card is found out in batches, by which bound, on which parts. A cosine is 0.07 % at Morse:
@@ -64,10 +66,25 @@ def _named(spoil: Spoil, part: str) -> str:
     ],
 )
 def test_a_wrong_card_breaks_the_bounds_of_the_batches(spoil: Spoil, bound: str, part: str) -> None:
-    """A hand who follows this card does worse than the bound allows that watches this figure."""
+    """A hand who follows it breaks the bound that watches this figure, in batches in which the sound card's
+    hand keeps it."""
     spoilt = spoil(card(part))
-    broken = broken_bounds(work_batches(CardInHand(spoilt), JOBS[part], BATCHES), spoilt)
-    assert any(bound in found for found in broken), broken
+    told = []
+    for batches in LOTS:
+        told = broken_bounds(work_batches(CardInHand(spoilt), JOBS[part], batches), spoilt)
+        if _among(bound, told) and not _among(bound, broken_by_the_sound_card(part, batches)):
+            return
+    pytest.fail(f"not found out: {told}")
+
+
+@lru_cache
+def broken_by_the_sound_card(part: str, batches: int) -> list[str]:
+    """What the sound card of a part breaks in so few batches; in the 80 of test_batches.py, nothing."""
+    return broken_bounds(work_batches(CardInHand(card(part)), JOBS[part], batches), card(part))
+
+
+def _among(bound: str, broken: list[str]) -> bool:
+    return any(bound in found for found in broken)
 
 
 @pytest.mark.parametrize("part", ["IMPELLER", "ADAPTER"])
@@ -89,12 +106,3 @@ def test_a_wrong_card_does_not_come_true_on_the_still_bench(spoil: Spoil, part: 
     """Some figure of it is off by more than the bench lets pass."""
     spoilt = spoil(card(part))
     assert any(list(trial(spoilt, JOBS[part])) for trial in TRIALS)
-
-
-def test_the_bounds_that_find_wrong_cards_let_the_sound_ones_pass_at_this_size() -> None:
-    """With few batches too, the sound ones stay within the bounds."""
-    parts = {part for _, _, parts in FOUND_IN_BATCHES for part in parts}
-    for part in sorted(parts):
-        assert (
-            broken_bounds(work_batches(CardInHand(card(part)), JOBS[part], OF_SOUND_CARDS), card(part)) == []
-        )

@@ -6,9 +6,11 @@ left corner, sizes are points.
 
 import ctypes
 import itertools
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 
 import pypdfium2
 import pypdfium2.raw as pdfium
@@ -77,11 +79,17 @@ class Side:
     covers: tuple[Cover, ...]
 
 
-@lru_cache(maxsize=128)
+@lru_cache(maxsize=4)
+def _pages(pdf: bytes) -> tuple[pypdfium2.PdfPage, ...]:
+    """The pages of a PDF, read in once for their words and for their picture."""
+    document = pypdfium2.PdfDocument(pdf)
+    return tuple(document[number] for number in range(len(document)))
+
+
+@lru_cache(maxsize=256)
 def sides(pdf: bytes) -> tuple[Side, ...]:
     """Every page of a PDF."""
-    document = pypdfium2.PdfDocument(pdf)
-    return tuple(_side(document[number], number + 1) for number in range(len(document)))
+    return tuple(_side(page, number) for number, page in enumerate(_pages(pdf), 1))
 
 
 def _side(page: pypdfium2.PdfPage, number: int) -> Side:
@@ -112,17 +120,19 @@ def _white(found: pypdfium2.PdfObject) -> bool:
 
 
 def _grey(found: pypdfium2.PdfObject) -> int:
-    colour = [ctypes.c_uint() for _ in range(4)]
-    pdfium.FPDFPageObj_GetFillColor(found.raw, *colour)
-    return max(each.value for each in colour[:3])
+    red, green, blue, opaque = (ctypes.c_uint() for _ in range(4))
+    pdfium.FPDFPageObj_GetFillColor(found.raw, red, green, blue, opaque)
+    return max(red.value, green.value, blue.value)
+
+
+LONGEST = 4096  # bytes of UTF-16 in one piece of text, with a closing nought
 
 
 def _word(found: pypdfium2.PdfObject, text_page: pypdfium2.PdfTextPage, height: float) -> Word:
-    length = pdfium.FPDFTextObj_GetText(found.raw, text_page.raw, None, 0)
-    buffer = ctypes.create_string_buffer(length)  # bytes of UTF-16 with a closing nought
-    letters = ctypes.cast(buffer, ctypes.POINTER(ctypes.c_ushort))
-    pdfium.FPDFTextObj_GetText(found.raw, text_page.raw, letters, length)
-    text = buffer.raw[: max(0, length - 2)].decode("utf-16-le").strip(" \r\n")
+    letters = (ctypes.c_ushort * (LONGEST // 2))()
+    length = pdfium.FPDFTextObj_GetText(found.raw, text_page.raw, letters, LONGEST)
+    assert length <= LONGEST
+    text = bytes(letters)[: max(0, length - 2)].decode("utf-16-le").strip(" \r\n")
     size = ctypes.c_float()
     pdfium.FPDFTextObj_GetFontSize(found.raw, size)
     matrix = found.get_matrix()
@@ -184,26 +194,32 @@ def unset(side: Side) -> Iterator[str]:
 
 def overlapping(side: Side, tolerance: float = 0.12) -> Iterator[str]:
     """Pairs of texts whose ink boxes meet; the parts of one fraction may nest."""
-    words = sorted(side.words, key=lambda word: word.left)
-    for number, word in enumerate(words):
-        for other in words[number + 1 :]:
-            if other.left > word.right - tolerance:
+    words = sorted(side.words, key=lambda word: word.top)
+    for number, word in enumerate(words, 1):
+        low, left, right = word.bottom - tolerance, word.left + tolerance, word.right - tolerance
+        for other in itertools.islice(words, number, None):
+            if other.top >= low:
                 break
-            down = min(word.bottom, other.bottom) - max(word.top, other.top)
+            if other.left >= right or other.right <= left:
+                continue
+            down = min(word.bottom, other.bottom) - other.top
             across = min(word.right, other.right) - max(word.left, other.left)
             if down <= tolerance or across <= tolerance:
                 continue
-            if "⁄" not in word.text + other.text and not _one_fraction(word, other, side):
-                yield f"{word.place} and {other.place} overlap by {across:.2f} × {down:.2f} mm"
+            first, second = sorted((word, other), key=lambda each: each.left)
+            if "⁄" not in word.text + other.text and not _one_fraction(first, second, side):
+                yield f"{first.place} and {second.place} overlap by {across:.2f} × {down:.2f} mm"
 
 
 def struck(side: Side) -> Iterator[str]:
     """Texts that a rule runs through."""
+    rules = sorted(side.rules, key=lambda rule: rule.y)
+    heights = [rule.y for rule in rules]
     for word in side.words:
-        for rule in side.rules:
-            through = word.top + 0.15 < rule.y < word.bottom - 0.15
+        above, below = bisect_right(heights, word.top + 0.15), bisect_left(heights, word.bottom - 0.15)
+        for rule in rules[above:below]:
             across = rule.left < word.right - 0.2 and rule.right > word.left + 0.2
-            if through and across and not any(cover.hides(rule, word) for cover in side.covers):
+            if across and not any(cover.hides(rule, word) for cover in side.covers):
                 yield f"{word.place} is struck through by a rule"
 
 
@@ -260,9 +276,8 @@ def _between(side: Side, upper: Rule, lower: Rule) -> list[Word]:
 def faint(pdf: bytes, least: float = LEAST_CONTRAST) -> list[str]:
     """Texts whose ink and ground, as printed in grey, are too alike."""
     found = []
-    document = pypdfium2.PdfDocument(pdf)
-    for side in sides(pdf):
-        picture = document[side.number - 1].render(scale=4, grayscale=True).to_pil()
+    for page, side in zip(_pages(pdf), sides(pdf), strict=True):
+        picture = page.render(scale=4, grayscale=True).to_pil()
         per_mm = picture.width / side.width
         for word in side.words:
             box = (
@@ -295,18 +310,27 @@ def largest_size_of(pdf: bytes, text: str) -> float:
     """
     wanted = _bare(text)
     best = 0.0
-    for side in sides(pdf):
-        for start in range(len(side.words)):
-            joined, size = "", float("inf")
-            for word in side.words[start : start + 6]:
-                joined += _bare(word.text)
-                if word.text != "⁄":
-                    size = min(size, word.size)
+    for words in _bare_words(pdf):
+        for start, (first, _) in enumerate(words):
+            if not wanted.startswith(first):
+                continue
+            joined, size = "", inf
+            for piece, set_in in words[start : start + 6]:
+                joined, size = joined + piece, min(size, set_in)
                 if joined == wanted:
                     best = max(best, size)
                 if not wanted.startswith(joined):
                     break
     return best
+
+
+@lru_cache(maxsize=256)
+def _bare_words(pdf: bytes) -> tuple[tuple[tuple[str, float], ...], ...]:
+    """Each side's pieces of text without blanks, with their sizes; a fraction's slash may have any."""
+    return tuple(
+        tuple((_bare(word.text), inf if word.text == "⁄" else word.size) for word in side.words)
+        for side in sides(pdf)
+    )
 
 
 def _bare(text: str) -> str:
