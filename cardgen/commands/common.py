@@ -53,11 +53,22 @@ def sign_of_life(doing: str) -> Iterator[None]:
 
 
 def read_shop(folder: Path) -> "Shop":
-    """The shop of this folder."""
+    """The shop of this folder, every spec of it."""
     from cardgen.shop.folder import Shop
 
     with sign_of_life("reading the specs"):
         return Shop.read(folder)
+
+
+def read_changed(folder: Path, *only: str) -> "Shop":
+    """The shop, of which what the index vouches for is not read; of some parts no more than they need."""
+    from cardgen.shop.folder import Shop
+
+    with sign_of_life("reading the specs"):
+        shop = Shop.read_changed(folder, only=only)
+    if shop.index_trouble:
+        say(shop.index_trouble, err=True)
+    return shop
 
 
 def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:

@@ -14,6 +14,7 @@ from cardgen.commands.common import (
     WRONG,
     give_up,
     keep,
+    read_changed,
     read_shop,
     require_known,
     said,
@@ -96,7 +97,7 @@ def values(part: str, folder: Path) -> None:
     """Print everything the card of PART knows, as JSON."""
     from cardgen.card.values import as_plain
 
-    shop = read_shop(folder)
+    shop = read_changed(folder, part)
     card = shop.card_as_made(_sound_part(shop, part))
     say_json(as_plain(card))
 
@@ -116,7 +117,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
     from cardgen.spec.complaint import Refusal
     from cardgen.spec.quantity import read_length
 
-    shop = read_shop(folder)
+    shop = read_changed(folder, part)
     gathered = shop.card(_sound_part(shop, part))
     try:
         answer = shop.stock_at(part, read_length(reading).value)
@@ -185,7 +186,7 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
     from cardgen.shop.folder import out_of
 
     def load() -> "Shop":
-        shop = read_shop(folder)
+        shop = read_changed(folder)
         require_known(shop, parts)
         return shop
 
@@ -221,7 +222,7 @@ def status(folder: Path, as_json: bool) -> None:
     from cardgen.shelf.state import survey
     from cardgen.shelf.telling import standing_line, standings_json, warning_line
 
-    shop = read_shop(folder)
+    shop = read_changed(folder)
     with sign_of_life("holding the specs against the cards"):
         standings = survey(shop.wanted(), shop.out)
     if as_json:
@@ -277,7 +278,7 @@ def strip(part: str, folder: Path) -> None:
     """Make the gap strip of PART: true to scale, graduated in stock, to cut out."""
     from cardgen.paper.gap_strip import gap_strip
 
-    shop = read_shop(folder)
+    shop = read_changed(folder, part)
     card = shop.card_as_made(_sound_part(shop, part))
     say(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
 
@@ -289,7 +290,7 @@ def record(part: str, folder: Path) -> None:
     """Make the record sheet of PART for its batch."""
     from cardgen.paper.record_sheet import record_sheet
 
-    shop = read_shop(folder)
+    shop = read_changed(folder, part)
     card = shop.card_as_made(_sound_part(shop, part))
     paper = "letter" if card.title.units == "inch" else "A4"
     say(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))

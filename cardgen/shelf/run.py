@@ -54,6 +54,7 @@ class ShopRead(Protocol):
     def wanted(self) -> Wanted: ...
     def draw_notice(self, notice: Notice) -> Drawn: ...
     def draw_index(self, standings: tuple[Standing, ...]) -> bytes: ...
+    def keep_index(self, standings: tuple[Standing, ...]) -> None: ...
 
 
 Read = TypeVar("Read", bound=ShopRead)
@@ -98,6 +99,7 @@ def make(
             outcomes.append(outcome)
             tell(outcome)
         replace_own(out / INDEX, shop.draw_index(tuple(standings)) + OUR_PAGE, OUR_PAGE)
+        shop.keep_index(tuple(standings))
         return Report(shop, tuple(outcomes), tuple(standings), edited_since(wanted.sources))
 
 

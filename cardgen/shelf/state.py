@@ -11,6 +11,7 @@ from cardgen.shelf.contents import MadeFrom, bears_our_mark, made_of, read_card
 from cardgen.shelf.notice import OpenNotice, open_notices
 from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.truth import Truth, truth_of
+from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted, check_names_apart, file_name
 
 CHANGED_SINCE = "the file was changed after it was made"
@@ -44,6 +45,7 @@ class Standing:
     job: Job | None = field(default=None, repr=False, compare=False)
     made: MadeFrom | None = field(default=None, repr=False)
     content: bytes | None = field(default=None, repr=False)  # of the file, as it was read
+    new: bool = False  # just made
 
     @property
     def needs_doing(self) -> bool:
@@ -56,7 +58,12 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
         raise ShelfError(f"{out}: a file stands where the folder of papers should be; take it away")
     check_names_apart(wanted.jobs)
     notices = open_notices(out)
-    standings = [_of_job(job, *_read(out / job.file_name), notices) for job in wanted.jobs]
+    standings = [
+        _vouched_for(job, notices)
+        if isinstance(job, Vouched)
+        else _of_job(job, *_read(out / job.file_name), notices)
+        for job in wanted.jobs
+    ]
     claimed = {job.file_name for job in wanted.jobs}
     not_known = [(State.SPEC_HAS_ERRORS, *each) for each in wanted.spoiled.items()]
     not_known += [(State.PROGRAM_FAULT, *each) for each in wanted.faults.items()]
@@ -75,13 +82,35 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
 
 def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Standing:
     """How a paper stands that has just been made from `job`."""
-    return _of_job(job, content, "", notices, made_of(job))
+    return replace(_of_job(job, content, "", notices, made_of(job)), new=True)
 
 
 def code_to_bear(job: Job, out: Path) -> str:
     """The code of the card that lies in `out`, where that card is current; else the code of now."""
     standing = _of_job(job, *_read(out / job.file_name), ())
     return standing.made.code if standing.made and standing.state is State.CURRENT else job.code
+
+
+def _vouched_for(job: Vouched, notices: tuple[OpenNotice, ...]) -> Standing:
+    mine = tuple(one for one in notices if one.part_id == job.part_id)
+    return Standing(
+        state=State.CURRENT,
+        kind=job.kind,
+        part_id=job.part_id,
+        file=job.file_name,
+        causes=job.causes,
+        print_stays=True,
+        revision_not_raised=_not_raised(job, mine),
+        open_notices=mine,
+        job=job,
+        made=job.made,
+        content=b"",
+    )
+
+
+def _not_raised(job: Job, notices: tuple[OpenNotice, ...]) -> bool:
+    """Whether an open notice says that the revision was not raised, and it has not been since."""
+    return any(one.revision_not_raised and one.new_revision == job.revision for one in notices)
 
 
 def _of_job(
@@ -110,7 +139,7 @@ def _of_job(
             changes=changes,
             print_stays=print_stays,
             revision_not_raised=(same_revision and not print_stays and bool(of_the_part(changes)))
-            or any(one.revision_not_raised and one.new_revision == job.revision for one in mine),
+            or _not_raised(job, mine),
             open_notices=mine,
             job=job,
             made=made,

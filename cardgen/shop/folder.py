@@ -7,7 +7,7 @@
 This is where the rooms meet: spec → card → paper, and what of it the shelf keeps.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
@@ -24,31 +24,23 @@ from cardgen.paper.press.document import Drawing
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.words.wording import TemplateFiles
-from cardgen.shelf.digest import Input, card_code, text_input
+from cardgen.shelf.digest import Input, card_code
 from cardgen.shelf.index_page import index_page
 from cardgen.shelf.state import Standing, code_to_bear
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
+from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
-from cardgen.shop.program_files import program_inputs
+from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest, common_inputs, inputs_of, shop_templates
+from cardgen.shop.keeping import keep_index
+from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
-from cardgen.shop.starting import starting_files
+from cardgen.shop.specs_read import SpecsRead, read_all, read_changed
 from cardgen.spec.complaint import Complaint, Refusal
 from cardgen.spec.library import Library
-from cardgen.spec.load import load_documents
-from cardgen.spec.models import GaugeRecord, PartRecord
+from cardgen.spec.models import PartRecord
 
 Worked = TypeVar("Worked")
-INDEX_TEMPLATE = "index.html.j2"
-# Templates that no card is drawn from: a change in them makes no card out of date.
-OF_OTHER_PAPERS = (
-    INDEX_TEMPLATE,
-    "booklet_",
-    "change_notice.",
-    "gap_strip.",
-    "record_sheet.",
-    "stock_answer.",
-)
 
 
 @dataclass(frozen=True)
@@ -62,14 +54,51 @@ class Shop:
     today: date
     faults: list[str] = field(default_factory=list, compare=False)  # of the program, met so far
     _gathered: dict[str, Gathered] = field(default_factory=dict, compare=False, repr=False)
+    vouched: Mapping[str, Vouched] = field(default_factory=dict, compare=False, repr=False)  # parts not read
+    index: ShopIndex | None = field(default=None, compare=False, repr=False)
+    index_trouble: str = ""  # why an index that lies there was not used
+    reading: SpecsRead | None = field(default=None, compare=False, repr=False)
 
     @classmethod
     def read(cls, folder: Path, today: date | None = None) -> "Shop":
         """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
-        out_of(folder)
+        return cls._read(folder, today, (), lambda out: (None, ""))
+
+    @classmethod
+    def read_changed(cls, folder: Path, today: date | None = None, only: Sequence[str] = ()) -> "Shop":
+        """As `read`, of which the parts are believed that the index vouches for.
+
+        Where `only` some parts are asked for, no others are known than these and what they need.
+        """
+        return cls._read(folder, today, only, read_index)
+
+    @classmethod
+    def _read(
+        cls,
+        folder: Path,
+        today: date | None,
+        only: Sequence[str],
+        look_up: Callable[[Path], tuple[ShopIndex | None, str]],
+    ) -> "Shop":
+        out, day = out_of(folder), today or date.today()
         contents, unread = read_spec_files(folder)
-        library, complaints = load_documents(contents, folder)
-        return cls(folder, library, (*unread, *complaints), contents, today or date.today())
+        index, trouble = look_up(out)
+        if index is not None and index.common != common_digest(folder):
+            index = None
+        reading = (
+            read_all(folder, contents) if index is None else read_changed(folder, contents, index, day, only)
+        )
+        return cls(
+            folder,
+            reading.library,
+            (*unread, *reading.complaints),
+            contents,
+            day,
+            vouched=reading.vouched,
+            index=index,
+            index_trouble=trouble,
+            reading=reading,
+        )
 
     @property
     def out(self) -> Path:
@@ -78,13 +107,7 @@ class Shop:
     @cached_property
     def templates(self) -> TemplateFiles:
         """The shop's own templates, read once; for each that it has not, the program's."""
-        own, brought = self.folder / "templates", starting_files("templates")
-        try:
-            if not own.is_dir():
-                return TemplateFiles.read(brought)
-            return TemplateFiles.read(own).over(TemplateFiles.read(brought))
-        except PaperError as trouble:
-            raise ShelfError(str(trouble)) from trouble
+        return shop_templates(self.folder)
 
     @cached_property
     def part_ids(self) -> tuple[str, ...]:
@@ -94,6 +117,8 @@ class Shop:
     def _place(self, part_id: str) -> tuple[str, int, str]:
         """What a part is put in order by: the piece it is an operation of, else itself; its number there."""
         part = self.library.parts.get(part_id)
+        if part_id in self.vouched:
+            return self.vouched[part_id].place
         return (part.piece or part_id, part.operation_number or 0, part_id) if part else (part_id, 0, part_id)
 
     def together(self, named: Sequence[str]) -> tuple[str, ...]:
@@ -175,6 +200,8 @@ class Shop:
 
     def complaints_of(self, part_id: str) -> tuple[Complaint, ...]:
         """Everything that keeps a part from getting a card; empty for a sound one."""
+        if part_id in self.vouched:
+            return ()
         spoiling = self._spoiling.get(part_id, ())
         if spoiling or part_id not in self.library.parts:
             return spoiling
@@ -204,9 +231,10 @@ class Shop:
 
     def warnings_of(self, part_id: str) -> tuple[Complaint, ...]:
         """What the planner should know of a part that gets its card all the same."""
-        return tuple(
-            self.complaint(found) for found in self.card(part_id).findings if found.level == "warning"
-        )
+        if part_id in self.vouched:
+            return tuple(Complaint(*told) for told in self.vouched[part_id].findings)
+        found = (found for found in self.card(part_id).findings if found.level == "warning")
+        return tuple(replace(self.complaint(each), spoils=frozenset()) for each in found)
 
     def complaint(self, found: Finding) -> Complaint:
         """A finding with its place in the files."""
@@ -219,6 +247,9 @@ class Shop:
         spoiled: dict[str, str] = {}
         faults: dict[str, str] = {}
         for part_id in self.part_ids:
+            if part_id in self.vouched:
+                jobs.append(self.vouched[part_id])
+                continue
             complaints = self.complaints_of(part_id)
             if not complaints:
                 jobs.append(self._job(part_id))
@@ -278,7 +309,19 @@ class Shop:
     def draw_index(self, standings: tuple[Standing, ...]) -> bytes:
         """The out folder's own page."""
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
-        return index_page(standings, text or "", str(path), self.library.shop.name or "")
+        return index_page(standings, text or "", str(path), self.name)
+
+    @property
+    def name(self) -> str:
+        """The shop's own, as its record says."""
+        library = self.library
+        unread = any(key[0] == "shop" and key not in library.nodes for key in library.source_of)
+        return self.index.shop_name if self.index is not None and unread else library.shop.name or ""
+
+    def keep_index(self, standings: Sequence[Standing]) -> None:
+        """Keep what the next reading may believe: `standings` are those of every paper, after a run."""
+        if self.reading is not None:
+            keep_index(self, self.reading, standings)
 
     def draw_card(self, card: Card, paper: str) -> Drawing:
         """The card's sides; raises NotDrawnError where it cannot be put on paper."""
@@ -324,51 +367,12 @@ class Shop:
 
     def inputs(self, part: PartRecord) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
-        own = (*self._records_read(part), *self._state_of_gauges(part), *self._rest_of_piece(part))
+        own = inputs_of(part, self.library, self._other_operations(part), self.today)
         return (*own, *self._common_inputs)
-
-    def _records_read(self, part: PartRecord) -> Iterator[Input]:
-        keys = [("part", part.id), *self._gauges(part), ("machine", part.machine), ("wheel", part.wheel)]
-        if ("shop", self.library.shop.id) in self.library.source_of:
-            keys.append(("shop", self.library.shop.id))
-        for kind, record_id in keys:
-            source = self.library.source_of[kind, record_id]
-            yield text_input(f"{kind} {record_id}", source.text, source.path, source.line, attach=True)
-
-    def _gauges(self, part: PartRecord) -> list[tuple[str, str]]:
-        named = [part.gauging.gauge, part.gauging.light_gauge]
-        known = [self.library.gauges[gauge] for gauge in named if gauge and gauge in self.library.gauges]
-        masters = [gauge.master for gauge in known]
-        return [("gauge", gauge) for gauge in dict.fromkeys([*named, *masters]) if gauge]
-
-    def _state_of_gauges(self, part: PartRecord) -> Iterator[Input]:
-        """Which calibrations have lapsed: the one thing on a card that changes with no file changing."""
-        for _, gauge_id in self._gauges(part):
-            if _lapsed(self.library.gauges.get(gauge_id), self.today):
-                yield text_input(f"lapsed calibration of gauge {gauge_id}", "lapsed")
-
-    def _rest_of_piece(self, part: PartRecord) -> Iterator[Input]:
-        """What a card takes from the other operations on its piece, and no more of their specs than that."""
-        for other in self._other_operations(part):
-            told = (
-                other.operation_number,
-                other.operation,
-                other.drawing,
-                other.order,
-                other.material.name,
-                other.batch.pieces,
-            )
-            yield text_input(f"operation {other.id} of piece {part.piece}", repr(told))
 
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:
-        """Layout, wording, the tables of tapers, and the program: alike for every card."""
-        given = [
-            text_input(f"template {name}", text, f"templates/{name}")
-            for name, text in self.templates.texts
-            if not name.startswith(OF_OTHER_PAPERS)
-        ]
-        return (*given, *program_inputs())
+        return common_inputs(self.templates)
 
 
 def out_of(folder: Path) -> Path:
@@ -382,10 +386,6 @@ def out_of(folder: Path) -> Path:
 
 def _of_some_part(complaint: Complaint) -> bool:
     return any(kind == "part" for kind, _ in complaint.spoils)
-
-
-def _lapsed(gauge: GaugeRecord | None, today: date) -> bool:
-    return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today
 
 
 def _bearing(card: Card, code: str) -> Card:

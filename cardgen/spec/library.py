@@ -25,6 +25,9 @@ class Library:
     source_of: Mapping[RecordKey, Source]
     nodes: Mapping[RecordKey, Node] = field(default_factory=dict, repr=False)
     dependants: Mapping[RecordKey, frozenset[RecordKey]] = field(default_factory=dict, repr=False)
+    _with_users: dict[RecordKey, frozenset[RecordKey]] = field(
+        default_factory=dict, compare=False, repr=False
+    )
 
     def complain(
         self, kind: str, record_id: str, field_path: str | tuple[str | int, ...], wrong: str, right: str
@@ -40,7 +43,9 @@ class Library:
 
     def with_users(self, key: RecordKey) -> frozenset[RecordKey]:
         """The record and every record that refers to it, directly or through another."""
-        return closure(key, self.dependants)
+        if key not in self._with_users:
+            self._with_users[key] = closure(key, self.dependants)
+        return self._with_users[key]
 
     def ids(self, kind: str) -> list[str]:
         """The ids of every record of this kind that was named, spoilt or not, in order."""

@@ -5,7 +5,7 @@ in and all that refer to it; the others can still be used.
 """
 
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -54,7 +54,7 @@ class _Desk:
     def lay(self, key: RecordKey, source: Source) -> None:
         """Where a record stands that was named; the first of a name stays."""
         self.sources.setdefault(key, source)
-        self.taken.setdefault(_apart(key), key)
+        self.taken.setdefault(not_shared(key), key)
 
     def find(self, key: RecordKey, findings: Iterable[Mistake]) -> None:
         for finding in findings:
@@ -68,21 +68,57 @@ def load_documents(
 
     The library holds the sound records only; the complaints are in the order of the files.
     """
+    return load_parsed(parsed(path, content, root) for path, content in sorted(contents.items()))
+
+
+@dataclass(frozen=True)
+class Parsed:
+    """A spec file of which only the YAML was read."""
+
+    documents: list[Document]
+    complaints: list[Complaint]
+
+
+def parsed(path: Path, content: bytes, root: Path | None = None) -> Parsed:
+    """A file's documents; messages name the file as seen from `root`."""
+    name = path.relative_to(root).as_posix() if root and path.is_relative_to(root) else str(path)
+    return Parsed(*read_documents(name, content))
+
+
+def load_parsed(
+    files: Iterable[Parsed | Mapping[RecordKey, Source]], believed: Container[RecordKey] = ()
+) -> tuple[Library, list[Complaint]]:
+    """As `load_documents`, of files in their order, where some records are known to be sound without a look.
+
+    Those are `believed`: the library says where they stand, and no more. A file of nothing else is given as
+    its records, each with its place.
+    """
     desk = _Desk()
-    for path, content in sorted(contents.items()):
-        for document in _documents(path, content, root, desk):
-            _take(document, desk)
+    for file in files:
+        if isinstance(file, Mapping):
+            for key, source in file.items():
+                desk.lay(key, source)
+        else:
+            _lay_file(file, desk, believed)
     _build_all(desk)
     _check_all(desk)
     return _library(desk)
 
 
-def _documents(path: Path, content: bytes, root: Path | None, desk: _Desk) -> list[Document]:
-    name = path.relative_to(root).as_posix() if root and path.is_relative_to(root) else str(path)
-    documents, complaints = read_documents(name, content)
-    for complaint in complaints:
-        desk.found.append((_owners(complaint, documents), complaint))
-    return documents
+def named_in(files: Iterable[Parsed]) -> dict[RecordKey, Node | None]:
+    """The records that these files name, or may have meant to, with what is written of them."""
+    desk = _Desk()
+    for file in files:
+        _lay_file(file, desk)
+    named = [*desk.sources, *(owner for owners, _ in desk.found for owner in owners)]
+    return {key: desk.nodes.get(key) for key in named}
+
+
+def _lay_file(file: Parsed, desk: _Desk, believed: Container[RecordKey] = ()) -> None:
+    for complaint in file.complaints:
+        desk.found.append((_owners(complaint, file.documents), complaint))
+    for document in file.documents:
+        _take(document, desk, believed)
 
 
 def _owners(complaint: Complaint, documents: list[Document]) -> tuple[RecordKey, ...]:
@@ -92,7 +128,7 @@ def _owners(complaint: Complaint, documents: list[Document]) -> tuple[RecordKey,
     return tuple(key for document in concerned if (key := sniffed(document.source.text)))
 
 
-def _take(document: Document, desk: _Desk) -> None:
+def _take(document: Document, desk: _Desk, believed: Container[RecordKey]) -> None:
     """Put a document on the desk under its kind and id, or say why it cannot be."""
     root, source = document.root, document.source
     if root is None:
@@ -110,10 +146,11 @@ def _take(document: Document, desk: _Desk) -> None:
         _complain_of_kind(name, source, root, desk)
         return
     key = _key(name, source, root)
-    twin = desk.taken.get(_apart(key))
+    twin = desk.taken.get(not_shared(key))
     if twin is None:
         desk.lay(key, source)
-        desk.nodes[key] = root
+        if key not in believed:
+            desk.nodes[key] = root
         return
     _complain_of_twin(key, twin, source, root, desk)
 
@@ -146,7 +183,7 @@ def _kinds_by_keys(root: Node) -> list[str]:
     return likely if len(likely) == 1 else []
 
 
-def _apart(key: RecordKey) -> RecordKey:
+def not_shared(key: RecordKey) -> RecordKey:
     """What no two records may share: the id but for capitals; of a shop there is one, whatever its id."""
     kind, record_id = key
     return kind, "" if kind == "shop" else record_id.casefold()

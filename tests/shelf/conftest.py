@@ -87,11 +87,11 @@ class Trial:
         path.write_text(text.replace(old, new), "utf-8")
 
     def files(self) -> dict[str, str]:
-        """Every file in out but the lock → the digest of its bytes."""
+        """Every file in out but the lock and the index → the digest of its bytes."""
         return {
             str(path.relative_to(self.out)): hashlib.sha256(path.read_bytes()).hexdigest()
             for path in sorted(self.out.rglob("*"))
-            if path.is_file() and path.name != ".cardgen-lock"
+            if path.is_file() and not path.relative_to(self.out).parts[0].startswith(".cardgen")
         }
 
 

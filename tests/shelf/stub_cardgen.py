@@ -115,6 +115,9 @@ class StubShop:
     def draw_index(self, standings: tuple[Standing, ...]) -> bytes:
         return index_page(standings, self.index, TEMPLATE.name) if self.index else b"<html></html>"
 
+    def keep_index(self, standings: tuple[Standing, ...]) -> None:
+        """It keeps none."""
+
 
 def pages(title: str, lines: list[str]) -> Drawing:
     sides = []

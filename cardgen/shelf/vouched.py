@@ -1,0 +1,102 @@
+"""A current paper that need not be looked at again: what every list says of it, small enough to keep of all.
+
+Somebody has held the paper against its specs, and both have stayed as they were: then what was told of it is
+told again. Its values are those that lists show; whoever needs more has the part read.
+"""
+
+import os
+from collections.abc import Mapping
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from cardgen.card.values import Cause, LineChange
+from cardgen.shelf.contents import MadeFrom
+from cardgen.shelf.wanted import Job
+
+Stamp = tuple[
+    int, int, int, int
+]  # of a file: its size, when it was written and renamed, its number on the disk
+
+# The values that lists show of a paper; None: all of the group.
+LISTED: Mapping[str, tuple[str, ...] | None] = {
+    "title": None,
+    "taper": ("standard", "callout", "large_diameter_mm", "small_diameter_mm", "length_mm", "side"),
+    "swivel": ("machine", "machine_name"),
+}
+
+
+@dataclass(frozen=True)
+class Vouched(Job):
+    """A job whose paper is current, of which no more is known than its lists tell."""
+
+    now: tuple[str, str] = ("", "")  # fingerprint and code, were it made now
+    then: tuple[str, str] = ("", "")  # of the paper that is there
+    causes: tuple[Cause, ...] = ()
+    file: str = ""  # in the out folder
+    stamp: Stamp = (0, 0, 0, 0)  # of that file
+    findings: tuple[tuple[Any, ...], ...] = ()  # whoever keeps them reads them
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "fingerprint", self.now[0])
+        object.__setattr__(self, "code", self.now[1])
+
+    @property
+    def file_name(self) -> str:
+        return self.file
+
+    @property
+    def made(self) -> MadeFrom:
+        """What its file says of itself, but for what it was made from."""
+        fingerprint, code = self.then
+        return MadeFrom(
+            kind=self.kind,
+            part_id=self.part_id,
+            revision=self.revision,
+            code=code,
+            fingerprint=fingerprint,
+            ingredients=(),
+            values=dict(self.values),
+            posted_at=self.posted_at,
+            sealed=True,
+        )
+
+
+def listed(values: Mapping[str, Any]) -> dict[str, Any]:
+    """Of a paper's values those that lists show."""
+    found: dict[str, Any] = {}
+    for group, keys in LISTED.items():
+        held = values.get(group)
+        if isinstance(held, Mapping):
+            found[group] = {key: held[key] for key in held if keys is None or key in keys}
+    return found
+
+
+def stamps(folder: Path) -> dict[str, Stamp]:
+    """The stamp of every file that lies in a folder."""
+    try:
+        with os.scandir(folder) as found:
+            return {each.name: _stamp(each.stat()) for each in found if each.is_file()}
+    except OSError:
+        return {}
+
+
+def stamp_of(path: Path | str) -> Stamp | None:
+    """The stamp of one file; None where there is none."""
+    try:
+        return _stamp(os.stat(path))
+    except OSError:
+        return None
+
+
+def _stamp(told: os.stat_result) -> Stamp:
+    return told.st_size, told.st_mtime_ns, told.st_ctime_ns, told.st_ino
+
+
+def cause_as_plain(cause: Cause) -> dict[str, Any]:
+    return asdict(cause)
+
+
+def cause_from_plain(plain: Mapping[str, Any]) -> Cause:
+    lines = tuple(LineChange(**line) for line in plain["lines"])
+    return Cause(plain["name"], plain["file"], plain["what"], lines)

@@ -1,0 +1,54 @@
+"""After a run: what the next reading of the shop may believe."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from cardgen.shelf.state import Standing, State
+from cardgen.shelf.vouched import Vouched, listed, stamp_of
+from cardgen.shop.card_inputs import common_digest
+from cardgen.shop.shop_index import ShopIndex, write_index
+from cardgen.shop.specs_read import SpecsRead, files_to_keep
+
+if TYPE_CHECKING:
+    from cardgen.shop.folder import Shop
+
+
+def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) -> None:
+    """Write the index anew, where anything in it would be otherwise."""
+    found = (_vouched_now(shop, reading, standing) for standing in standings)
+    cards = {card.part_id: card for card in found if card is not None}
+    files, before = files_to_keep(reading), shop.index
+    if before is None or (before.files, before.cards) != (files, cards):
+        common = common_digest(shop.folder)
+        write_index(shop.out, ShopIndex(common, shop.today, shop.name, files, cards))
+
+
+def _vouched_now(shop: "Shop", reading: SpecsRead, standing: Standing) -> Vouched | None:
+    """What may be said of a paper without a look; None of one that is to be looked at again."""
+    job, made = standing.job, standing.made
+    if isinstance(job, Vouched):
+        return job
+    if standing.state is not State.CURRENT or job is None or made is None or job.kind != "card":
+        return None
+    # The stamp from before it was read, so that what changed meanwhile is seen.
+    stamp = stamp_of(shop.out / standing.file) if standing.new else reading.papers.get(standing.file)
+    if stamp is None:
+        return None
+    return Vouched(
+        part_id=job.part_id,
+        revision=job.revision,
+        inputs=(),
+        values=listed(job.values),
+        draw=job.draw,
+        posted_at=job.posted_at,
+        place=job.place,
+        now=(job.fingerprint, job.code),
+        then=(made.fingerprint, made.code),
+        causes=standing.causes,
+        file=standing.file,
+        stamp=stamp,
+        findings=tuple(
+            (told.path, told.line, told.column, told.wrong, told.right, (), told.text, told.length)
+            for told in shop.warnings_of(job.part_id)
+        ),
+    )

@@ -1,0 +1,114 @@
+"""What of a shop has to be read again: what changed since the index was kept, and whatever hangs on it.
+
+A record hangs on those that it refers to, on the other operations of its piece, and on the shop's own record;
+a record that is wrong, a part whose card is not known to be current, and a file with anything wrong in it are
+read every time. All that these refer to is read beside them.
+"""
+
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Protocol
+
+from cardgen.shop.shop_index import KnownRecord, RecordKey, ShopIndex
+
+
+@dataclass(frozen=True)
+class Changed:
+    """What lies in the shop otherwise than the index says."""
+
+    files: Collection[str]  # changed, new or gone
+    records: Mapping[RecordKey, KnownRecord]  # that changed and new files name
+    cards: Collection[str]  # parts whose card lies there otherwise
+    today: date
+
+
+class NotShared(Protocol):
+    """What no two records may share, of a record's kind and id."""
+
+    def __call__(self, key: RecordKey) -> RecordKey: ...
+
+
+def to_read(
+    index: ShopIndex, changed: Changed, not_shared: NotShared, only: Collection[str] = ()
+) -> set[RecordKey]:
+    """The records to read; `only` names the parts that are asked for, where it is not the whole shop."""
+    graph = _Graph(index, changed)
+    start = set(_in_doubt(index, changed, not_shared))
+    if only:
+        parts = {("part", part_id) for part_id in only}
+        wanted = start | parts | {other for part in parts for other in graph.beside(part)}
+    else:
+        start |= {
+            key
+            for key in graph.records
+            if key[0] == "part" and (key[1] not in index.cards or key[1] in changed.cards)
+        }
+        wanted = _all_from(start, graph.hang_on)
+    return _all_from(wanted, graph.needs)
+
+
+def _in_doubt(index: ShopIndex, changed: Changed, not_shared: NotShared) -> Iterator[RecordKey]:
+    """Records that are not what the index says, or of which it says that something is wrong."""
+    yield from changed.records
+    new_names = {not_shared(key) for key in changed.records}
+    for path, file in index.files.items():
+        doubtful = path in changed.files or not file.clean
+        for key, record in file.records.items():
+            lapses = record.due and (record.due < index.day.isoformat()) != (
+                record.due < changed.today.isoformat()
+            )
+            if doubtful or lapses or not record.sound or (new_names and not_shared(key) in new_names):
+                yield key
+
+
+class _Graph:
+    """Which record needs which; of one that changed, as it was and as it is."""
+
+    def __init__(self, index: ShopIndex, changed: Changed) -> None:
+        self.records: dict[RecordKey, list[KnownRecord]] = {}
+        for file in index.files.values():
+            for key, record in file.records.items():
+                self.records.setdefault(key, []).append(record)
+        for key, record in changed.records.items():
+            self.records.setdefault(key, []).append(record)
+        self.shops = {key for key in self.records if key[0] == "shop"}
+        self.users: dict[RecordKey, set[RecordKey]] = {}
+        self.pieces: dict[str, set[RecordKey]] = {}
+        for key, found in self.records.items():
+            for record in found:
+                for needed in record.refers_to:
+                    self.users.setdefault(needed, set()).add(key)
+                if record.piece:
+                    self.pieces.setdefault(record.piece, set()).add(key)
+
+    def beside(self, key: RecordKey) -> Iterator[RecordKey]:
+        """The operations of the same piece."""
+        for record in self.records.get(key, ()):
+            yield from self.pieces.get(record.piece, ())
+
+    def hang_on(self, key: RecordKey) -> Iterator[RecordKey]:
+        """The records that a change of this one changes."""
+        yield from self.users.get(key, ())
+        yield from self.beside(key)
+        if key[0] == "shop":
+            yield from (each for each in self.records if each[0] == "part")
+
+    def needs(self, key: RecordKey) -> Iterator[RecordKey]:
+        """The records without which this one cannot be checked."""
+        for record in self.records.get(key, ()) if key[0] != "booklet" else ():
+            yield from record.refers_to
+        yield from self.shops
+
+
+def _all_from(
+    start: Iterable[RecordKey], leads_to: Callable[[RecordKey], Iterator[RecordKey]]
+) -> set[RecordKey]:
+    found = set(start)
+    waiting = list(found)
+    while waiting:
+        for other in leads_to(waiting.pop()):
+            if other not in found:
+                found.add(other)
+                waiting.append(other)
+    return found

@@ -1,0 +1,260 @@
+"""The index of a shop saves looking, and no more: without it the program does and says the same."""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from datetime import date, timedelta
+from pathlib import Path
+from random import Random
+
+import pytest
+
+from cardgen.shop import folder as shop_folder
+from cardgen.shop.shop_index import FOLDER, NAME, read_index
+from tests.calling import cardgen
+from tests.conftest import MadeOnce
+
+ROOT = Path(__file__).parents[2]
+SPECS = ("spindle-nose", "needle-valve", "fan-shaft", "gauges", "machines", "wheels", "shop")
+ASKED = (("status",), ("status", "--json"), ("values", "SN-204"), ("stock", "SN-204", "4.5 mm"), ("make",))
+
+
+@pytest.fixture
+def shop(made_once: MadeOnce, tmp_path_factory, tmp_path) -> Path:
+    """A shop whose cards, two of them of one piece, and whose index were just made."""
+
+    def make() -> Path:
+        laid = tmp_path_factory.mktemp("with an index") / "shop"
+        (laid / "specs").mkdir(parents=True)
+        for name in SPECS:
+            shutil.copy(ROOT / "specs" / f"{name}.yaml", laid / "specs")
+        shutil.copytree(ROOT / "templates", laid / "templates")
+        assert cardgen("make", cwd=laid).returncode == 0
+        return laid
+
+    shutil.copytree(made_once("a shop with an index", make), tmp_path / "shop")
+    assert cardgen("make", cwd=tmp_path / "shop").returncode == 0  # the papers lie elsewhere on the disk now
+    return tmp_path / "shop"
+
+
+def index_of(shop: Path) -> Path:
+    return shop / "out" / FOLDER / NAME
+
+
+def papers(shop: Path) -> dict[str, bytes]:
+    """Every file in out but what the program keeps for itself."""
+    found = (path for path in sorted((shop / "out").rglob("*")) if path.is_file())
+    return {str(path): path.read_bytes() for path in found if ".cardgen" not in str(path)}
+
+
+def same_without(shop: Path, *asked: str) -> str:
+    """Run a command here, and in a copy that has no index; what it printed, the same in both."""
+    copy = shop.parent / "copy" / shop.name
+    shutil.rmtree(copy.parent, ignore_errors=True)
+    shutil.copytree(shop, copy)
+    shutil.rmtree(copy / "out" / FOLDER, ignore_errors=True)
+    here, there = cardgen(*asked, cwd=shop), cardgen(*asked, cwd=copy)
+    assert (here.returncode, here.stdout, here.stderr) == (there.returncode, there.stdout, there.stderr)
+    assert list(papers(shop).values()) == list(papers(copy).values())
+    return here.stdout + here.stderr
+
+
+def some_spec(shop: Path, draw: Random) -> Path:
+    return draw.choice(sorted((shop / "specs").glob("*.yaml")))
+
+
+def edit_a_figure(shop: Path, draw: Random) -> None:
+    """One digit of one figure in one spec is another."""
+    spec = some_spec(shop, draw)
+    text = spec.read_text("utf-8")
+    at = draw.choice([found.start() for found in re.finditer(r"(?<=[ .])\d(?= |\.|\d)", text)])
+    spec.write_text(f"{text[:at]}{draw.randrange(1, 10)}{text[at + 1 :]}", "utf-8")
+
+
+def shift_the_lines(shop: Path, draw: Random) -> None:
+    spec = some_spec(shop, draw)
+    spec.write_text("# another line\n" + spec.read_text("utf-8"), "utf-8")
+
+
+def spoil(shop: Path, draw: Random) -> None:
+    """A line of a spec is lost, or a key misspelt."""
+    spec = some_spec(shop, draw)
+    lines = spec.read_text("utf-8").splitlines(keepends=True)
+    at = draw.randrange(len(lines))
+    lines[at] = draw.choice(["", lines[at].replace("e", "f", 1), "  : [\n"])
+    spec.write_text("".join(lines), "utf-8")
+
+
+def copy_a_spec(shop: Path, draw: Random) -> None:
+    """A second record of each id in a file, before or behind the first."""
+    spec = some_spec(shop, draw)
+    shutil.copy(spec, spec.with_name(draw.choice("az") + "-copy.yaml"))
+
+
+def rename_a_spec(shop: Path, draw: Random) -> None:
+    spec = some_spec(shop, draw)
+    spec.rename(spec.with_name(f"{draw.choice('az')}-{spec.name}"))
+
+
+def delete_a_spec(shop: Path, draw: Random) -> None:
+    some_spec(shop, draw).unlink()
+
+
+def restore_a_spec(shop: Path, draw: Random) -> None:
+    """As the demo shop has it, with the times of then."""
+    shutil.copy2(ROOT / "specs" / f"{draw.choice(SPECS)}.yaml", shop / "specs")
+
+
+def let_a_calibration_lapse(shop: Path, draw: Random) -> None:
+    spec = shop / "specs" / "gauges.yaml"
+    if spec.exists():
+        text = spec.read_text("utf-8")
+        spec.write_text(
+            re.sub(
+                r"(calibration_due: 20)\d\d",
+                rf"\g<1>{draw.choice(['20', '31'])}",
+                text,
+                count=draw.randrange(1, 9),
+            ),
+            "utf-8",
+        )
+
+
+def change_a_paper(shop: Path, draw: Random) -> None:
+    """By hand: other bytes, as many and of the same time; or none."""
+    paper = draw.choice(sorted((shop / "out").glob("*.pdf")))
+    told, content = paper.stat(), bytearray(paper.read_bytes())
+    content[draw.randrange(len(content))] ^= 1
+    if draw.random() < 0.3:
+        paper.unlink()
+    else:
+        paper.write_bytes(content)
+        os.utime(paper, ns=(told.st_atime_ns, told.st_mtime_ns))
+
+
+def swap_papers(shop: Path, draw: Random) -> None:
+    one, other = draw.sample(sorted((shop / "out").glob("*.pdf")), 2)
+    content = one.read_bytes()
+    one.write_bytes(other.read_bytes())
+    other.write_bytes(content)
+
+
+def change_a_template(shop: Path, draw: Random) -> None:
+    template = shop / "templates" / draw.choice(["terms.j2", "index.html.j2", "notes.j2"])
+    template.write_text(template.read_text("utf-8") + "{# a remark #}", "utf-8")
+
+
+def take_notices_away(shop: Path, draw: Random) -> None:
+    for notice in (shop / "out" / "notices").glob("*.pdf"):
+        notice.unlink()
+
+
+def kill_a_make(shop: Path, draw: Random) -> None:
+    edit_a_figure(shop, draw)
+    run = subprocess.Popen(
+        [sys.executable, "-c", "from cardgen.commands.program import main; main()", "make"],
+        cwd=shop,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    time.sleep(draw.uniform(0.5, 2.5))
+    run.send_signal(signal.SIGKILL)
+    run.wait()
+
+
+CHANGES: tuple[Callable[[Path, Random], None], ...] = (
+    edit_a_figure,
+    edit_a_figure,
+    shift_the_lines,
+    spoil,
+    copy_a_spec,
+    rename_a_spec,
+    delete_a_spec,
+    restore_a_spec,
+    restore_a_spec,
+    let_a_calibration_lapse,
+    change_a_paper,
+    swap_papers,
+    change_a_template,
+    take_notices_away,
+)
+
+
+def changed_at_random(shop: Path, seed: int, steps: int) -> None:
+    """So many changes, each followed by a command or two."""
+    draw = Random(seed)
+    for _ in range(steps):
+        for change in draw.sample(CHANGES, draw.choice([1, 1, 2])):
+            if any((shop / "specs").glob("*.yaml")) and len(list((shop / "out").glob("*.pdf"))) > 1:
+                change(shop, draw)
+        for asked in draw.sample(ASKED, 2):
+            same_without(shop, *asked)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_with_the_index_and_without_it_the_same_is_done_and_said(shop, seed):
+    """After edits, deletions, renames, restored old files and papers changed by hand."""
+    changed_at_random(shop, seed, 4)
+
+
+def test_a_killed_make_leaves_nothing_that_is_wrongly_believed(shop):
+    kill_a_make(shop, Random(5))
+    same_without(shop, "status")
+    same_without(shop, "make")
+
+
+def test_a_day_on_which_a_calibration_lapses_is_not_slept_through(shop, monkeypatch):
+    """Nor one on which the clock is set back."""
+
+    def on(day: date) -> str:
+        monkeypatch.setattr(shop_folder, "date", type("Day", (date,), {"today": staticmethod(lambda: day)}))
+        return same_without(shop, "make")
+
+    assert "lapsed" not in on(date(2026, 11, 27))
+    assert "lapsed calibration of gauge R-204" in on(date(2027, 3, 31) + timedelta(days=1))
+    assert "lapsed calibration of gauge R-204" in on(date(2026, 11, 27))
+
+
+def test_a_damaged_index_is_told_in_one_line_and_made_anew(shop):
+    path = index_of(shop)
+    whole = path.read_bytes()
+    path.write_bytes(whole.replace(b"SN-204", b"SN-205"))
+    told = cardgen("make", cwd=shop)
+    assert told.stderr.splitlines()[0] == "out/.cardgen/index: damaged; everything is read anew"
+    assert cardgen("make", cwd=shop).stderr == "\n".join(told.stderr.splitlines()[1:])
+    path.write_bytes(b"cardgen index 0 " + whole)
+    assert "of another version; everything is read anew" in cardgen("status", cwd=shop).stderr
+
+
+def test_an_index_that_is_gone_costs_only_time(shop):
+    shutil.rmtree(index_of(shop).parent)
+    assert cardgen("make", cwd=shop).returncode == 0
+    assert read_index(shop / "out")[0] is not None
+
+
+def test_what_has_not_changed_is_not_read(shop, monkeypatch):
+    """With nothing to do no spec is parsed; the one that was saved is, and what it needs."""
+    parsed = []
+    from cardgen.spec import load
+
+    read = load.read_documents
+    monkeypatch.setattr(
+        load, "read_documents", lambda name, content: parsed.append(name) or read(name, content)
+    )
+    cardgen("make", cwd=shop)
+    assert parsed == []
+    spec = shop / "specs" / "needle-valve.yaml"
+    spec.write_text(spec.read_text("utf-8") + "# saved\n", "utf-8")
+    cardgen("status", cwd=shop)
+    assert sorted(parsed) == [
+        f"specs/{name}.yaml" for name in ("gauges", "machines", "needle-valve", "shop", "wheels")
+    ]
+
+
+def test_git_is_not_shown_the_index(shop):
+    assert (index_of(shop).parent / ".gitignore").read_text() == "*\n"
