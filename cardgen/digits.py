@@ -225,3 +225,10 @@ def small_text(value_mm: float, units: Units) -> str:
     if units != "inch":
         return f"{abs(value_mm) * 1000:.1f} µm"
     return f"{abs(value_mm) / INCH * 1e4:.1f} tenths of a thou"
+
+
+def small_down_text(value_mm: float, units: Units) -> str:
+    """The same for what may be no more than this: rounded down."""
+    unit, name = (INCH * 1e-4, "tenths of a thou") if units == "inch" else (0.001, "µm")
+    digits = 1 if value_mm >= unit / 10 else 3
+    return f"{math.floor(value_mm / unit * 10**digits + 1e-9) / 10**digits:.{digits}f} {name}"

@@ -124,7 +124,7 @@ Rotation = Literal["clockwise", "anticlockwise"]  # a wheel head seen from above
 
 # Setting the swivel and proving the angle.
 
-StartWay = Literal["test bar", "slips", "indicator", "scale", "wheel head"]
+StartWay = Literal["test bar", "slips", "indicator", "scale", "spindle bar", "wheel head"]
 ProofMeans = Literal["blue", "light gauge", "rolls", "balls", "sine bar"]
 
 # The moves of a batch: what is done, by what means, until what, and what if not.

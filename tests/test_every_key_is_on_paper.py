@@ -161,6 +161,7 @@ LINE = "part.taper.gauge_line"
 NO_LINE: dict[str, Any] = {LINE: {"tolerance": "± 0.010 mm"}}
 
 BY_HEAD = {"part.setup.set_by": "wheel_head", "wheel.width": "80 mm"}
+ON_SPINDLE = {"machine.wheel_head.test_bar": {"length": "150 mm", "straightness": "0.003 mm"}}
 
 TRIES: dict[str, Try] = {
     "booklet.machines": Try(["CG-9"], also={"machine2": {"id": "CG-9"}}),
@@ -215,6 +216,8 @@ TRIES: dict[str, Try] = {
     "machine.wheel_head.more_taper": Try("anticlockwise", given=BY_HEAD),
     "machine.wheel_head.slide_fed": Try("above", given=BY_HEAD),
     "machine.wheel_head.swivels": Try("false", given=BY_HEAD),
+    "machine.wheel_head.test_bar.length": Try("60 mm", given=BY_HEAD | ON_SPINDLE),
+    "machine.wheel_head.test_bar.straightness": Try("0.2 mm", given=BY_HEAD | ON_SPINDLE),
     "machine.wheel_speeds": Try("1450 rpm", given={"part.setup.wheel_speed": None}),
     "machine.work_speeds": Try("60, 75 rpm", given={"part.setup.work_speed": None}),
     "part.batch.centre_depth_spread": Try("0.08 mm"),

@@ -1,16 +1,21 @@
 """Whether the angle is set near enough, aimed at in the right place, and proved by what the shop has."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cardgen.card import values
-from cardgen.card.angle_proof import BY_GAUGE
+from cardgen.card.angle_proof import BY_GAUGE, starts, turned_above, with_bars
 from cardgen.card.called import AngleLimit
+from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
 from cardgen.compute import correction
 from cardgen.compute.proof import PART_SEEN, two_readings_see
-from cardgen.digits import plain_number, small_text
-from cardgen.terms import ARCSEC, ProofMeans
+from cardgen.digits import inch_plain, plain_number, small_down_text, small_text
+from cardgen.terms import ARCSEC, INCH, ProofMeans
+
+BOUND = 2.5  # what half the settings keep within, of what a way may leave over: between even and normal
+WAYS = {"wheel head": "wheel head's scale", "spindle bar": "bar on the wheel spindle"}
 
 
 def check_angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
@@ -20,24 +25,60 @@ def check_angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
 
 
 def _start(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    """Even the best way to set the swivel may leave more over than a cleaned-up blank can bear."""
+    """Even the best way to set the swivel may leave more than the stock bears, or the proof lets pass."""
     if not card.swivel.starts:
         return
-    best = card.swivel.starts[0]
+    best, units = card.swivel.starts[0], facts.records.part.units
     bears = next(stage.stock_mm for stage in card.stages if stage.name == "clean-up")
-    if best.needs_mm is not None and best.needs_mm <= bears:
-        return
-    needed = f"needs {facts.told(best.needs_mm)} on" if best.needs_mm is not None else "has no stock enough"
-    yield Finding(
-        "warning",
-        "start-beyond-stock",
-        Place("machine", facts.records.machine.id, "swivel"),
-        f"set by the {best.way} the taper may come out {facts.told(best.leaves_mm)} wrong over the length; "
-        f"putting that right {needed}, a cleaned-up blank has {facts.told(bears)}",
-        "prove the setting before the first cut, with test bar and indicator or slips"
-        if facts.set_by == "table"
-        else "prove the setting on a trial piece with more stock on before the first cut",
+    wrong = (
+        f"set by the {WAYS.get(best.way, best.way)} the taper may come out {facts.told(best.leaves_mm)} "
+        "wrong over the length"
     )
+    place, needs = Place("machine", facts.records.machine.id, "swivel"), best.needs_mm
+    if needs is None or needs > bears:
+        needed = f"needs {facts.told(needs)} on" if needs is not None else "has no stock enough"
+        yield Finding(
+            "warning",
+            "start-beyond-stock",
+            place,
+            f"{wrong}; putting that right {needed}, a cleaned-up blank has {facts.told(bears)}",
+            f"prove the setting before the first cut: {_bars_that_would_do(facts)}",
+        )
+        return
+    by, turned = turned_above(card.proof)
+    if best.leaves_mm * contact_length(facts) / facts.geometry.length > BOUND * turned:
+        yield Finding(
+            "note",
+            "start-far-off",
+            place,
+            f"{wrong}, and by {by} it is corrected from {small_text(turned, units)} over the contact on",
+            f"reckon with corrections of the swivel, or set it nearer: {_bars_that_would_do(facts)}",
+        )
+
+
+def _bars_that_would_do(facts: Facts) -> str:
+    """Test bars and an indicator, how sure each has to be, and what they would leave over."""
+    records = with_bars(facts.records)
+    bar, on_spindle = records.shop.proving.test_bar, records.machine.wheel_head.test_bar
+    assert bar is not None
+    assert on_spindle is not None
+    assert records.shop.proving.indicator_mm is not None
+    by_head = f" and one of {_round(facts, on_spindle.length_mm)} on the wheel spindle"
+    left = starts(replace(facts, records=records))[0].leaves_mm
+    return (
+        f"a test bar of {_round(facts, bar.length_mm)} between centres"
+        f"{by_head if facts.set_by == 'wheel head' else ''}, straight to "
+        f"{_round(facts, bar.straightness_mm)}, and an indicator of "
+        f"{_round(facts, records.shop.proving.indicator_mm)} would leave "
+        f"{small_text(left, facts.records.part.units)}"
+    )
+
+
+def _round(facts: Facts, length_mm: float) -> str:
+    """What a tool has for its length or division, in the words of a finding."""
+    if facts.metric:
+        return f"{plain_number(length_mm, 4)} mm"
+    return f"{inch_plain(length_mm / INCH, 5)} in"
 
 
 def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
@@ -65,8 +106,8 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"{small_text(finest.sees_mm, units)} over the contact; the tolerance there is ± "
             f"{small_text(proof.tolerance_mm, units)}{_of_the_aim(limit, finest.means)}",
             "have the angle inspected elsewhere before the batch is finished; "
-            f"{_means_that_would_do(facts, card)} sure to {small_text(_sure_enough(facts, card), units)} "
-            "would do",
+            f"{_means_that_would_do(card)} sure to "
+            f"{small_down_text(_sure_enough(facts, card), units)} would do",
         )
 
 
@@ -91,7 +132,7 @@ def _of_the_aim(limit: AngleLimit, means: ProofMeans) -> str:
     return " about a taper that is not the gauge's" if limit.aim and means in BY_GAUGE else ""
 
 
-def _means_that_would_do(facts: Facts, card: values.Card) -> str:
+def _means_that_would_do(card: values.Card) -> str:
     return (
         "two diameters over rolls, or a sine bar and indicator,"
         if card.taper.side == "external"

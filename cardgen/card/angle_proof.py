@@ -2,17 +2,46 @@
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 from cardgen.card import correcting, values
-from cardgen.card.facts import Facts
-from cardgen.card.setting import screw_division, test_bar_travels
+from cardgen.card.facts import Facts, Records
+from cardgen.card.setting import longest_travel, screw_division
 from cardgen.compute import correction, first_setting, inspection, proof, swivel
-from cardgen.terms import ProofMeans, ScaleShows, StartWay
+from cardgen.compute.sum_error import SumError
+from cardgen.spec.models.tooling import TestBar
+from cardgen.terms import INCH, ProofMeans, ScaleShows, StartWay
 
 # What shows no figure, only whether work and gauge have one taper: it can hold the work to the gauge's alone.
 BY_GAUGE: tuple[ProofMeans, ...] = ("blue", "light gauge")
 
 Way = tuple[StartWay, ScaleShows | None, float]  # the angle that it may leave over, rad
+
+
+def with_bars(records: Records) -> Records:
+    """The same shop with what sets any swivel nearly: bars between centres and on the spindle, an indicator.
+
+    What it has it keeps. How sure they are is common practice, no source.
+    """
+    has, head = records.shop.proving, records.machine.wheel_head
+    metric = records.part.units != "inch"
+    indicator = 0.001 if metric else 0.00005 * INCH
+    proving = has.model_copy(
+        update={
+            "test_bar": has.test_bar or _bar(300.0 if metric else 12 * INCH, metric),
+            "indicator_mm": min(has.indicator_mm or indicator, indicator),
+        }
+    )
+    head = head.model_copy(update={"test_bar": head.test_bar or _bar(150.0 if metric else 6 * INCH, metric)})
+    return replace(
+        records,
+        shop=records.shop.model_copy(update={"proving": proving}),
+        machine=records.machine.model_copy(update={"wheel_head": head}),
+    )
+
+
+def _bar(length_mm: float, metric: bool) -> TestBar:
+    return TestBar.model_construct(length_mm=length_mm, straightness_mm=0.002 if metric else 0.0001 * INCH)
 
 
 def starts(facts: Facts) -> tuple[values.Start, ...]:
@@ -30,12 +59,15 @@ def _ways(facts: Facts) -> Iterator[Way]:
     scale_error, indicator, bar = shop.rehearsal.scale_rad, shop.proving.indicator_mm, shop.proving.test_bar
     if facts.set_by == "wheel head":
         yield "wheel head", None, scale_error
+        # The head stands to the ways, and so must the work: the table's nought is found by a bar of its own.
+        head = _by_bar(facts, facts.records.machine.wheel_head.test_bar, half_angle)
+        nought = _by_bar(facts, bar, 0.0)
+        if head is not None and nought is not None:
+            yield "spindle bar", None, head + nought
         return
-    if bar is not None and indicator is not None:
-        travels = [travel for travel in test_bar_travels(facts) if travel <= bar.length_mm]
-        if travels:
-            left = first_setting.by_test_bar(indicator, bar.straightness_mm, max(travels), half_angle)
-            yield "test bar", None, left
+    by_bar = _by_bar(facts, bar, half_angle)
+    if by_bar is not None:
+        yield "test bar", None, by_bar
     if indicator is not None and table.slips is not None:
         yield "slips", None, first_setting.by_swing(indicator, table.slips.radius_mm, half_angle)
     if indicator is not None and table.indicator_radius_mm is not None:
@@ -51,13 +83,27 @@ def _ways(facts: Facts) -> Iterator[Way]:
             yield "scale", each.shows, first_setting.by_scale(scale_error, one, screw)
 
 
+def _by_bar(facts: Facts, bar: TestBar | None, half_angle: float) -> float | None:
+    """What an indicator leaves over along the longest travel for a bar at this angle; None without."""
+    indicator = facts.records.shop.proving.indicator_mm
+    if bar is None or indicator is None:
+        return None
+    travel = longest_travel(facts, bar)
+    if travel is None:
+        return None
+    return first_setting.by_test_bar(indicator, bar.straightness_mm, travel, half_angle)
+
+
 def _needed(facts: Facts, over: float) -> float | None:
     """The stock to have on so that no end goes under when so large an error is put right."""
     contact = correcting.contact_length(facts)
     error = over * contact / facts.geometry.length
     if not correcting.leaves_a_taper(facts, error):
         return None
-    return max(correcting.least_stock(facts, signed, contact) for signed in (error, -error))
+    try:
+        return max(correcting.least_stock(facts, signed, contact) for signed in (error, -error))
+    except SumError:  # so far out that the gauge no longer meets the work
+        return None
 
 
 def proof_values(facts: Facts) -> values.Proof:
@@ -78,6 +124,15 @@ def proof_values(facts: Facts) -> values.Proof:
         within = against_gauge if name in BY_GAUGE else allowed
         means.append(values.MeansOfProof(name, sees, within is None or proof.decides(sees, within)))
     return values.Proof(allowed, tuple(means), next((each.means for each in means if each.decides), None))
+
+
+def turned_above(proved: values.Proof) -> tuple[ProofMeans, float]:
+    """The means by which the angle is proved, and the error shown above which the swivel is turned."""
+    by = proved.decided_by or proved.means[-1].means
+    sees = next(each.sees_mm for each in proved.means if each.means == by)
+    if by in BY_GAUGE or proved.tolerance_mm is None:
+        return by, sees
+    return by, proof.turned_above(sees, proved.tolerance_mm)
 
 
 def _seen(facts: Facts, contact: float) -> Iterator[tuple[ProofMeans, float]]:

@@ -64,6 +64,10 @@ CODES: Mapping[str, Code] = {
     "radius-unlikely": Code("a radius of a swivel is none that a table has"),
     "swivel-beyond-limit": Code("neither table nor wheel head reaches the angle"),
     "start-beyond-stock": Code("the best way to set the swivel leaves more over than the stock can bear"),
+    "start-far-off": Code(
+        "the best way to set the swivel leaves more over than the proof lets pass: it is corrected",
+        for_hand=False,
+    ),
     "wheel-head-set": Code("the wheel head carries the angle", for_hand=False),
     # the wheel and the stroke
     "wheel-overspeed": Code("the wheel would run above its marking"),

@@ -21,7 +21,7 @@ class Start:
     way: StartWay
     scale: ScaleShows | None  # which scale, where it is one
     leaves_mm: float  # as a difference of diameters over the taper's length
-    needs_mm: float | None  # stock to have on when that is put right; None where no taper would be left
+    needs_mm: float | None  # stock to have on when that is put right; None where no stock is enough
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Move:
     divisions: int | None  # of the cross-feed: to stop short by, or to feed the stop in
     divisions_text: str  # as the hand counts them; empty where there are none
     pieces: int | None  # every so-manyth is gauged
-    sees_mm: float | None  # an error of taper below this is not shown by the means
+    sees_mm: float | None  # an error of taper that is no larger, as the means shows it, is let be
     until: MoveUntil
     if_not: MoveIfNot
 

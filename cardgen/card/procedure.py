@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from cardgen.card import values
+from cardgen.card.angle_proof import turned_above
 from cardgen.card.facts import Facts
 from cardgen.card.rows import feed_text
 from cardgen.compute import batch
@@ -72,16 +73,13 @@ def _set_up(card: values.Card) -> Iterator[values.Move]:
 def _prove(card: values.Card) -> Iterator[values.Move]:
     rough = _reading(card, "rough")
     yield _move("clean up", "prove", "ground all over", means="eye", readings=(rough, None))
-    blue = card.proof.means[0] if card.proof.decided_by in (None, "blue") else None
-    proof = {each.means: each.sees_mm for each in card.proof.means}
     unproved = card.proof.decided_by is None and card.proof.tolerance_mm is not None
     last: MoveIfNot = "turn, clean up and inspect elsewhere" if unproved else "turn and clean up"
-    yield _move(
-        "rub", "prove", "bears all over", last if blue else "turn and clean up", "blue", sees=proof["blue"]
-    )
-    finest = card.proof.decided_by or card.proof.means[-1].means
-    if finest != "blue":
-        yield _move("prove the angle", "prove", "no error is seen", last, finest, sees=proof[finest])
+    again: MoveIfNot = last if card.proof.decided_by in (None, "blue") else "turn and clean up"
+    yield _move("rub", "prove", "bears all over", again, "blue", sees=card.proof.means[0].sees_mm)
+    by, turned = turned_above(card.proof)
+    if by != "blue":
+        yield _move("prove the angle", "prove", "no error is seen", last, by, sees=turned)
 
 
 def _rough(card: values.Card) -> Iterator[values.Move]:

@@ -10,7 +10,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.stacks import near_stack, shop_slip_set
 from cardgen.compute import swivel
 from cardgen.digits import engraved_mark
-from cardgen.spec.models.tooling import MachineRecord, ScaleRecord
+from cardgen.spec.models.tooling import MachineRecord, ScaleRecord, TestBar
 from cardgen.terms import ARCSEC, INCH
 
 TRAVELS_MM = (50.0, 100.0, 200.0, 300.0)
@@ -36,7 +36,7 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
         more_taper_moves=_table_moves(facts),
         starts=starts,
         scales=tuple(_scale(facts, scale) for scale in table.scales),
-        test_bar=_test_bar(facts) if by_table else (),
+        test_bar=_test_bar(facts) if by_table or machine.wheel_head.test_bar is not None else (),
         slip_type=slips.type if slips is not None else None,
         slip_radius_mm=slips.radius_mm if slips is not None else None,
         slip_mm=slip_height,
@@ -160,6 +160,17 @@ def _scale(facts: Facts, scale: ScaleRecord) -> values.ScaleSetting:
 def test_bar_travels(facts: Facts) -> tuple[float, ...]:
     """The round travels along a test bar that a rise is told for, mm."""
     return TRAVELS_MM if facts.metric else tuple(travel * INCH for travel in TRAVELS_IN)
+
+
+def longest_travel(facts: Facts, bar: TestBar) -> float | None:
+    """The longest of them for which this bar is long enough; None where none is.
+
+    A bar between centres lies along the travel but for a few degrees, one on a swivelled head does not.
+    """
+    reach = bar.length_mm
+    if bar is facts.records.machine.wheel_head.test_bar:
+        reach *= math.cos(facts.geometry.aim_half_angle)
+    return max((travel for travel in test_bar_travels(facts) if travel <= reach), default=None)
 
 
 def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:

@@ -44,12 +44,15 @@ def by_swing(division: float, radius: float, half_angle: float) -> float:
 
 
 def by_test_bar(division: float, straightness: float, travel: float, half_angle: float) -> float:
-    """By an indicator along a parallel bar between centres: ε = (δ / √2 + s) cos²θ / T.
+    """By an indicator along a parallel bar, between centres or on the wheel spindle.
 
-    Two readings, each to half a division, and the bar itself. division: δ, straightness: s, travel: T, mm;
-    half_angle: θ, rad. Result: rad. Raises SumError for a travel that is not positive.
+    ε = (δ / √2 + s + δ tan θ) cos²θ / T: two readings, each to half a division, the bar itself, and the
+    travel, which is as sure as a division where slips lie between the table and its stop.
+    division: δ, straightness: s, travel: T along the ways, mm; half_angle: θ between bar and ways, rad.
+    Result: rad. Raises SumError for a travel that is not positive.
     Source: JCGM 100:2008 (5.1.2) for the two readings; the rest common practice, no source.
     """
     if travel <= 0:
         raise SumError("travel must be above zero")
-    return (division / math.sqrt(2) + straightness) * math.cos(half_angle) ** 2 / travel
+    over = division / math.sqrt(2) + straightness + division * math.tan(half_angle)
+    return over * math.cos(half_angle) ** 2 / travel

@@ -29,3 +29,14 @@ def decides(sees: float, tolerance: float) -> bool:
     Source: common practice, no source.
     """
     return sees <= PART_SEEN * tolerance * (1 + 1e-9)
+
+
+def turned_above(sees: float, tolerance: float) -> float:
+    """The error shown above which the swivel is turned: max(d, T / 2 − d).
+
+    What is shown and not turned stays, with the doubt d of the means, within the half of the tolerance T that
+    the coarsest means which can decide would have left; below what the means shows nobody turns.
+    sees: d, tolerance: T (to one side), mm on the diameter over the same length. Result: likewise.
+    Source: ISO 14253-1, limits drawn in by the doubt; the half is common practice, no source.
+    """
+    return max(sees, PART_SEEN * tolerance - sees)

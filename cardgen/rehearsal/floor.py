@@ -20,7 +20,10 @@ class Proving:
     """What the shop sets and proves with, and how sure each is (about two standard deviations), mm."""
 
     indicator: float = 0.001  # one division
-    bar: float = 0.002  # straightness of the test bar
+    bar: float = 0.002  # straightness of the test bar between centres
+    bar_length: float = 0.0  # 0: there is none
+    spindle_bar: float = 0.002  # straightness of the bar on the wheel spindle
+    spindle_bar_length: float = 0.0
     light: float = 0.0015  # width of light that is just seen
     sure: tuple[tuple[str, float], ...] = ()  # means of proof, and how sure one reading by it is
 
@@ -58,7 +61,6 @@ class FloorJob:
     spread: float = 0.0  # of the centre depth
     wheel: tuple[float, float, float] = (380.0, 40.0, 20.0)  # diameter, width, metal removed per metal worn
     proving: Proving = Proving()
-    bar_length: float = 300.0
     collar: float = 0.0  # from a plug's line to the collar that is read from
     times: tuple[float, float, float] = (6.0, 40.0, 120.0)  # s: a pass, a gauging, a dressing
 

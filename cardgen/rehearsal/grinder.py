@@ -136,8 +136,18 @@ class Machine:
 
     def set_test_bar(self, travel: float, rise: float, sure: float, straightness: float) -> None:
         """Turn the table until an indicator on a parallel bar changes by `rise` over the travel."""
+        self.table = self._along_a_bar(travel, rise, sure, straightness)
+
+    def set_spindle_bar(self, travel: float, rise: float, sure: float, straightness: float) -> None:
+        """Turn the head until an indicator on the table does so on a parallel bar on the wheel spindle."""
+        self.head = self._along_a_bar(travel, rise, sure, straightness)
+
+    def _along_a_bar(self, travel: float, rise: float, sure: float, straightness: float) -> float:
+        """The angle so set; the travel, by slips to a stop, is as sure as the indicator is."""
         off = self.rng.gauss(0, sure / math.sqrt(8)) + self.rng.uniform(-1, 1) * straightness
-        self.table = math.atan((rise + self.day.errors.start * off) / travel)
+        late = self.rng.gauss(0, sure / 2)
+        start = self.day.errors.start
+        return math.atan((rise + start * off) / (travel + start * late))
 
     def turn_screw(self, divisions: float) -> None:
         """Turn the swivel screw towards more taper by so many divisions."""

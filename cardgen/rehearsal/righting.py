@@ -15,6 +15,11 @@ def set_swivel(hand: Hand, move: Card) -> None:
     way = move["means"]
     if way == "wheel head":
         machine.set_head(swivel["wheel_head"]["half_angle_deg"])
+    elif way == "spindle bar":
+        reach = proving.spindle_bar_length * math.cos(math.radians(swivel["half_angle_deg"]))
+        row, nought = _longest(hand, reach), _longest(hand, proving.bar_length)["travel_mm"]
+        machine.set_test_bar(nought, 0.0, proving.indicator, proving.bar)
+        machine.set_spindle_bar(row["travel_mm"], row["rise_mm"], proving.indicator, proving.spindle_bar)
     elif way == "slips":
         assert machine.grinder.slips is not None
         machine.set_swing(machine.grinder.slips, swivel["slip_mm"], proving.indicator)
@@ -22,9 +27,7 @@ def set_swivel(hand: Hand, move: Card) -> None:
         machine.set_swing(machine.grinder.indicator, swivel["indicator_mm"], proving.indicator)
         machine.table += machine.day.scale_zero
     elif way == "test bar":
-        longest = hand.bench.job.bar_length
-        rows = [row for row in swivel["test_bar"] if row["travel_mm"] <= longest]
-        row = max(rows, key=lambda each: float(each["travel_mm"]))
+        row = _longest(hand, proving.bar_length)
         machine.set_test_bar(row["travel_mm"], row["rise_mm"], proving.indicator, proving.bar)
     else:
         shows = swivel["starts"][0]["scale"]
@@ -32,6 +35,12 @@ def set_swivel(hand: Hand, move: Card) -> None:
         machine.set_scale(scale["shows"], scale["mark"])
         _turn_left_over(hand, scale["left_over_arcsec"])
     hand.bench.swivel_set()
+
+
+def _longest(hand: Hand, reach: float) -> Card:
+    """The row of the longest travel for which a bar is long enough."""
+    rows = [row for row in hand.card["swivel"]["test_bar"] if row["travel_mm"] <= reach]
+    return max(rows, key=lambda row: float(row["travel_mm"]))
 
 
 def _turn_left_over(hand: Hand, arcsec: float) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from cardgen.card.angle_proof import with_bars
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import PartErrors
 from cardgen.card.gather import gather
@@ -19,7 +20,6 @@ from cardgen.rehearsal.floor import FloorJob, Proving
 from cardgen.rehearsal.grinder import Grinder, Rod
 from cardgen.rehearsal.outcome import Tally, rehearse
 from cardgen.spec.models import MachineRecord
-from cardgen.spec.models.toolroom import TestBar
 from cardgen.terms import SetBy
 
 ARC_MINUTE = math.radians(1 / 60)
@@ -62,7 +62,6 @@ def job_of(facts: Facts, card: Card) -> FloorJob:
         spread=part.batch.centre_depth_spread_mm or 0.0,
         wheel=(wheel.diameter.worn_mm, wheel.width_mm, wheel.g_ratio or float("inf")),
         proving=_proving(facts),
-        bar_length=records.shop.proving.test_bar.length_mm if records.shop.proving.test_bar else 0.0,
         times=(
             passes.time_s / max(1, passes.passes + passes.spark_out_passes),
             card.speeds.gauging_time_s,
@@ -72,11 +71,14 @@ def job_of(facts: Facts, card: Card) -> FloorJob:
 
 
 def _proving(facts: Facts) -> Proving:
-    has = facts.records.shop.proving
+    has, on_spindle = facts.records.shop.proving, facts.records.machine.wheel_head.test_bar
     sure = {"rolls": has.rolls_mm, "balls": has.balls_mm, "sine bar": has.sine_bar_mm}
     return Proving(
         indicator=has.indicator_mm or Proving.indicator,
         bar=has.test_bar.straightness_mm if has.test_bar is not None else 0.0,
+        bar_length=has.test_bar.length_mm if has.test_bar is not None else 0.0,
+        spindle_bar=on_spindle.straightness_mm if on_spindle is not None else 0.0,
+        spindle_bar_length=on_spindle.length_mm if on_spindle is not None else 0.0,
         light=has.light_gauge_mm,
         sure=tuple((name, doubt) for name, doubt in sure.items() if doubt is not None),
     )
@@ -197,13 +199,9 @@ def _otherwise(records: Records, card: Card) -> Iterator[tuple[str, Records]]:
         proving = shop.proving.model_copy(update=others)
         alone = _with_shop(records, proving=proving)
         yield f"the angle proved by the {finest}", replace(alone, light_gauge=None)
-    if card.swivel.set_by == "table" and shop.proving.test_bar is None:
-        bar = TestBar.model_validate({"length": "300 mm", "straightness": "0.002 mm"})
-        proving = shop.proving.model_copy(update={"test_bar": bar, "indicator_mm": 0.001})
-        yield (
-            "the swivel set by a test bar and an indicator of 0.001 mm",
-            _with_shop(records, proving=proving),
-        )
+    if card.swivel.starts and card.swivel.starts[0].way not in ("test bar", "spindle bar"):
+        on_spindle = " on the wheel spindle" if card.swivel.set_by == "wheel head" else ""
+        yield f"the swivel set by a test bar{on_spindle} and an indicator of 0.001 mm", with_bars(records)
     left = part.stock.leave_for_finishing_mm
     more = part.stock.model_copy(update={"leave_for_finishing_mm": 1.25 * left})
     yield "a quarter more left for finishing", _with_part(records, stock=more)

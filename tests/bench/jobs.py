@@ -209,7 +209,11 @@ def _inside() -> list[FloorJob]:
     ]  # fmt: skip
 
 
-PROVING = Proving(sure=(("rolls", 0.001), ("balls", 0.001), ("sine bar", 0.0006)))
+PROVING = Proving(
+    sure=(("rolls", 0.001), ("balls", 0.001), ("sine bar", 0.0006)),
+    bar_length=300.0,
+    spindle_bar_length=150.0,
+)
 JOBS = {
     job.part: replace(job, proving=PROVING)
     for job in (*_outside_metric_and_morse(), *_outside_steep_and_others(), *_inside())

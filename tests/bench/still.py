@@ -121,6 +121,9 @@ def try_settings(card: Card, job: FloorJob) -> Iterator[str]:
             found.append(("indicator", job.grinder.indicator.angle(swivel["indicator_mm"])))
     else:
         found.append(("wheel head", math.radians(swivel["wheel_head"]["half_angle_deg"])))
+        for row in swivel["test_bar"]:
+            machine.set_spindle_bar(row["travel_mm"], row["rise_mm"], 0.0, 0.0)
+            found.append((f"bar on the spindle over {row['travel_mm']} mm", machine.head))
     for way, angle in found:
         if abs(angle - want) > 0.05 * ARC_SECOND:
             yield f"{way}: off by {(angle - want) / ARC_SECOND:.2f} arc seconds"

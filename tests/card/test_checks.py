@@ -25,6 +25,10 @@ SMALL_STOCK: tuple[Change, ...] = (
 )
 ONE_WAY = ("angle_tolerance: AT6", "angle_tolerance: +0 / -20 arcsec")
 FINER_BLUE = ("setup:\n", "shop: {blue_film: 0.001 mm}\nsetup:\n")
+BAR = (
+    "blue_film: 0.001 mm",
+    "blue_film: 0.001 mm, proving: {indicator: 0.001 mm, test_bar: {length: 300 mm, straightness: 0.002 mm}}",
+)
 PROVES = ("setup:\n", "shop: {proving: {sine_bar: 0.001 mm}}\nsetup:\n")
 ANGLE_30: tuple[Change, ...] = (
     ("callout: 1:8\n  side", "callout: included angle 30 deg\n  side"),
@@ -134,6 +138,7 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("radii-disagree", "warning", (("indicator_radius: 450 mm", "indicator_radius: 45 mm"),)),
     ("radius-unlikely", "warning", (NO_INDICATOR, ("radius: 520 mm", "radius: 520 in"))),
     ("start-beyond-stock", "warning", BARE_SCALE),
+    ("start-far-off", "note", ()),
     ("wheel-wears-fast", "warning", (("g_ratio: 20", "g_ratio: 0.1"),)),
     ("wheel-wear-unknown", "note", (("g_ratio: 20\n", ""),)),
     ("relief-narrow", "warning", (("relief: 3 mm", "relief: 0.3 mm"),)),
@@ -265,17 +270,18 @@ def test_the_coarsest_means_that_can_decide_the_angle_is_named(
 
 
 def test_an_angle_that_nothing_proves_is_told_with_what_would(tmp_path: Path) -> None:
-    """Half of 5.0 µm over the contact of 50 mm, by two readings 59 mm apart: each to 2.1 µm."""
+    """Half of 5.0 µm over the contact of 50 mm, by two readings 59 mm apart: each to 2.08 µm, told as 2.0."""
     (text,) = [check.text for check in gathered(tmp_path).card.checks if check.code == "angle-not-proved"]
     assert "the finest proof of the angle is the blue, which shows no less than 10.0 µm" in text
-    assert "two diameters over rolls, or a sine bar and indicator, sure to 2.1 µm would do" in text
+    assert "two diameters over rolls, or a sine bar and indicator, sure to 2.0 µm would do" in text
 
 
 def test_a_part_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
-    """With a slower machine, finer blue and trued centres the sketch's part passes every check."""
+    """With a slower machine, finer blue, trued centres and a bar to set it by the part passes every check."""
     found = gathered(
         tmp_path,
         FINER_BLUE,
+        BAR,
         ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [1670] rpm"),
         ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0.02 mm"),
     )
@@ -288,6 +294,7 @@ def test_a_bore_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
         tmp_path,
         *BORE,
         FINER_BLUE,
+        BAR,
         ("length: 62 mm", "length: 62 mm\n  open_both_ends: true"),
         BORE_WHEEL,
         ("wheel_speeds: [1670, 1910] rpm", "wheel_speeds: [20000] rpm"),
@@ -315,6 +322,7 @@ def test_what_is_for_the_planner_does_not_take_the_hands_eye(tmp_path: Path) -> 
     read = shop(tmp_path, *ANGLE_30)
     card = read.card("SN-204").card
     assert {check.code: check.for_hand for check in card.checks if check.level == "note"} == {
+        "start-far-off": False,
         "wheel-head-set": False,
         "plunge": False,
     }

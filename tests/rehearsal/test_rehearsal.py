@@ -14,7 +14,7 @@ import pytest
 from cardgen.rehearsal.errors import CAUSES, Errors, drawn
 from cardgen.rehearsal.floor import Bench, FloorJob
 from cardgen.rehearsal.outcome import Tally, rehearse
-from tests.bench.bars import BARS, TOP, broken_bars, equipped, line
+from tests.bench.bars import TOP, broken_bars, equipped, line
 from tests.bench.cards import card as bare_card
 from tests.bench.jobs import JOBS
 from tests.bench.judge import usual
@@ -165,14 +165,6 @@ def test_the_method_as_the_card_tells_it_keeps_the_bars(
     record_property("bar line", line(part, tally, unproved))
     assert unproved == set()
     assert broken_bars(tally) == []
-
-
-def test_where_a_check_speaks_its_advice_brings_the_part_to_the_bars() -> None:
-    """Without a proof finer than blue angles are lost, as the check says; with what it names none are."""
-    card, job = bare_card("SPINDLE"), JOBS["SPINDLE"]
-    by_blue = without(card, "prove the angle")
-    assert worked(by_blue, job).share("off_angle")[0] > 10 * BARS["off_angle"]
-    assert worked(card, job).share("off_angle")[0] <= BARS["off_angle"]
 
 
 def test_a_rehearsal_of_five_hundred_batches_is_a_matter_of_seconds() -> None:

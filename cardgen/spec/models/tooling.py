@@ -215,6 +215,15 @@ class CrossFeed(Keys):
         return counted
 
 
+class TestBar(Keys):
+    """A parallel bar, between centres or on the wheel spindle, to set a swivel and to find its zero."""
+
+    length_mm: Mm = key("that an indicator can travel along", "300 mm", alias="length")
+    straightness_mm: Mm = key(
+        "how far it is from straight and parallel over that length", "0.002 mm", alias="straightness"
+    )
+
+
 class WheelHeadRecord(Keys):
     """The wheel head, where it can be swivelled."""
 
@@ -235,6 +244,11 @@ class WheelHeadRecord(Keys):
         "250 mm",
         unstated="the head cannot be turned by an indicator",
         alias="indicator_radius",
+    )
+    test_bar: TestBar | None = key(
+        "a parallel bar that goes on the wheel spindle, to set the head by an indicator on the table; the "
+        "wheel's face is dressed parallel to that spindle",
+        unstated="the head is set by its scale",
     )
 
 

@@ -21,6 +21,7 @@ from cardgen.spec.models.fields import (
     read_texts,
 )
 from cardgen.spec.models.keys import Keys, Written, key
+from cardgen.spec.models.tooling import TestBar
 from cardgen.spec.number import tidy
 from cardgen.terms import BOOKLET_TABLES, BookletTables, PaperSize, Units
 
@@ -67,22 +68,13 @@ DateFormat = Annotated[
 ]
 
 
-class TestBar(Keys):
-    """A parallel bar between centres, to set the swivel and to find its zero."""
-
-    length_mm: Mm = key("that an indicator can travel along", "300 mm", alias="length")
-    straightness_mm: Mm = key(
-        "how far it is from straight and parallel over that length", "0.002 mm", alias="straightness"
-    )
-
-
 class SetAndProve(Keys):
     """What the shop has to set a swivel and to prove an angle with, and how little each shows.
 
     What is left out is not there: no way to set and no proof by it is offered.
     """
 
-    test_bar: TestBar | None = key("a parallel test bar", unstated="none")
+    test_bar: TestBar | None = key("a parallel test bar between centres", unstated="none")
     indicator_mm: Mm | None = key(
         "one division of the dial indicator", "0.001 mm", unstated="none", alias="indicator"
     )

@@ -15,7 +15,7 @@ from tests.card.reckoning.piece import NOISE, Formula, Piece, round_figures, row
 from tests.card.reckoning.raw import Tree, quantity
 from tests.card.reckoning.righting import Wrong, contact_length, leaves_a_taper
 from tests.card.reckoning.running import drift
-from tests.card.reckoning.setting import TRAVELS, scales, turned_by_screw
+from tests.card.reckoning.setting import TRAVELS, scales, spindle_bar, turned_by_screw
 from tests.card.reckoning.sizes import Mark, stages
 
 # Where the shop does not say: assumptions.
@@ -64,20 +64,30 @@ def _between_marks(piece: Piece, scale: Any) -> mpf:
     return tenth + (small / turned / 2 if turned is not None else 0)
 
 
+def _along(piece: Piece, bar: Tree, angle: mpf, share: mpf) -> mpf:
+    """Two readings, the bar itself, a travel sure to a division; the longest that this share of it has."""
+    travel = max(t for t in round_figures(piece, TRAVELS) if t <= quantity(bar["length"]) * share)
+    one = quantity(has(piece)["indicator"])
+    off = mpmath.norm([one / 2, one / 2]) + quantity(bar["straightness"]) + one * mpmath.tan(angle)
+    return off / travel * mpmath.cos(angle) ** 2
+
+
 @cache
 def ways(piece: Piece) -> list[Way]:
     scale_off = quantity(piece.shop.get("rehearsal", {}).get("scale", SCALE))
     if piece.by_head:
-        return [Way(piece, "wheel head", scale_off)]
+        found = [Way(piece, "wheel head", scale_off)]
+        on_spindle, between = spindle_bar(piece), has(piece).get("test_bar")
+        if on_spindle is not None and between is not None and "indicator" in has(piece):
+            head = _along(piece, on_spindle, piece.aimed, mpmath.cos(piece.aimed))
+            found.append(Way(piece, "spindle bar", head + _along(piece, between, mpf(0), mpf(1))))
+        return sorted(found, key=lambda way: way.over)
     swivel, seen = piece.machine["swivel"], has(piece).get("indicator")
     found = []
     if seen is not None:
         one = quantity(seen)
         if "test_bar" in has(piece):
-            bar = has(piece)["test_bar"]
-            along = [t for t in round_figures(piece, TRAVELS) if t <= quantity(bar["length"])]
-            off = (mpmath.norm([one / 2, one / 2]) + quantity(bar["straightness"])) / max(along)
-            found.append(Way(piece, "test bar", off * mpmath.cos(piece.aimed) ** 2))
+            found.append(Way(piece, "test bar", _along(piece, has(piece)["test_bar"], piece.aimed, mpf(1))))
         if "slips" in swivel:
             found.append(Way(piece, "slips", _swung(piece, one, quantity(swivel["slips"]["radius"]))))
         if "indicator_radius" in swivel:
@@ -128,6 +138,12 @@ def decided_by(piece: Piece) -> str | None:
     return next((name for name, sees in means(piece) if decides(piece, name, sees)), None)
 
 
+def let_be(piece: Piece, name: str, sees: mpf) -> mpf:
+    """What two readings may show that is not corrected: with their doubt it stays in half the tolerance."""
+    allowed = tolerance(piece)
+    return sees if allowed is None or name == "light gauge" else max(sees, allowed / 2 - sees)
+
+
 # ---- the moves
 
 MOVE = ("id", "phase", "means", "from_mm", "to_mm", "divisions", "pieces", "sees_mm", "until", "if_not")
@@ -171,8 +187,9 @@ def moves(piece: Piece) -> list[dict[str, Any]]:
          last if by_blue else "turn and clean up"),
     ]  # fmt: skip
     if finest != "blue":
-        table.append(("prove the angle", "prove", finest, None, None, None, None, seen[finest],
-                      "no error is seen", last))  # fmt: skip
+        let = let_be(piece, finest, seen[finest])
+        table.append(("prove the angle", "prove", finest, None, None, None, None, let, "no error is seen",
+                      last))  # fmt: skip
     table += [
         ("rough the first", "rough", "rough tool", rough, rough, None, None, None, "at the reading",
          "leave the batch more"),

@@ -130,8 +130,13 @@ def slip_height(piece: Piece) -> mpf | None:
     return swing(slips["type"], quantity(slips["radius"]), piece.aimed)
 
 
+def spindle_bar(piece: Piece) -> dict[str, Any] | None:
+    """The bar that goes on the wheel spindle, as the machine's record has it."""
+    return piece.machine.get("wheel_head", {}).get("test_bar")
+
+
 def test_bar(piece: Piece) -> list[mpf]:
-    return [] if piece.by_head else round_figures(piece, TRAVELS)
+    return [] if piece.by_head and spindle_bar(piece) is None else round_figures(piece, TRAVELS)
 
 
 def _from_swivel(tell: Callable[[Piece, dict[str, Any]], Any], key: str) -> Formula:
