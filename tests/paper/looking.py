@@ -1,5 +1,6 @@
 """A panel on a page of its own, read back as a reader of the PDF sees it."""
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
@@ -60,7 +61,9 @@ class Printed:
         return [
             (one.text, other.text)
             for one, other in combinations(self.boxes, 2)
-            if min(one.right, other.right) - max(one.left, other.left) > 0.15
+            if one.left < other.right
+            and other.left < one.right
+            and min(one.right, other.right) - max(one.left, other.left) > 0.15
             and min(one.bottom, other.bottom) - max(one.top, other.top) > 0.2
             and "⁄" not in one.text + other.text
         ]
@@ -80,30 +83,56 @@ def looks_of(card: Card, paper: str) -> Looks:
 def printed(panel: Panel, card: Card, paper: str, width: float, height: float | None = None) -> Printed:
     """The panel drawn in a box of `width` and its least height, or `height` if that is more."""
     looks = looks_of(card, paper)
-    return printed_in(panel, card, looks, width, max(panel.height(card, width, looks), height or 0.0))
+    tall = max(panel.height(card, width, looks), height or 0.0)
+    (shown,) = read_back([drawn_in(panel, card, looks, width, tall)])
+    return shown
 
 
-def printed_in(panel: Panel, card: Card, looks: Looks, width: float, tall: float) -> Printed:
+@dataclass(frozen=True)
+class Drawn:
+    """A panel drawn on a page of its own, not yet read back."""
+
+    width: float
+    height: float
+    surface: Surface
+
+    @property
+    def marks(self) -> str:
+        """What is drawn, and on how large a page: panels of like marks read alike."""
+        return "\n".join((f"{self.width} {self.height}", *self.surface.operators))
+
+
+def drawn_in(panel: Panel, card: Card, looks: Looks, width: float, tall: float) -> Drawn:
     """The panel drawn in a box of just this width and height."""
     surface = Surface(width + 2 * AROUND, tall + 2 * AROUND)
     panel.draw(Pen(surface).at(AROUND, AROUND), card, width, tall, looks)
-    page = pdfium.PdfDocument(pdf_bytes([surface], "", ""))[0].get_textpage()
+    return Drawn(width, tall, surface)
+
+
+def read_back(panels: Sequence[Drawn]) -> Iterator[Printed]:
+    """Each of these panels as a reader sees it in one PDF of them all."""
+    document = pdfium.PdfDocument(pdf_bytes([panel.surface for panel in panels], "", ""))
+    for number, panel in enumerate(panels):
+        yield _read(document[number].get_textpage(), panel)
+
+
+def _read(page: pdfium.PdfTextPage, panel: Drawn) -> Printed:
     boxes = []
     for number in range(page.count_rects()):
         left, bottom, right, top = page.get_rect(number)
         boxes.append(
             Box(
                 left * MM - AROUND,
-                surface.height - top * MM - AROUND,
+                panel.surface.height - top * MM - AROUND,
                 right * MM - AROUND,
-                surface.height - bottom * MM - AROUND,
+                panel.surface.height - bottom * MM - AROUND,
                 page.get_text_bounded(left, bottom, right, top),
             )
         )
     count = page.count_chars()
     return Printed(
-        width,
-        tall,
+        panel.width,
+        panel.height,
         tuple(boxes),
         page.get_text_range(0, count),
         tuple(pdfium.raw.FPDFText_GetFontSize(page.raw, number) for number in range(count)),

@@ -11,7 +11,7 @@ from cardgen.paper.panels import PANELS
 from cardgen.paper.panels.drawing import best_in
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import ReadingKind, TableMoves, Units
-from tests.paper.looking import looks_of, printed, printed_in
+from tests.paper.looking import Drawn, drawn_in, looks_of, printed, read_back
 from tests.paper.made_cards import CALIPER, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 
 # ratio, large diameter, length, gauge's length: slow, common, steep, 60° included, long, tiny
@@ -69,15 +69,20 @@ def each_card() -> Iterator[Card]:
 @pytest.mark.parametrize("name", WIDTHS)
 def test_no_text_leaves_its_box_or_covers_another(name: str) -> None:
     """Every kind of reading, slow to steep, tiny to long, on every paper, at the least height and above."""
+    panel = PANELS[name]
     for paper, width in WIDTHS[name]:
+        drawn: dict[str, tuple[str, Drawn]] = {}  # those that look alike once
         for card in cards():
             looks = looks_of(card, paper)
-            least = PANELS[name].height(card, width, looks)
+            least = panel.height(card, width, looks)
             for more in (0.0, 40.0):
-                shown = printed_in(PANELS[name], card, looks, width, least + more)
-                where = f"{name} on {paper}, {card.reading.kind} {card.taper.callout} {card.title.units}"
-                assert not shown.outside(), where
-                assert not shown.overlaps(), where
+                made = drawn_in(panel, card, looks, width, least + more)
+                drawn[made.marks] = f"{card.reading.kind} {card.taper.callout} {card.title.units}", made
+        for (what, _), shown in zip(
+            drawn.values(), read_back([made for _, made in drawn.values()]), strict=True
+        ):
+            assert not shown.outside(), f"{name} on {paper}, {what}"
+            assert not shown.overlaps(), f"{name} on {paper}, {what}"
 
 
 @pytest.mark.parametrize("kind", KINDS)
