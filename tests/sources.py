@@ -4,10 +4,10 @@ import re
 from pathlib import Path
 from typing import Any
 
-import yaml
+from tests.plain_data import read
 
 TESTS = Path(__file__).parent
-SOURCES: dict[str, dict[str, str]] = yaml.safe_load((TESTS / "sources.yaml").read_text(encoding="utf-8"))
+SOURCES: dict[str, dict[str, str]] = read(TESTS / "sources.yaml")
 KINDS = {"standard", "book", "article", "examination", "manual", "web page"}
 KEYS = {"kind", "title", "by", "publisher", "number", "year", "edition", "site", "found_at", "where"}
 # How sure a figure is, and the sources that it may then name; None: any of the register.

@@ -21,10 +21,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
+
+from tests.plain_data import read
 
 FOLDER = Path(__file__).parent / "published"
-WORKED_OUT: dict[str, str] = yaml.safe_load((FOLDER.parent / "worked_out.yaml").read_text(encoding="utf-8"))
+WORKED_OUT: dict[str, str] = read(FOLDER.parent / "worked_out.yaml")
 UNITS = {
     "": 1.0,
     **{"mm": 1.0, "m": 1000.0, "in": 25.4, "µm": 1e-3, "nm": 1e-6, "in³": 25.4**3},
@@ -45,7 +46,7 @@ ANGLE = re.compile(r"(?P<d>\d+)°(?:(?P<m>[\d.]+)')?(?:(?P<s>[\d.]+)\")?")
 def load() -> list[dict[str, Any]]:
     figures = []
     for path in sorted(FOLDER.glob("*.yaml")):
-        for figure in yaml.safe_load(path.read_text(encoding="utf-8")):
+        for figure in read(path):
             figures.append(figure | {"file": path.name})
     return figures
 

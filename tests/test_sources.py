@@ -8,18 +8,15 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
 
+from tests.plain_data import read
 from tests.sources import CONFIDENCES, KEYS, KINDS, SOURCES, STANDARD, TESTS, belongs, can_be_found, named_in
 from tests.test_published import FIGURES
 
-CHECKS = yaml.safe_load((TESTS / "tapers" / "published.yaml").read_text(encoding="utf-8"))["checks"]
+CHECKS = read(TESTS / "tapers" / "published.yaml")["checks"]
 
 
-DATA = [
-    path.read_text(encoding="utf-8")
-    for path in sorted(Path(str(files("cardgen.tapers") / "data")).rglob("*.yaml"))
-]
+DATA = sorted(Path(str(files("cardgen.tapers") / "data")).rglob("*.yaml"))
 
 
 def published_texts(node: Any, confidence: str | None = None) -> Iterator[str]:
@@ -35,7 +32,7 @@ def published_texts(node: Any, confidence: str | None = None) -> Iterator[str]:
             yield from published_texts(part, confidence)
 
 
-LIBRARY = sorted({text for data in DATA for text in published_texts(yaml.safe_load(data))})
+LIBRARY = sorted({text for path in DATA for text in published_texts(read(path))})
 
 
 @pytest.mark.parametrize("name", SOURCES)
@@ -86,6 +83,6 @@ def test_what_the_library_calls_published_can_be_found(text: str) -> None:
 def test_no_source_stands_idle() -> None:
     """Ensures that the register holds only what some figure, or the library, is taken from."""
     used = {figure["source"] for figure in (*FIGURES, *CHECKS)}
-    for data in DATA:
-        used |= named_in(" ".join(data.replace("''", "'").split()))
+    for path in DATA:
+        used |= named_in(" ".join(path.read_text("utf-8").replace("''", "'").split()))
     assert set(SOURCES) - used == set()

@@ -12,15 +12,12 @@ import yaml
 from mpmath import mpf
 
 from tests.booklet.reckoner import INCH, exact
+from tests.plain_data import read
 
 TOP = Path(__file__).parents[2]
 DATA = TOP / "cardgen" / "tapers" / "data"
 RATES = ("ratio", "taper_per_foot", "per_cent", "included_angle", "half_angle")
 UNITS = {"mm": mpf(1), "in": INCH, "deg": mpmath.pi / 180, "arcmin": mpmath.pi / 10800}
-
-
-def read(path: Path) -> Any:
-    return yaml.safe_load(path.read_text("utf-8"))
 
 
 @dataclass(frozen=True)
@@ -188,6 +185,7 @@ def slip_pieces(name: str) -> tuple[Fraction, ...]:
     return tuple(pieces)
 
 
+@cache
 def coefficients() -> dict[str, mpf]:
     """Expansion, 1/K, by the alloy that its source's figure is for."""
     found = {}

@@ -6,12 +6,12 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-import yaml
 
 from cardgen import tapers
 from tests.booklet.conftest import TOP, Made
 from tests.booklet.library import all_series
 from tests.booklet.reckoner import mixed
+from tests.plain_data import read
 from tests.test_published import WORKED_OUT
 
 ANGLE = re.compile(r"(\d+)°(\d+)['′]([\d.]+)[\"″]")
@@ -41,7 +41,7 @@ def half_digit(text: str) -> Fraction:
 
 def angles_of_tapers_per_foot() -> Iterator[Any]:
     """Printed half and included angles of tapers that the booklet has a row for."""
-    for figure in yaml.safe_load(SOURCE_OF_ANGLES.read_text("utf-8")):
+    for figure in read(SOURCE_OF_ANGLES):
         function = figure["function"].removeprefix("compute.taper.")
         given = figure["given"]
         if function == "included_angle":
@@ -85,7 +85,7 @@ def standard_cells(made: Made, name: str) -> dict[str, str]:
 
 
 def printed_sizes() -> Iterator[Any]:
-    for check in yaml.safe_load(SOURCE_OF_SIZES.read_text("utf-8"))["checks"]:
+    for check in read(SOURCE_OF_SIZES)["checks"]:
         if check["figure"] in (
             *("large_in", "small_in", "length_in", "large_mm", "small_mm", "length_mm"),
             *("taper_per_foot_in", "ratio_1_to"),
@@ -114,7 +114,7 @@ def test_sizes_of_standard_tapers(both: Made, check: dict[str, Any]) -> None:
 
 def printed_heights() -> Iterator[Any]:
     """Printed heights of a 5 in sine bar at angles that the booklet has a cell for."""
-    for figure in yaml.safe_load(SOURCE_OF_HEIGHTS.read_text("utf-8")):
+    for figure in read(SOURCE_OF_HEIGHTS):
         given = figure["given"]
         if figure["function"].endswith("sine_bar_height") and given["bar_length"] == "5 in":
             whole = re.fullmatch(r"(\d+) deg", str(given["included_angle"]))

@@ -5,13 +5,11 @@ from pathlib import Path
 
 import mpmath
 import pytest
-import yaml
 
 from cardgen import tapers
+from tests.plain_data import read
 
-CHECKS = yaml.load((Path(__file__).parent / "published.yaml").read_text(encoding="utf-8"), yaml.CSafeLoader)[
-    "checks"
-]
+CHECKS = read(Path(__file__).parent / "published.yaml")["checks"]
 MM = {"mm": Fraction(1), "in": Fraction("25.4")}
 
 
