@@ -144,6 +144,7 @@ MoveId = Literal[
     "finish the first",
     "finish on the stop",
     "finish each",
+    "clean up with the least",
     "move the stop",
     "grind again",
     "set aside",
@@ -161,6 +162,8 @@ MoveUntil = Literal[
 ]
 MoveIfNot = Literal[
     "send back",
+    "lay aside",
+    "scrap",
     "prove before the first cut",
     "turn and clean up",
     "turn, clean up and inspect elsewhere",

@@ -262,6 +262,7 @@ TRIES: dict[str, Try] = {
     "part.setup.set_by": Try("wheel_head", given={"wheel.width": "100 mm"}),
     "part.setup.wheel_speed": Try("1600 rpm"),
     "part.setup.work_speed": Try("60 rpm"),
+    "part.salvage.at_most": Try("0.25 mm", given={"part.salvage": {"at_most": "0.20 mm"}}),
     "part.shop": Try({"blue_film": "0.002 mm"}),
     "part.stock.blank": Try("0.40 .. 0.50 mm"),
     "part.stock.clean_up": Try("0.22 mm"),

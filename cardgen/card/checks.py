@@ -15,6 +15,7 @@ from cardgen.card.finding import Finding, Place
 from cardgen.card.nonsense import nonsense
 from cardgen.card.piece_checks import check_piece
 from cardgen.card.reversals import usual_clearance
+from cardgen.card.salvaging import check_salvage
 from cardgen.card.size_checks import DIVISION_AT_MOST, check_batch, check_sizes
 from cardgen.compute import doubt
 from cardgen.digits import angle_text, rpm_text, speed_text
@@ -43,6 +44,7 @@ def check_card(facts: Facts, card: values.Card, today: date) -> tuple[Finding, .
         *_batch(facts, card),
         *nonsense(facts, card),
         *check_batch(facts, card),
+        *check_salvage(facts, card),
         *check_piece(facts),
     ]
     order = {"error": 0, "warning": 1, "note": 2}
@@ -211,7 +213,7 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "its marking",
             f"set {rpm_text(run.wheel_rpm)} and no faster",
         )
-    bore = facts.geometry.small_diameter - facts.records.part.stock.blank.high
+    bore = facts.geometry.small_diameter - facts.allowances.blank_high
     widest = facts.records.wheel.diameter.new_mm
     if facts.records.part.taper.side == "internal" and widest > BORE_WHEEL_AT_MOST * bore:
         yield Finding(

@@ -56,6 +56,9 @@ CODES: Mapping[str, Code] = {
     "blank-limits-not-shown": Code("no tool of the part can tell the least of a blank from the most"),
     "blank-too-small": Code("a blank may have too little for cleaning up and finishing"),
     "stages-out-of-order": Code("the stages do not follow on one another"),
+    "salvage-within-size": Code("worn pieces may be ground no further than new ones"),
+    "salvage-off-gauge": Code("the gauge cannot show a worn piece that is ground as far as it may be"),
+    "salvage-not-needed": Code("a worn piece that is worth starting would clean up as a blank does"),
     # the machine
     "handwheel-too-coarse": Code(
         "a division of the handwheel is more than a quarter of what may be accepted"

@@ -11,6 +11,7 @@ from cardgen.compute.conformity import COVERAGE
 from cardgen.compute.doubt import StockDoubt
 from cardgen.digits import length_text
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
+from cardgen.spec.quantity import Span
 from cardgen.terms import ReadingKind, SetBy, ToolUse
 
 
@@ -72,7 +73,6 @@ def facts_of(records: Records) -> Facts:
     """Work out the facts; raises PartErrors where the part's own figures disagree."""
     part, machine = records.part, records.machine
     geometry = resolve(part, records.gauge)
-    _require_hole(part, geometry)
     set_by = _set_by(part, machine, geometry.aim_half_angle)
     feed_angle = infeed.feed_angle(
         "wheel_head" if set_by == "wheel head" else "table", machine.wheel_head.slide_fed, geometry.half_angle
@@ -80,6 +80,8 @@ def facts_of(records: Records) -> Facts:
     kind = part.gauging.reading
     expansion = tapers.expansion(part.material.group)
     at_finish = _doubt(records, geometry, expansion, 0.0, "finish")
+    blank = _blank(part, geometry)
+    _require_hole(part, geometry, blank.high)
     return Facts(
         records=records,
         geometry=geometry,
@@ -110,8 +112,8 @@ def facts_of(records: Records) -> Facts:
             finish_division=part.gauging.read_with.finish.division_mm,
         ),
         allowances=stages.Allowances(
-            blank_low=part.stock.blank.low,
-            blank_high=part.stock.blank.high,
+            blank_low=blank.low,
+            blank_high=blank.high,
             clean_up=part.stock.clean_up_mm,
             leave_for_finishing=part.stock.leave_for_finishing_mm,
             finish_low=-geometry.size_half_band,
@@ -143,9 +145,23 @@ def _doubt(
     )
 
 
-def _require_hole(part: PartRecord, geometry: Geometry) -> None:
+def _blank(part: PartRecord, geometry: Geometry) -> Span:
+    """The stock of a blank; where it is unknown, of a piece that has enough on to be ground like a new one.
+
+    That is two marks of the roughing tool more than cleaning up and finishing need, and up to as much again
+    as a worn piece may be ground below size; common practice, no source.
+    """
+    stock, worn = part.stock, part.salvage
+    if not stock.blank.unknown or worn is None:
+        return stock.blank
+    marks = 2 * geometry.ratio * part.gauging.read_with.rough.division_mm
+    low = stock.clean_up_mm + stock.leave_for_finishing_mm + marks
+    return Span(low, low + max(worn.at_most_mm, marks), stock.blank.text)
+
+
+def _require_hole(part: PartRecord, geometry: Geometry, most: float) -> None:
     """A blank with more stock on than its hole is wide has no hole to grind."""
-    if part.taper.side == "internal" and part.stock.blank.high >= geometry.small_diameter:
+    if part.taper.side == "internal" and most >= geometry.small_diameter:
         place = Place("part", part.id, "stock.blank")
         wrong = "the stock on a blank is more than the small end of the hole"
         raise PartErrors([Finding("error", "no-hole", place, wrong, "correct the stock or the diameters")])

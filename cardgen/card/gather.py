@@ -10,6 +10,7 @@ from cardgen.card import (
     procedure,
     proving,
     reversals,
+    salvaging,
     setting,
     sizes,
     values,
@@ -65,6 +66,8 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         travel = reversals.stroke_values(facts)
     with told_at("wheel", records.wheel.id, ""):
         run = work.speed_values(facts, planned, travel)
+    finish = next(stage for stage in planned if stage.name == "finish")
+    worn = salvaging.salvage_values(facts, finish, read, wheel, run.finish.divisions_per_pass)
     with told_at("machine", records.machine.id, "swivel"):
         swivel = setting.swivel_values(facts, angle_proof.starts(facts))
     with told_at("part", part_id, "inspection"):
@@ -101,6 +104,7 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         sources=_sources(facts),
         checks=(),
         past_size=sizes.past_size(facts),
+        salvage=worn,
     )
     findings = check_card(facts, card, today)
     card = replace(card, checks=tuple(found.as_check() for found in findings))

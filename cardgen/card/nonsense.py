@@ -42,7 +42,7 @@ def can_be_read(facts: Facts, reading_mm: float) -> bool:
 
 def _off_piece(facts: Facts) -> Iterator[Finding]:
     """The fullest blank still shows a reading on this gauge."""
-    most = facts.records.part.stock.blank.high
+    most = facts.allowances.blank_high
     shown = facts.geometry.finish_reading + most / facts.per_reading
     if not can_be_read(facts, shown) or (terms.reading(facts.kind).from_plane and shown < 0):
         yield Finding(

@@ -53,7 +53,7 @@ def _set_up(card: values.Card) -> Iterator[values.Move]:
         "accept blanks",
         "set up",
         "within the limits",
-        "send back",
+        "lay aside" if card.salvage is not None else "send back",
         "finish tool" if by_finishing else "rough tool",
         (least, most),
     )
@@ -123,10 +123,28 @@ def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
             readings=(plan.reading_low_mm, plan.reading_high_mm),
             pieces=plan.check_every,
         )
-        return
+    else:
+        yield _finish_each(facts, card)
+    worn = card.salvage
+    if worn is not None:
+        yield _move(
+            "clean up with the least",
+            "finish",
+            "ground all over",
+            "scrap",
+            "finish tool",
+            (worn.start_mm, worn.limit_mm),
+            worn.divisions_per_pass,
+        )
+
+
+def _finish_each(facts: Facts, card: values.Card) -> values.Move:
+    """No stop holds the size: each piece stops short by what nobody knows beforehand."""
+    plan, per_division = card.batch, card.handwheel.stock_per_division_mm
+    aim = _reading(card, "finish")
     unknown = (plan.spread_on_diameter_mm or 0.0) + (card.speeds.drift_per_piece_mm or 0.0)
     short = batch.stop_short(unknown + facts.allowances.doubt, per_division)
-    yield _move(
+    return _move(
         "finish each",
         "finish",
         "at the reading",

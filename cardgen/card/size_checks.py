@@ -67,12 +67,12 @@ def _blanks_not_told_apart(facts: Facts, card: values.Card) -> Finding:
 
 
 def _blanks_not_shown(facts: Facts, card: values.Card) -> Finding:
-    blank, finish = facts.records.part.stock.blank, card.reading.finish_tool
+    finish, has = card.reading.finish_tool, facts.allowances
     return Finding(
         "error",
         "blank-limits-not-shown",
         facts.place("stock.blank"),
-        f"a blank may have {facts.told(blank.low)} to {facts.told(blank.high)} on; neither tool can "
+        f"a blank may have {facts.told(has.blank_low)} to {facts.told(has.blank_high)} on; neither tool can "
         f"tell these apart: one division of the {finish.name} is worth "
         f"{facts.told(finish.stock_per_division_mm)} on the diameter",
         "allow blanks more between least and most, or name a finer tool",
@@ -81,12 +81,13 @@ def _blanks_not_shown(facts: Facts, card: values.Card) -> Finding:
 
 def _blank_too_small(facts: Facts, least: stages.PlannedStage, rough: stages.PlannedStage) -> Finding:
     stock = facts.records.part.stock
-    hopeless = stock.blank.low <= stock.clean_up_mm or least.stock <= rough.stock + stages.NOISE
+    low = facts.allowances.blank_low
+    hopeless = low <= stock.clean_up_mm or least.stock <= rough.stock + stages.NOISE
     return Finding(
         "error" if hopeless else "warning",
         "stages-out-of-order" if hopeless else "blank-too-small",
-        facts.place("stock.clean_up" if stock.blank.low <= stock.clean_up_mm else "stock.blank"),
-        f"a blank may have as little as {facts.told(stock.blank.low)} on; cleaning up and finishing "
+        facts.place("stock.clean_up" if low <= stock.clean_up_mm else "stock.blank"),
+        f"a blank may have as little as {facts.told(low)} on; cleaning up and finishing "
         f"need {facts.told(stock.clean_up_mm + rough.stock)}",
         "leave more on the blank, or less for cleaning up",
     )

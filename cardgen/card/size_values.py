@@ -128,6 +128,24 @@ class Handwheel:
 
 
 @dataclass(frozen=True)
+class Salvage:
+    """What holds of worn pieces, which are ground only until they are clean all over."""
+
+    at_most_mm: float  # past the basic size, on the diameter, as the spec allows it
+    start_mm: float  # the least that a piece must read to be worth starting
+    start_text: str
+    limit_mm: float  # the reading that none may be ground past
+    limit_text: str
+    stock_mm: float  # there, from finish size: below nothing
+    gauge_line_diameter_mm: float
+    small_diameter_mm: float
+    divisions_past_finish: int  # that may be fed at most, from the finish reading to the limit
+    divisions_past_finish_text: str
+    divisions_per_pass: int
+    divisions_per_pass_text: str
+
+
+@dataclass(frozen=True)
 class Batch:
     pieces: int | None
     reading_low_mm: float | None  # limits to accept: readings of the finishing tool; None where it shows none

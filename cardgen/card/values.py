@@ -24,6 +24,7 @@ from cardgen.card.size_values import GaugeMarks as GaugeMarks
 from cardgen.card.size_values import Handwheel as Handwheel
 from cardgen.card.size_values import Reading as Reading
 from cardgen.card.size_values import ReadingTool as ReadingTool
+from cardgen.card.size_values import Salvage as Salvage
 from cardgen.card.size_values import Stage as Stage
 from cardgen.card.size_values import StockAnswer as StockAnswer
 from cardgen.card.size_values import StockRow as StockRow
@@ -359,6 +360,7 @@ class Card:
     sources: tuple[str, ...]
     checks: tuple[Check, ...]
     past_size: PastSize  # what a piece is called that has too much metal gone
+    salvage: Salvage | None = None  # of worn pieces, where the part has such
 
     @property
     def shows_minus(self) -> bool:

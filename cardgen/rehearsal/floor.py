@@ -62,6 +62,7 @@ class FloorJob:
     wheel: tuple[float, float, float] = (380.0, 40.0, 20.0)  # diameter, width, metal removed per metal worn
     proving: Proving = Proving()
     collar: float = 0.0  # from a plug's line to the collar that is read from
+    salvage: float | None = None  # least stock of a worn piece, where such are cleaned up with the least
     times: tuple[float, float, float] = (6.0, 40.0, 120.0)  # s: a pass, a gauging, a dressing
 
     def nominal(self, z: float) -> float:
@@ -81,6 +82,7 @@ class WorkPiece:
     shift: float
     warm: float
     last: Generatrix | None = None
+    worn: bool = False  # ground only until it was clean
 
 
 @dataclass(frozen=True)
@@ -294,7 +296,10 @@ class Bench:
     def spoilt(self, piece: WorkPiece) -> bool:
         """Whether too much metal is off anywhere."""
         verdict = self.verdict(piece)
-        return verdict.stock < -self.job.metal_off or verdict.least < -self.job.metal_off - self.job.angle
+        least = -self.job.metal_off
+        if piece.worn and self.job.salvage is not None:
+            least = self.job.salvage
+        return verdict.stock < least or verdict.least < least - self.job.angle
 
     def taper_error(self) -> float:
         """What the machine now grinds wrong, as a difference of diameters over the length; + too shallow."""

@@ -47,6 +47,7 @@ class Hand:
         self.mind: dict[str, Card] = {}
         self.blanks: Card | None = None  # the move that says which are accepted
         self.aside: list[WorkPiece] = []
+        self.worn: list[WorkPiece] = []  # laid aside to be cleaned up with the least
         self.trials: list[WorkPiece] = []  # pieces on which the swivel was corrected
         self.roughed: list[WorkPiece] = []
         self.done: list[WorkPiece] = []
@@ -111,7 +112,11 @@ class Hand:
             reading = self.read(TOOLS[self.blanks["means"]])
             if self.blanks["from_mm"] - NEAR <= reading <= self.blanks["to_mm"] + NEAR:
                 return piece
-            self.notes.sent_back += 1
+            least = self.blanks["from_mm" if self.more > 0 else "to_mm"]
+            if self.blanks["if_not"] == "lay aside" and self.beyond(least, reading):
+                self.worn.append(piece)
+            else:
+                self.notes.sent_back += 1
         raise AssertionError("this card accepts none of the blanks")
 
     def clean_up(self, phase: int = ROUGH) -> int:
@@ -149,7 +154,7 @@ class Hand:
         """Rough the batch on the stop, with checks; the stop follows the wear of the wheel."""
         self.roughed = [*self.aside, self.bench.piece]
         self.aside = []
-        while len(self.roughed) < self.pieces:
+        while len(self.roughed) + len(self.worn) < self.pieces:
             self.bench.mount(self.accepted_blank())
             self.grind_to(self.dial, ROUGH)
             self.roughed.append(self.bench.piece)
@@ -232,6 +237,29 @@ class Hand:
             self.grind_to(self.dial - move["divisions"], FINISH)
             self.feed_by_the_table()
             self.judge(piece)
+
+    def clean_up_worn(self, move: Card) -> None:
+        """Each worn piece by itself: pass by pass, a look after each, never past the limit.
+
+        One that is clean with stock still on is finished like a new one.
+        """
+        for piece in self.worn[: self.pieces - len(self.done)]:
+            self.bench.mount(piece)
+            if self.beyond(move["from_mm"], self.read(FINISH)):
+                continue
+            piece.worn = True
+            self.bench.touch()
+            self.dial = 0.0
+            self.grind_to(self.dial, FINISH)
+            one = move["divisions"] * self.sheet.per_division / abs(self.card["reading"]["per_mm"])
+            while not self.bench.ground_all_over():
+                if self.beyond(move["to_mm"] + self.more * one, self.read(FINISH)):
+                    break
+                self.dial += move["divisions"]
+                self.grind_to(self.dial, FINISH)
+            else:
+                self.feed_by_the_table()
+                self.done.append(piece)
 
     def judge(self, piece: WorkPiece) -> bool:
         """Read a finished piece: grind it again, set it aside, or let it pass. Whether it was above."""

@@ -21,6 +21,7 @@ MOVES: dict[str, Callable[[Hand, Card], None]] = {
     "finish the first": Hand.finish_first,
     "finish on the stop": Hand.finish_on_stop,
     "finish each": Hand.finish_each,
+    "clean up with the least": Hand.clean_up_worn,
 }
 
 

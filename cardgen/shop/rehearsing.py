@@ -13,6 +13,7 @@ from cardgen.card.angle_proof import with_bars
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import PartErrors
 from cardgen.card.gather import gather
+from cardgen.card.salvaging import least_of_worn
 from cardgen.card.values import Card, as_plain
 from cardgen.rehearsal.contact import GaugeCone
 from cardgen.rehearsal.errors import CAUSES, Errors
@@ -49,7 +50,8 @@ def job_of(facts: Facts, card: Card) -> FloorJob:
             geometry.gauge_diameter, geometry.ratio, geometry.gauge_length, 0.0 if outside else PLUG_BEHIND
         ),
         gauge_doubt=facts.doubt.parts["gauge_diameter"],
-        blank=(part.stock.blank.low, part.stock.blank.high),
+        blank=_blanks(facts),
+        salvage=least_of_worn(facts),
         tools=(part.gauging.read_with.rough.division_mm, part.gauging.read_with.finish.division_mm),
         grinder=_grinder(records.machine, facts.set_by, card),
         pivot=part.setup.gauge_line_from_pivot_mm,
@@ -68,6 +70,13 @@ def job_of(facts: Facts, card: Card) -> FloorJob:
             card.speeds.dressing_time_s / 2,
         ),
     )
+
+
+def _blanks(facts: Facts) -> tuple[float, float]:
+    """The stock of what comes to the machine: where it is unknown, down to what cannot be saved."""
+    has, worn = facts.allowances, least_of_worn(facts)
+    unknown = facts.records.part.stock.blank.unknown
+    return (worn if unknown and worn is not None else has.blank_low), has.blank_high
 
 
 def _proving(facts: Facts) -> Proving:
@@ -223,6 +232,8 @@ def _least(
 ) -> float | None:
     """The least of an allowance that loses no more pieces than the part's own; None where none less holds."""
     stock, held = records.part.stock, None
+    if key == "blank" and stock.blank.unknown:
+        return None
     for share in ALLOWANCES:
         if key == "blank":
             span = stock.blank

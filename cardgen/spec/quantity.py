@@ -32,13 +32,21 @@ class Figure:
         return "in" if UNITS["length"][unit] in INCH_UNITS else "mm"
 
 
+UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True)
 class Span:
-    """From … to …: '0.35 .. 0.50 mm'."""
+    """From … to …: '0.35 .. 0.50 mm'; or 'unknown', where that may be written."""
 
     low: float
     high: float
     text: str
+
+    @property
+    def unknown(self) -> bool:
+        """True where the text says no figures."""
+        return self.text == UNKNOWN
 
 
 @dataclass(frozen=True)
@@ -219,6 +227,19 @@ def _span(text: str, wanted: str) -> Span:
 def read_length_range(text: str) -> Span:
     """`0.35 .. 0.50 mm` → mm."""
     return _span(text, "length")
+
+
+def read_stock_range(text: str) -> Span:
+    """`0.35 .. 0.50 mm` → mm, or `unknown` of worn pieces."""
+    if isinstance(text, str) and text.strip().casefold() == UNKNOWN:
+        return Span(0.0, 0.0, UNKNOWN)
+    try:
+        return read_length_range(text)
+    except Refusal as refusal:
+        if not refusal.wrong.endswith("below nothing"):
+            raise
+        right = f"{refusal.right}; for worn pieces write 'unknown', and salvage: {{at_most: 0.3 mm}}"
+        raise Refusal(refusal.wrong, right, refusal.piece) from refusal
 
 
 def read_feed_range(text: str) -> Span:

@@ -143,12 +143,20 @@ def _reading(part: PartRecord) -> Iterator[Mistake]:
 
 def _stock(part: PartRecord) -> Iterator[Mistake]:
     stock = part.stock
+    if stock.blank.unknown and part.salvage is None:
+        yield Mistake(
+            ("stock", "blank"),
+            "the stock is unknown, and nothing says how far a piece may be ground to clean up",
+            "write salvage: {at_most: 0.30 mm} in the part, or the stock from least to most",
+        )
     if stock.infeed.finish_mm > stock.infeed.rough_mm:
         yield Mistake(
             ("stock", "infeed", "finish"),
             "the finishing infeed is above the roughing infeed",
             "the finer of the two is for finishing",
         )
+    if stock.blank.unknown:
+        return
     if stock.infeed.rough_mm >= stock.blank.high:
         yield Mistake(
             ("stock", "infeed", "rough"),

@@ -2,19 +2,15 @@
 
 import math
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
-from shutil import copytree
 
 import pytest
 
-from cardgen.card.values import as_plain
 from cardgen.rehearsal.errors import Errors
 from cardgen.rehearsal.floor import FloorJob
 from cardgen.rehearsal.outcome import rehearse
 from cardgen.rehearsal.rows_looked_up import Card
-from cardgen.shop.folder import Shop
-from tests.bench.cards import FOLDER
+from tests.bench.cards import changed_card
 from tests.bench.jobs import JOBS
 from tests.bench.still import still_bench, straight, try_infeeds, try_settings, try_stages, work
 
@@ -32,17 +28,11 @@ Called = tuple[str, str, str, str, float, float]
 def card_and_job(folder: Path, called: Called) -> tuple[Card, FloorJob]:
     """The card of the part so called out, and its job, the taper in the middle of what it may be."""
     part, file, written, instead, less, more = called
-    copytree(FOLDER / "specs", folder / "specs")
-    path = folder / "specs" / f"{file}.yaml"
-    head, mark, rest = path.read_text("utf-8").partition(f"id: {part}\n")
-    assert written in rest
-    path.write_text(head + mark + rest.replace(written, instead, 1), "utf-8")
-    shop = Shop.read(folder, today=date(2027, 1, 1))
-    assert shop.complaints_of(part) == ()
+    card = changed_card(folder, part, file, (written, instead))
     job = JOBS[part]
     steepest, shallowest = (math.atan((job.ratio + off / job.length) / 2) for off in (more, less))
     aimed = 2 * math.tan((steepest + shallowest) / 2)
-    return as_plain(shop.card(part).card), replace(job, ratio=aimed, angle=(more - less) / 2)
+    return card, replace(job, ratio=aimed, angle=(more - less) / 2)
 
 
 @pytest.mark.parametrize("called", EACH)

@@ -23,6 +23,13 @@ SMALL_STOCK: tuple[Change, ...] = (
     ("clean_up: 0.10 mm", "clean_up: 0.002 mm"),
     ("leave_for_finishing: 0.08 mm", "leave_for_finishing: 0.004 mm"),
 )
+
+
+def worn(at_most: str) -> Change:
+    """Worn pieces may be ground so far past their basic size."""
+    return "setup:\n", f"salvage: {{at_most: {at_most}}}\nsetup:\n"
+
+
 ONE_WAY = ("angle_tolerance: AT6", "angle_tolerance: +0 / -20 arcsec")
 FINER_BLUE = ("setup:\n", "shop: {blue_film: 0.001 mm}\nsetup:\n")
 BAR = (
@@ -142,6 +149,9 @@ BROUGHT_ABOUT: list[tuple[str, str, tuple[Change, ...]]] = [
     ("wheel-wears-fast", "warning", (("g_ratio: 20", "g_ratio: 0.1"),)),
     ("wheel-wear-unknown", "note", (("g_ratio: 20\n", ""),)),
     ("relief-narrow", "warning", (("relief: 3 mm", "relief: 0.3 mm"),)),
+    ("salvage-within-size", "error", (worn("0.005 mm"),)),
+    ("salvage-off-gauge", "error", (worn("0.60 mm"),)),
+    ("salvage-not-needed", "error", (worn("0.02 mm"), ("clean_up: 0.10 mm", "clean_up: 0.42 mm"))),
     ("no-angle-tolerance", "note", (("  angle_tolerance: AT6\n", ""),)),
     ("angle-lopsided", "note", (ONE_WAY,)),
     ("angle-not-proved", "warning", ()),

@@ -9,17 +9,19 @@ import pytest
 from cardgen.card.values import Card, StockAnswer
 from cardgen.shop.folder import Shop
 from cardgen.spec.complaint import Refusal
-from tests.card.reckoning import batch, method, proving, raw, righting, running, setting, sizes
+from tests.card.reckoning import batch, method, proving, raw, righting, running, setting, sizes, worn
 from tests.card.reckoning import piece as taper
 from tests.card.reckoning.figures import choice_paths, figures_at, number_paths
 from tests.card.reckoning.piece import Formula, Piece
 
 TODAY = date(2026, 6, 1)
-ROOMS = (taper, sizes, setting, righting, running, proving, batch, method)
+ROOMS = (taper, sizes, setting, righting, running, proving, batch, worn, method)
 FORMULAS: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.FORMULAS.items()}
 CHOICES: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.CHOICES.items()}
 TEXTS: dict[str, Formula] = {
-    path: formula for room in (taper, sizes, setting, running, batch) for path, formula in room.TEXTS.items()
+    path: formula
+    for room in (taper, sizes, setting, running, batch, worn)
+    for path, formula in room.TEXTS.items()
 }
 ALIKE = {  # on every card there is
     *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),

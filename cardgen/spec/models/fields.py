@@ -43,6 +43,7 @@ from cardgen.spec.quantity import (
     read_rotation_steps,
     read_slope,
     read_speed,
+    read_stock_range,
     read_temperature_difference,
     read_time,
     read_tolerance,
@@ -196,6 +197,11 @@ MmRange = Annotated[
     Span,
     PlainValidator(not_negative(read_length_range)),
     Written("two lengths with their unit (mm, in), from .. to", "length range"),
+]
+StockRange = Annotated[
+    Span,
+    PlainValidator(not_negative(read_stock_range)),
+    Written("two lengths with their unit (mm, in), from .. to; or unknown, with salvage", "stock range"),
 ]
 SizeTolerance = Annotated[
     Tolerance,

@@ -10,7 +10,6 @@ from cardgen.spec.models.fields import (
     Length,
     Mm,
     MmOrNothing,
-    MmRange,
     Notes,
     Reference,
     Rpm,
@@ -18,6 +17,7 @@ from cardgen.spec.models.fields import (
     SignedMm,
     SizeTolerance,
     SizeWithTolerance,
+    StockRange,
     TaperCallout,
     Text,
     Texts,
@@ -163,13 +163,30 @@ class Infeed(Keys):
 class Stock(Keys):
     """Stock on the diameter, stage by stage."""
 
-    blank: MmRange = key("stock on a blank, least to most", "0.35 .. 0.50 mm")
-    clean_up_mm: Mm = key("stock that a blank needs to clean up", "0.10 mm", alias="clean_up")
+    blank: StockRange = key(
+        "stock on a blank, least to most; 'unknown' of worn pieces, with salvage", "0.35 .. 0.50 mm"
+    )
+    clean_up_mm: Mm = key(
+        "stock that a blank needs to clean up (a worn piece: its wear and run-out together)",
+        "0.10 mm",
+        alias="clean_up",
+    )
     leave_for_finishing_mm: Mm = key(
         "stock that roughing leaves for finishing", "0.08 mm", alias="leave_for_finishing"
     )
     infeed: Infeed = key("infeed of a pass")
     spark_out_passes: CountOrNone = key("passes without infeed at the end", "3")
+
+
+class PartSalvage(Keys):
+    """Worn pieces, or pieces with too little on: cleaned up with the least, each to a size of its own."""
+
+    at_most_mm: Mm = key(
+        "how far past the basic size a piece may be ground to clean up, on the diameter: below it outside, "
+        "above it in a hole",
+        "0.30 mm",
+        alias="at_most",
+    )
 
 
 class Material(Keys):
@@ -306,6 +323,10 @@ class PartRecord(Keys):
     taper: PartTaper = key("the taper")
     gauging: Gauging = key("how the piece is read")
     stock: Stock = key("stock, always on the diameter")
+    salvage: PartSalvage | None = key(
+        "worn pieces are ground only to clean up, at most so far; its mate is then fitted to each",
+        unstated="no piece may be past its limits of size",
+    )
     material: Material = key("what the part is made of")
     batch: PartBatch = key("the batch", default={})
     machine: Reference = key("the machine that it is ground on", "CG-2")

@@ -9,7 +9,7 @@ import mpmath
 from mpmath import mpf
 
 from tests.booklet.reckoner import exact
-from tests.card.reckoning import batch
+from tests.card.reckoning import batch, worn
 from tests.card.reckoning.doubt import doubt
 from tests.card.reckoning.piece import NOISE, Formula, Piece, round_figures, rows
 from tests.card.reckoning.raw import Tree, quantity
@@ -179,7 +179,7 @@ def moves(piece: Piece) -> list[dict[str, Any]]:
     table: list[tuple[Any, ...]] = [
         ("mount the wheel", "set up", None, None, None, None, None, None, "set", "nothing"),
         ("accept blanks", "set up", f"{at['blank low'].use} tool", *blank, None, None, None,
-         "within the limits", "send back"),
+         "within the limits", "lay aside" if "salvage" in piece.part else "send back"),
         ("set the swivel", "set up", way, None, None, None, None, over, "set", told),
         ("set the stroke", "set up", None, None, None, None, None, None, "set", "nothing"),
         ("clean up", "prove", "eye", rough, None, None, None, None, "ground all over", "nothing"),
@@ -210,6 +210,7 @@ def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
     if on_stop:
         table.append(("finish on the stop", "finish", tool, low, high, None, every, None, "all are ground",
                       "nothing"))  # fmt: skip
+        table += _cleaned_up(piece)
         table.append(("move the stop", "mind", tool, batch.move_at(piece), None, batch.rule(piece).feed, None,
                       None, "at the reading", "nothing"))  # fmt: skip
     else:
@@ -218,6 +219,7 @@ def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
         short = _up(unknown / piece.division_stock)
         table.append(("finish each", "finish", tool, aim, aim, short, 1, None, "at the reading",
                       "feed by the table"))  # fmt: skip
+        table += _cleaned_up(piece)
     if not ends:
         return table
     aside = batch.set_aside(piece)
@@ -230,6 +232,15 @@ def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
         ("salvage or scrap", "mind", tool, least if aside is None else aside, None, *held, "nothing")
     )
     return table
+
+
+def _cleaned_up(piece: Piece) -> list[tuple[Any, ...]]:
+    """The move for worn pieces, where the part has such."""
+    if "salvage" not in piece.part:
+        return []
+    ends = worn.start(piece).reading, worn.limit(piece).reading
+    return [("clean up with the least", "finish", "finish tool", *ends, worn.a_pass(piece), None, None,
+             "ground all over", "scrap")]  # fmt: skip
 
 
 def _column(name: str) -> Callable[[dict[str, Any]], Any]:

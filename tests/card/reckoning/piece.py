@@ -362,7 +362,12 @@ def rows(table: str, of: Callable[[Piece], list[Any]], **columns: Callable[[Any]
 
 
 def blank(piece: Piece) -> tuple[mpf, mpf]:
-    return raw.span(piece.part["stock"]["blank"])
+    """Least and most; where unknown, what cleaning up, finishing and two marks of the rule need."""
+    stock, marks = piece.part["stock"], 2 * piece.ratio * piece.tool("rough")
+    if stock["blank"] != "unknown":
+        return raw.span(stock["blank"])
+    least = quantity(stock["clean_up"]) + quantity(stock["leave_for_finishing"]) + marks
+    return least, least + max(quantity(piece.part["salvage"]["at_most"]), marks)
 
 
 def _count(text: str | None) -> int | None:
