@@ -1,117 +1,195 @@
-"""What taper is this? A question in words, as a callout or as three lengths → standard tapers.
+"""What taper is this? A question in any words or figures → what the library has, for every sense of it.
 
-Morse 3                      by name
-collet                       by use
-0.602 in/ft                  by how fast it tapers, in any form of callout
-23.8 mm 19.8 mm 81 mm        by two diameters and the length between them
+Quantities come first, each by the cone that it makes and not by its letters: a taper per foot, a ratio, an
+angle (as included and as half where it does not say), two diameters and a length, a diameter. Then names:
+sizes, series, standards by number, uses.
 """
 
+import math
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from cardgen import tapers
+from cardgen.booklet.question import MOST_RATIO, Sense, loosely, senses
 from cardgen.booklet.standard_sizes import standard_series, standard_size
-from cardgen.booklet.tables import TaperAnswer, TaperMatch
-from cardgen.card.called import ratio_of
+from cardgen.booklet.tables import StandardSize, TaperAnswer, TaperMatch, TaperSense
 from cardgen.compute import taper
-from cardgen.spec.callout import Callout, read_callout
-from cardgen.spec.complaint import Refusal
-from cardgen.spec.quantity import read_length
 
 OVER_MM = 100.0  # the length that differences are told over where the question names none
-MOST = 8
-
-_LENGTH = re.compile(r"([^a-z\"″]*\d[^a-z\"″]*)(mm|cm|inches|inch|in|\"|″)(?![a-z/])", re.IGNORECASE)
-_BETWEEN = " ,;x×"
-_WORDS = re.compile(r"\b(?:large|small|end|diameter|length|long|over|and|to|by|what|is|this|taper)\b:?", re.I)
+NEAR = 5  # families told where no standard cone is the one asked about
+BESIDE = 3  # families told beside those that are
+_NUMBERED = re.compile(r"(?:#|no\.?|number|size)\s*([\d /.]+?)(?:\s*tapers?)?|(\d+)[\s-]*tapers?")
+MOST_SIZES = 24  # of one series that are told one by one; more of several series by families
 
 
 def look_up(words: str) -> TaperAnswer:
-    """Answer a question; nothing asked is everything. Raises Refusal for lengths that are no taper."""
+    """Answer a question; nothing asked is everything."""
     if not words.strip():
-        return TaperAnswer("all", None, OVER_MM, _by_name(tapers.all_tapers()), (), ())
-    named = tapers.by_words(words)
-    if named:
-        series = {each.series for each in named}
-        told = tuple(standard_series(each) for each in tapers.all_series() if each.name in series)
-        return TaperAnswer("name", None, OVER_MM, _by_name(named), told if len(told) == 1 else (), ())
-    lengths = _lengths(words)
-    if len(lengths) == 3:
-        return _by_ends(*lengths)
-    callout = _callout(_WORDS.sub(" ", words).strip())
-    if callout is not None:
-        asked = ratio_of(callout)
-        return TaperAnswer("taper", asked.value, OVER_MM, _by_ratio(asked.value, asked.half_digit), (), ())
-    return TaperAnswer("name", None, OVER_MM, (), (), tuple(tapers.suggestions(words)))
+        return TaperAnswer("", (_sense("series", _sizes(tapers.all_tapers())),), ())
+    numbered = _NUMBERED.fullmatch(words.strip().casefold())
+    of_size = tapers.sized(numbered[1] or numbered[2]) if numbered else ()
+    if numbered and of_size:
+        return TaperAnswer(words, (_sense("numbered", _sizes(of_size), numbered[1] or numbered[2]),), ())
+    quantities = senses(words)
+    if quantities:
+        return _of_quantities(words, quantities)
+    named = tapers.named(words) if any(map(str.isalpha, words)) else None
+    if named is not None and (named.tapers or named.told):
+        return _of_name(words, named)
+    missing = tapers.size_missing(words)
+    if missing is not None and missing.size[:1].isdigit():
+        wrong = f"{missing.series} has no size {missing.size}"
+        return TaperAnswer(words, (), (), wrong, tuple(each.name for each in missing.nearest))
+    near = tuple(tapers.suggestions(words))
+    quantities = () if near else loosely(words)
+    return _of_quantities(words, quantities) if quantities else TaperAnswer(words, (), (), "", near)
 
 
-def _by_name(found: Sequence[tapers.StandardTaper]) -> tuple[TaperMatch, ...]:
-    return tuple(_match(each) for each in found)
+def _of_quantities(words: str, quantities: Sequence[Sense]) -> TaperAnswer:
+    """Each sense answered, those that the library has something for before the others."""
+    found = _likelier_unit([_of_quantity(each) for each in quantities])
+    if not any(sense.equal for sense in found):
+        return TaperAnswer(words, (found[0], *sorted(found[1:], key=_usefulness)), ())
+    return TaperAnswer(words, tuple(sorted(found, key=_usefulness)), ())
 
 
-def _match(
-    found: tapers.StandardTaper,
-    alike: int = 1,
-    difference_mm: float | None = None,
-    agrees: bool = True,
-    beyond_gauge_line_mm: float | None = None,
-) -> TaperMatch:
-    return TaperMatch(
-        found.name,
-        standard_size(found),
-        found.gauge_line_at,
-        alike,
-        difference_mm,
-        agrees,
-        beyond_gauge_line_mm,
+def _likelier_unit(found: list[TaperSense]) -> list[TaperSense]:
+    """Three bare numbers are one taper in inches and in millimetres: the unit with nearer pieces is told."""
+    ends = [sense for sense in found if sense.kind == "ends"]
+    if len(ends) < 2:
+        return found
+    best = min(ends, key=lambda sense: min(map(_past, sense.matches), default=math.inf))
+    return [sense for sense in found if sense.kind != "ends" or sense is best]
+
+
+def _past(match: TaperMatch) -> float:
+    """How badly a standard taper's own size fits the piece, as a share of its diameter."""
+    own, beyond = match.size.large or match.size.small, match.beyond_gauge_line_mm
+    return math.inf if own is None or beyond is None else abs(beyond) / match.size.ratio_1_to / own.mm
+
+
+def _usefulness(sense: TaperSense) -> bool:
+    """What the library has comes before what it has not; their order is kept besides."""
+    return not (sense.matches or sense.equal)
+
+
+def _of_name(words: str, named: tapers.Named) -> TaperAnswer:
+    of = {each.series for each in named.tapers}
+    one_by_one = len(of) == 1 or len(named.tapers) <= MOST_SIZES
+    matches = _sizes(named.tapers) if one_by_one else _families(_grouped(named.tapers))
+    first = named.tapers[0] if named.tapers else None
+    alike = first is not None and len({each.ratio for each in named.tapers}) == 1
+    equal = tapers.by_ratio(first.ratio, first.ratio_half_digit) if first is not None and alike else []
+    others = [each for each in equal if each.within_rounding and each.series not in of]
+    sense = _sense(named.kind, matches, named.told, equal=_families(others))
+    series = tuple(standard_series(each) for each in tapers.all_series() if each.name in of)
+    return TaperAnswer(words, (sense,), series if len(of) <= 2 else ())
+
+
+def _grouped(found: Iterable[tapers.StandardTaper]) -> list[tapers.Family]:
+    families: dict[tuple[str, float], list[tapers.StandardTaper]] = {}
+    for each in found:
+        families.setdefault((each.series, each.ratio), []).append(each)
+    return [tapers.Family(series, tuple(sizes), 0.0, True) for (series, _), sizes in families.items()]
+
+
+def _of_quantity(sense: Sense) -> TaperSense:
+    match sense.reading:
+        case "ends":
+            return _of_ends(sense)
+        case "diameter":
+            found = tapers.by_diameter(sense.large_mm or 0.0, sense.half_digit_mm)
+            return _sense("diameter", _sizes(found), sense.told)
+        case "two diameters":
+            found = tapers.by_two_diameters(sense.large_mm or 0.0, sense.small_mm or 0.0)
+            return _sense("two diameters", _sizes(found), sense.told)
+        case "size":
+            return _sense("numbered", _sizes(tapers.sized(sense.told)), sense.told)
+        case _:
+            return _of_rate(sense, sense.ratio or 0.0)
+
+
+def _of_rate(sense: Sense, ratio: float) -> TaperSense:
+    families = tapers.by_ratio(ratio, sense.half_digit)
+    equal = [each for each in families if each.within_rounding]
+    near = [each for each in families if not each.within_rounding][: BESIDE if equal else NEAR]
+    return TaperSense(
+        "rate",
+        sense.reading,
+        sense.told,
+        _asked(ratio),
+        OVER_MM,
+        (),
+        _families(equal, True),
+        _families(near, True),
     )
 
 
-def _by_ratio(ratio: float, half_digit: float) -> tuple[TaperMatch, ...]:
-    return tuple(
-        _match(family.tapers[0], len(family.tapers), family.difference_over(OVER_MM), family.within_rounding)
-        for family in tapers.by_ratio(ratio, half_digit, MOST)
-    )
-
-
-def _by_ends(one: float, other: float, length: float) -> TaperAnswer:
-    large, small = max(one, other), min(one, other)
-    if large == small or length <= 0:
-        raise Refusal(
-            "these three lengths are no taper",
-            "give the large diameter, the small diameter and the length between them",
-        )
+def _of_ends(sense: Sense) -> TaperSense:
+    large, small, length = sense.large_mm or 0.0, sense.small_mm or 0.0, sense.length_mm or 0.0
     # Three measured lengths carry doubts of their own: none agrees for certain, the difference is told.
-    matches = tuple(
-        _match(
-            likeness.taper,
-            difference_mm=likeness.difference_mm,
+    near = tuple(
+        TaperMatch(
+            likeness.taper.name,
+            (likeness.taper.name,),
+            standard_size(likeness.taper),
+            likeness.taper.gauge_line_at,
+            likeness.taper.confidence,
+            likeness.difference_mm,
             agrees=False,
             beyond_gauge_line_mm=likeness.beyond_gauge_line_mm,
         )
-        for likeness in tapers.by_ends(large, small, length, MOST)
+        for likeness in tapers.by_ends(large, small, length)
     )
-    return TaperAnswer("ends", taper.ratio_from_ends(large, small, length), length, matches, (), ())
+    return TaperSense("ends", "ends", sense.told, _asked(sense.ratio or 0.0), length, near, (), ())
 
 
-def _lengths(words: str) -> list[float]:
-    """The lengths of a question, mm; a unit said once, at the end, holds for all."""
-    found = [
-        (number.strip(_BETWEEN), unit) for number, unit in _LENGTH.findall(_WORDS.sub(" ", words.strip()))
-    ]
-    if len(found) == 1:
-        numbers, unit = found[0]
-        found = [(number, unit) for number in re.split(r"[\s,;x×]+", numbers)]
-    try:
-        return [read_length(f"{number} {unit}").value for number, unit in found]
-    except Refusal:
-        return []
-
-
-def _callout(words: str) -> Callout | None:
-    """The taper that the words call for, where they are a figure and no standard's name."""
-    try:
-        callout = read_callout(words)
-    except Refusal:
+def _asked(ratio: float) -> StandardSize | None:
+    """The taper asked about in every form."""
+    if not 0 < ratio <= MOST_RATIO:
         return None
-    return callout if callout.standard is None else None
+    half_angle = math.degrees(taper.half_angle_from_ratio(ratio))
+    per_foot, one_in = taper.per_foot_from_ratio(ratio), taper.one_in_from_ratio(ratio)
+    return StandardSize("", "", per_foot, one_in, half_angle, None, None, None, None)
+
+
+def _sense(
+    kind: str, matches: tuple[TaperMatch, ...], told: str = "", equal: tuple[TaperMatch, ...] = ()
+) -> TaperSense:
+    return TaperSense(kind, kind, told, None, OVER_MM, matches, equal, ())  # type: ignore[arg-type]
+
+
+def _sizes(found: Iterable[tapers.StandardTaper]) -> tuple[TaperMatch, ...]:
+    return tuple(
+        TaperMatch(each.name, (each.name,), standard_size(each), each.gauge_line_at, each.confidence)
+        for each in found
+    )
+
+
+def _families(found: Sequence[tapers.Family], differ: bool = False) -> tuple[TaperMatch, ...]:
+    """One line a family; with how much the taper asked about differs from it."""
+    return tuple(
+        TaperMatch(
+            _name(family.tapers),
+            tuple(each.name for each in family.tapers),
+            standard_size(family.tapers[0]),
+            family.tapers[0].gauge_line_at,
+            _confidence(family.tapers),
+            family.difference_over(OVER_MM) if differ else None,
+            family.within_rounding,
+        )
+        for family in found
+    )
+
+
+def _confidence(sizes: Sequence[tapers.StandardTaper]) -> str:
+    of = {each.confidence for each in sizes}
+    return "in part from memory" if len(of) > 1 else of.pop()
+
+
+def _name(sizes: Sequence[tapers.StandardTaper]) -> str:
+    first, last = sizes[0].name, sizes[-1]
+    if len(sizes) == 1:
+        return first
+    short = len(first.removesuffix(sizes[0].size)) > len("B")  # B22, B24; but Morse 4 1/2, 7
+    return f"{first}, {last.size if short else last.name}" if len(sizes) == 2 else f"{first} … {last.size}"

@@ -21,7 +21,7 @@ from cardgen.booklet.tables import (
 from cardgen.compute import taper
 from cardgen.terms import INCH, System
 
-ENDS = ("large", "small", "length", "projection")
+ENDS = ("large", "small", "length", "projection", "tang", "flange")
 
 
 def standards(basis: Basis) -> Iterator[BookTable]:
@@ -59,13 +59,18 @@ def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> Book
         "half_degrees": Amount(first.half_angle_deg, Way("number", 5)),
     }
     source = Worded("printed_in", {"source": series.source, "confidence": series.confidence})
+    sources = [source]
+    if series.grade:
+        sources.append(Worded("grade", {"grade": series.grade}))
+    if series.not_known:
+        sources.append(Worded("not_known", {"what": ", ".join(series.not_known)}))
     bare = series.one_taper and not shown and len(series.sizes) == 1
     return BookTable(
         name=f"standard{'_one_taper' if series.one_taper else ''}{'' if shown else '_bare'}",
         columns=() if bare else tuple(columns),
         rows=() if bare else tuple(rows),
         told=told,
-        notes=(source, *(_said(remark, series.name) for remark in series.remarks)),
+        notes=(*sources, *(_said(remark, series.name) for remark in series.remarks)),
     )
 
 
@@ -103,6 +108,8 @@ def standard_series(series: tapers.Series) -> StandardSeries:
         title=series.title,
         unit=series.unit,
         planes=series.planes,
+        grade=series.grade,
+        not_known=tuple(tapers.WANTED[each] for each in series.not_known),
         gauge_line_at=series.sizes[0].gauge_line_at,
         one_taper=len({size.callout_text for size in series.sizes}) == 1,
         fractions=all(_is_fraction(size.size) for size in series.sizes if "/" in size.size),
@@ -134,6 +141,8 @@ def standard_size(size: tapers.StandardTaper) -> StandardSize:
         small=_printed(size.small),
         length=_printed(size.length),
         projection=_printed(size.projection),
+        tang=_printed(size.tang),
+        flange=_printed(size.flange),
     )
 
 

@@ -158,6 +158,8 @@ class StandardSize:
     small: Printed | None
     length: Printed | None
     projection: Printed | None
+    tang: Printed | None = None
+    flange: Printed | None = None
 
 
 @dataclass(frozen=True)
@@ -184,6 +186,8 @@ class StandardSeries:
     title: str
     unit: System
     planes: str
+    grade: str  # how true the angle is asked to be; '' where that is not known, or nothing asks for it
+    not_known: tuple[str, ...]  # in words, what the standard fixes and the library does not have
     gauge_line_at: OneEnd | None
     one_taper: bool  # whether all its sizes taper alike
     fractions: bool  # whether a size such as 3/4 is a common fraction; 10/19 names two sizes
@@ -196,24 +200,43 @@ class StandardSeries:
 
 @dataclass(frozen=True)
 class TaperMatch:
-    """A standard taper that answers a question, or comes near it."""
+    """A size of a standard taper, or sizes of one series that taper alike: an answer, or near one."""
 
-    name: str
-    size: StandardSize
+    name: str  # of the one, of the few, or of first and last
+    sizes: tuple[str, ...]  # their names
+    size: StandardSize  # of the first, or of the nearest
     gauge_line_at: OneEnd | None
-    alike: int  # sizes of its series that taper alike, itself counted
-    difference_mm: float | None  # asked about less standard, on the diameter over the length; None by name
-    agrees: bool  # by name, or within what the rounding of the figures explains
-    beyond_gauge_line_mm: float | None  # how far the piece's large end lies past the gauge line
+    confidence: str
+    difference_mm: float | None = None  # asked about less standard, on the diameter over the length
+    agrees: bool = True  # by name, or within what the rounding of the figures explains
+    beyond_gauge_line_mm: float | None = None  # how far the piece's large end lies past the gauge line
+
+
+SenseKind = Literal[
+    "size", "series", "standard", "use", "astray", "rate", "ends", "diameter", "two diameters", "numbered"
+]  # fmt: skip
+
+
+@dataclass(frozen=True)
+class TaperSense:
+    """One thing that a question may mean, and what the library has for it."""
+
+    kind: SenseKind
+    reading: str  # how its figures were read: 'included', 'per foot'
+    told: str  # the question in this sense, or what is to be said of the name
+    taper: StandardSize | None  # the taper asked about, in every form
+    over_mm: float  # the length that differences are told over
+    matches: tuple[TaperMatch, ...]  # what it is
+    equal: tuple[TaperMatch, ...]  # families of other series that are the same cone
+    near: tuple[TaperMatch, ...]  # families that come nearest to it
 
 
 @dataclass(frozen=True)
 class TaperAnswer:
-    """What was asked of the library of tapers, and what it has."""
+    """What was asked of the library of tapers, and what it has, sense by sense."""
 
-    asked_by: Literal["all", "name", "taper", "ends"]
-    ratio: float | None  # of the taper asked about
-    over_mm: float  # the length that differences are told over
-    matches: tuple[TaperMatch, ...]
-    series: tuple[StandardSeries, ...]  # of the matches, where something is to be told of them
-    suggestions: tuple[str, ...]  # names that look like the one asked about, where nothing was found
+    asked: str
+    senses: tuple[TaperSense, ...]
+    series: tuple[StandardSeries, ...]  # of what is named, where something is to be told of them
+    wrong: str = ""  # why there is no answer, where something is known of it
+    suggestions: tuple[str, ...] = ()  # names that look like the one asked about, where nothing was found

@@ -3,7 +3,7 @@
 import sys
 from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -13,7 +13,7 @@ from cardgen.commands.typed import booklet_argument, command, shop_option
 if TYPE_CHECKING:
     from cardgen.booklet.tables import TaperAnswer
 
-PIPED_WIDTH = 130  # columns, where what is printed does not go to a terminal
+PIPED_WIDTH = 180  # columns, where what is printed does not go to a terminal
 
 
 @command(
@@ -29,37 +29,41 @@ PIPED_WIDTH = 130  # columns, where what is printed does not go to a terminal
 def tapers(words: tuple[str, ...], as_json: bool) -> None:
     """List standard tapers, or find them by WORDS.
 
-    By name ('Morse 3'), by use ('collet'), by taper in any form ('0.602 in/ft', '1:20'), or by two
-    diameters and the length between them ('23.8 mm 19.8 mm 81 mm').
+    By name ('Morse 3', 'ISO 40'), by a standard's number ('DIN 228'), by use ('collet'), by taper in any form
+    ('0.602 in/ft', '1:20', "8°18'"), by a diameter, or by two diameters and the length between them
+    ('23.8 mm 19.8 mm 81 mm'). What can be meant in several ways is answered for each.
     """
     from cardgen.booklet.looking_up import look_up
+    from cardgen.paper.words.taper_list import not_found
 
-    asked = " ".join(words)
-    answer = look_up(asked)
-    if not answer.matches:
-        near = f"; did you mean {' or '.join(answer.suggestions)}?" if answer.suggestions else ""
-        give_up([f"no standard taper '{asked}'{near}"])
+    answer = look_up(" ".join(words))
     if as_json:
         say_json(asdict(answer))
-    else:
-        _print_matches(answer)
+    if not answer.senses:
+        give_up(not_found(answer))
+    elif not as_json:
+        _print(answer)
 
 
-def _print_matches(answer: "TaperAnswer") -> None:
+def _print(answer: "TaperAnswer") -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from cardgen.paper.words.taper_list import heads, remarks, row
+    from cardgen.paper.words.taper_list import told
 
-    console = Console(width=None if sys.stdout.isatty() else PIPED_WIDTH, highlight=False)
-    table = Table(box=None, pad_edge=False, header_style="bold")
-    for head in heads(answer):
-        table.add_column(head.text, justify="right" if head.figure else "left", overflow="fold")
-    for match in answer.matches:
-        table.add_row(*row(match, answer))
-    console.print(table)
-    for line in remarks(answer):
-        console.print(line, soft_wrap=True)
+    console = Console(width=None if sys.stdout.isatty() else PIPED_WIDTH, highlight=False, markup=False)
+    for line in told(answer):
+        if isinstance(line, str):
+            console.print(line, soft_wrap=True)
+            continue
+        headed = any(head.text for head in line.heads)
+        table = Table(box=None, pad_edge=False, header_style="bold", show_header=headed)
+        for number, head in enumerate(line.heads):
+            side: Literal["right", "left"] = "right" if head.figure else "left"
+            table.add_column(head.text, justify=side, overflow="fold", no_wrap=not number)
+        for row in line.rows:
+            table.add_row(*row)
+        console.print(table)
 
 
 @command("booklet", "cardgen booklet", "cardgen booklet toolroom")

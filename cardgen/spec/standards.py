@@ -30,7 +30,7 @@ def with_standard(part: PartRecord) -> tuple[PartRecord, list[Mistake]]:
         return part, findings
     taper = part.taper
     filled: dict[str, object] = {"callout": callout}
-    if taper.length is None and standard.length is not None:
+    if taper.length is None and standard.length is not None and not standard.length.about:
         filled["length"] = _figure(standard.length)
     given = {
         ("taper", "gauge_line", "diameter"): taper.gauge_line.diameter,

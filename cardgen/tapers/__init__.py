@@ -6,15 +6,26 @@ when first asked for, and only those that the question needs. All results are fr
 
 from cardgen.tapers.centre_holes import CentreHoles, centre_holes
 from cardgen.tapers.grades import AngleGrade, angle_grade, angle_grades, grade_names
-from cardgen.tapers.identify import Family, Likeness, Nearest, by_ends, by_ratio, by_words, nearest
-from cardgen.tapers.lookup import all_series, all_tapers, find, index, series_named, suggestions
+from cardgen.tapers.identify import (
+    Family,
+    Likeness,
+    Nearest,
+    by_diameter,
+    by_ends,
+    by_ratio,
+    by_two_diameters,
+    nearest,
+)
+from cardgen.tapers.lookup import all_series, all_tapers, asking, find, index, series_named, suggestions
 from cardgen.tapers.materials import Expansion, Practice, Range, expansion, grinding_practice, material_groups
+from cardgen.tapers.names import Named, named, size_missing, sized
 from cardgen.tapers.printed import Length, Rate
 from cardgen.tapers.round_figures import round_figures
-from cardgen.tapers.series import Conflict, Series, StandardTaper
+from cardgen.tapers.series import WANTED, Conflict, Series, StandardTaper
 from cardgen.tapers.slips import SlipSet, slip_set, slip_sets
 
 __all__ = [
+    "WANTED",
     "AngleGrade",
     "CentreHoles",
     "Conflict",
@@ -22,6 +33,7 @@ __all__ = [
     "Family",
     "Length",
     "Likeness",
+    "Named",
     "Nearest",
     "Practice",
     "Range",
@@ -33,9 +45,11 @@ __all__ = [
     "all_tapers",
     "angle_grade",
     "angle_grades",
+    "asking",
+    "by_diameter",
     "by_ends",
     "by_ratio",
-    "by_words",
+    "by_two_diameters",
     "centre_holes",
     "expansion",
     "find",
@@ -43,9 +57,12 @@ __all__ = [
     "grinding_practice",
     "index",
     "material_groups",
+    "named",
     "nearest",
     "round_figures",
     "series_named",
+    "size_missing",
+    "sized",
     "slip_set",
     "slip_sets",
     "suggestions",

@@ -1,11 +1,14 @@
-"""What taper is this? By words, by how fast it tapers, by two diameters and a length."""
+"""What taper is this? By how fast it tapers, by its diameters, by two diameters and a length."""
 
+import math
 from dataclasses import dataclass
-from functools import cache
 from typing import NamedTuple
 
-from cardgen.tapers.lookup import all_series, all_tapers, find, index, words_of
+from cardgen.tapers.lookup import all_tapers
 from cardgen.tapers.series import StandardTaper
+
+SAME_MM = 0.002  # ends that differ by less are one diameter, in inches and in millimetres
+NEARLY = 0.01  # share of a diameter by which two measured ends may be off in all
 
 
 class Nearest(NamedTuple):
@@ -43,8 +46,8 @@ class Family:
         return self.difference_ratio * length_mm
 
 
-def by_ratio(ratio: float, half_digit: float = 0.0, count: int = 8) -> list[Family]:
-    """The families of standard tapers nearest to a ratio, nearest first.
+def by_ratio(ratio: float, half_digit: float = 0.0) -> list[Family]:
+    """The families of standard tapers, those that have the ratio first, then the nearest.
 
     `half_digit`: half a unit in the last digit of the figure asked about, as a ratio (0.602 in/ft:
     0.0005/12).
@@ -57,7 +60,8 @@ def by_ratio(ratio: float, half_digit: float = 0.0, count: int = 8) -> list[Fami
         slack = half_digit + max(taper.ratio_half_digit for taper in tapers) + 1e-12
         difference = ratio - standard
         found.append(Family(series, tuple(tapers), difference, abs(difference) <= slack))
-    return sorted(found, key=lambda family: abs(family.difference_ratio))[:count]
+    # Those that agree stay in the library's order: none of them is nearer for certain.
+    return sorted(found, key=lambda family: 0.0 if family.within_rounding else abs(family.difference_ratio))
 
 
 @dataclass(frozen=True)
@@ -114,35 +118,24 @@ def _distance(likeness: Likeness) -> tuple[float, float]:
     return abs(likeness.difference_mm) + likeness.outside_mm, abs(offset) if offset is not None else 0.0
 
 
-def by_words(text: str) -> list[StandardTaper]:
-    """The standard tapers that words point at: the one of that name, else all that have all the words.
-
-    Words are looked for in names, sizes and callouts; where nothing has them, also in notes and uses.
-    """
-    named = find(text)
-    if named is not None:
-        return [named]
-    wanted = set(words_of(text))
-    if not wanted:
-        return []
-    by_name = [taper for taper, names, _ in _described() if wanted <= names]
-    return by_name or [taper for taper, names, uses in _described() if wanted <= names | uses]
-
-
-@cache
-def _described() -> tuple[tuple[StandardTaper, frozenset[str], frozenset[str]], ...]:
-    """Every standard taper with the words of its names and the words of its uses."""
-    spelled = {line.series: line.spelled for line in index()}
-    return tuple(
-        (
-            taper,
-            _words(series.name, *spelled[series.name], taper.name, *taper.spellings, taper.callout_text),
-            _words(series.title, taper.note or ""),
+def by_diameter(diameter_mm: float, half_digit_mm: float) -> list[StandardTaper]:
+    """The standard tapers that have an end of this diameter, as far as the digits of both tell."""
+    return [
+        taper
+        for taper in all_tapers()
+        if any(
+            abs(end.mm - diameter_mm) <= half_digit_mm + max(float(end.half_digit_mm), SAME_MM)
+            for end in (taper.large, taper.small)
+            if end is not None
         )
-        for series in all_series()
-        for taper in series.sizes
-    )
+    ]
 
 
-def _words(*texts: str) -> frozenset[str]:
-    return frozenset(word for text in texts for word in words_of(text))
+def by_two_diameters(large_mm: float, small_mm: float) -> list[StandardTaper]:
+    """The standard tapers whose two ends are nearly these, the nearest first."""
+
+    def off(taper: StandardTaper) -> float:
+        large, small = taper.large_diameter_mm, taper.small_diameter_mm
+        return math.inf if large is None or small is None else abs(large - large_mm) + abs(small - small_mm)
+
+    return sorted((taper for taper in all_tapers() if off(taper) <= NEARLY * large_mm), key=off)

@@ -24,6 +24,33 @@ def words_of(text: str) -> Words:
     return tuple(word for word in found if word not in _FILLERS)
 
 
+_RUN_ON = re.compile(r"(mt|mk|cm)([ivx]+)")
+
+
+def otherwise_written(words: Words) -> Words:
+    """The words with a Roman or a spelt number as figures, a size in decimals as a common fraction."""
+    fractions, numbers = asking("fractions"), {**asking("numbers"), **asking("roman")}
+    written: list[str] = []
+    for word in words:
+        run_on = _RUN_ON.fullmatch(word)
+        for each in run_on.groups() if run_on and run_on[2] in numbers else (word,):
+            whole, point, part = each.partition(".")
+            if point and f".{part}" in fractions:
+                written += [whole] if whole.strip("0") else []
+                written.append(fractions[f".{part}"])
+            elif each in numbers:
+                written.append(numbers[each])
+            else:
+                written.append(each.lstrip("0") if each.isdigit() and each.strip("0") else each)
+    return tuple(written)
+
+
+def asking(name: str) -> dict[str, str]:
+    """Words of those who ask, by name, each with what it stands for (itself, where nothing else is said)."""
+    words = read("asking.yaml")[name]
+    return words if isinstance(words, dict) else {word: word for word in words.split()}
+
+
 @dataclass(frozen=True)
 class IndexLine:
     """Where a series is kept and by which words a name points at it."""
@@ -84,6 +111,8 @@ def spelled(line: IndexLine) -> dict[Words, StandardTaper]:
             for size_words in map(words_of, (taper.size, *taper.spellings)):
                 names[series_words + size_words] = taper
                 names[size_words + series_words] = taper
+                if len(series_words) == 2 and len(series_words[1]) == 1 and series_words[1].isalpha():
+                    names[(series_words[0], *size_words, series_words[1])] = taper  # HSK 63 A
                 if line.points_from(size_words):
                     names[size_words] = taper
     return names
@@ -92,6 +121,10 @@ def spelled(line: IndexLine) -> dict[Words, StandardTaper]:
 def find(name: str) -> StandardTaper | None:
     """The standard taper of this name, in any spelling of the trade; None where there is none."""
     words = words_of(name)
+    return _find(words) or _find(otherwise_written(words))
+
+
+def _find(words: Words) -> StandardTaper | None:
     pointed = [(line.points_from(words), line) for line in index()]
     for strength, line in sorted(pointed, key=lambda pair: -pair[0]):
         if not strength:

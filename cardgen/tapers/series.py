@@ -9,6 +9,17 @@ from cardgen.tapers.datafile import Confidence, DataFileError, Entry, read
 from cardgen.tapers.printed import UNITS, Length, Rate, Unit
 from cardgen.terms import OneEnd, RateKind
 
+# What a hand needs to gauge and grind a standard taper: it stands with every size or is said to be unknown.
+WANTED = {
+    "large": "large end",
+    "small": "small end",
+    "length": "length",
+    "projection": "cone beyond the gauge line",
+    "tang": "length with tang",
+    "flange": "distance from gauge line to flange",
+    "grade": "angle grade asked for",
+}
+
 
 @dataclass(frozen=True)
 class Conflict:
@@ -35,9 +46,13 @@ class StandardTaper:
     small: Length | None
     length: Length | None  # from the large diameter to the small one, along the axis
     projection: Length | None  # cone left beyond the gauge line, on the large-end side
+    tang: Length | None  # from the gauge line to the end of the tang
+    flange: Length | None  # from the gauge line to the flange that the shank hangs by
     source: str
     confidence: Confidence
     note: str | None
+    not_known: tuple[str, ...]  # of WANTED, beside what its series says
+    not_fixed: tuple[str, ...]
     conflicts: tuple[Conflict, ...]
     disagrees: str | None  # why large − small is not ratio × length within the printed rounding
 
@@ -82,6 +97,11 @@ class Series:
     title: str  # what it is and where it is used
     unit: Unit
     planes: str  # where the gauge line lies and what the length spans, in words
+    grade: (
+        str  # how true the angle is asked to be, in words; '' where that is not known or nothing asks for it
+    )
+    not_known: tuple[str, ...]  # of WANTED, what the standard fixes and the library does not have
+    not_fixed: tuple[str, ...]  # of WANTED, what the standard leaves open or has not
     source: str
     confidence: Confidence
     notes: tuple[str, ...]
@@ -120,6 +140,9 @@ def load_series(file: str) -> Series:
         title=entry.text("title"),
         unit=head.unit,
         planes=entry.text("planes"),
+        grade=entry.optional_text("grade") or "",
+        not_known=_wanted(entry, "not_known"),
+        not_fixed=_wanted(entry, "not_fixed"),
         source=head.source,
         confidence=head.confidence,
         notes=entry.texts("notes"),
@@ -147,14 +170,26 @@ def _size(entry: Entry, head: _Head) -> StandardTaper:
         small=small,
         length=_length(entry, "length", head.unit),
         projection=_length(entry, "projection", head.unit),
+        tang=_length(entry, "tang", head.unit),
+        flange=_length(entry, "flange", head.unit),
         source=entry.optional_text("source") or head.source,
         confidence=entry.confidence(head.confidence),
         note=entry.optional_text("note"),
+        not_known=_wanted(entry, "not_known"),
+        not_fixed=_wanted(entry, "not_fixed"),
         conflicts=read_conflicts(entry),
         disagrees=entry.optional_text("disagrees"),
     )
     entry.end()
     return taper
+
+
+def _wanted(entry: Entry, key: str) -> tuple[str, ...]:
+    given = (entry.optional_text(key) or "").split()
+    strange = sorted(set(given) - set(WANTED))
+    if strange:
+        raise DataFileError(f"{entry.where}: {key}: {', '.join(strange)} is none of {', '.join(WANTED)}")
+    return tuple(given)
 
 
 def read_unit(entry: Entry) -> Unit:

@@ -110,7 +110,11 @@ def _series(file: str) -> Series:
         kind = next((key for key in RATES if key in item), None)
         holder = item if kind else raw
         kind = kind or next(key for key in RATES if key in raw)
-        lengths = {key: item[key] for key in ("large", "small", "length", "projection") if key in item}
+        lengths = {
+            key: item[key]
+            for key in ("large", "small", "length", "projection", "tang", "flange")
+            if key in item
+        }
         sizes.append(Size(raw["series"], raw["label"], item["size"], Rate(kind, holder[kind]), lengths))
     return Series(raw["series"], raw["label"], raw["unit"], tuple(sizes), raw)
 

@@ -45,7 +45,10 @@ SETS = {"mm": ("88 metric", Fraction(1, 2000)), "in": ("81 inch", Fraction(1, 20
 BAR = {"mm": mpf(100), "in": 5 * INCH}
 ALIKE = mpf("0.1") / ARCSEC  # cones nearer than this have one line
 BARS = "Sine bar and slip gauges"
-SELDOM = {"ISO 1119 special", "Luer", "Anaesthetic cone", "Ground joint"}  # hardly ever set on a grinder
+SELDOM = {  # hardly ever set on a grinder
+    *("ISO 1119 special", "Luer", "Anaesthetic cone", "Ground joint"),
+    *("Tool shank 1:10", "Gas cylinder thread", "Rotary connection"),
+}
 FORMS = ("half", "half_degrees", "included", "included_degrees")
 ANGLES = [Fraction(n, 2) for n in range(1, 41)] + [*range(21, 31), *range(35, 91, 5), 120]
 PER_FOOT = [Fraction(n, 32) for n in range(1, 33)] + [1 + Fraction(n, 16) for n in range(1, 17)]
@@ -180,7 +183,7 @@ def standard(table: Table, booklet: Made) -> Rows:
             f"{inches(12 * rate.ratio, 5)} in/ft, half angle {dms(rate.half_angle)} "
             f"({degrees(rate.half_angle, 5)}°)."
         ) in told
-    keys = ("large", "small", "length", "projection")
+    keys = ("large", "small", "length", "projection", "tang", "flange")
     shown = [key for key in keys if any(key in size.lengths for size in series.sizes)]
     for size in series.sizes:
         row = [size.size or size.name]

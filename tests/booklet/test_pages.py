@@ -165,7 +165,10 @@ def test_the_index_leads_to_what_it_names(both: Made) -> None:
     pages = {label: number for number, label in enumerate(reader(both).page_labels)}
     found = {words: pages[printed] for words, printed, _ in entries(both, "Index")}
     wanted = {
-        **dict.fromkeys(("BT, 7:24", "CAT, 7:24", "SK, 7:24"), "7:24"),
+        "BT, BT shank": "BT shank",
+        "CAT, CAT shank": "CAT shank",
+        "SK, SK shank": "SK shank",
+        "INT, 7:24": "7:24",
         "HSK, Hollow shank": "Hollow shank",
         "MT, Morse": "Morse",
         "MK, ISO Morse": "ISO Morse",
@@ -422,7 +425,7 @@ def test_trades_names_choose_their_series() -> None:
     """Ensures that BT, HSK and MK are names that a booklet may use, as the command does."""
     values = with_record(units="metric", tapers=("BT", "HSK", "MK"), machines=(), parts=())
     read = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates")))
-    assert [table.title for table in read.of("Standard tapers")] == ["ISO Morse", "7:24", "Hollow shank"]
+    assert [table.title for table in read.of("Standard tapers")] == ["ISO Morse", "BT shank", "Hollow shank"]
 
 
 def test_an_inch_booklet_is_in_inches_throughout(made_once: MadeOnce) -> None:

@@ -16,8 +16,11 @@ MM = {"mm": Fraction(1), "in": Fraction("25.4")}
 def worked_out(taper, figure):
     """What the library says of a printed figure, in its unit, at 50 digits where it is exact."""
     name, _, unit = figure.rpartition("_")
-    if name in ("large", "small", "length"):
-        return mpmath.mpf(str(float(getattr(taper, name).exact_mm / MM[unit])))
+    if name == "whole":
+        name = "tang projection"  # a shank from the end of its tang to the end of its cone
+    if set(name.split()) <= {"large", "small", "length", "projection", "tang", "flange"}:
+        found = sum(getattr(taper, each).exact_mm for each in name.split()) / MM[unit]
+        return mpmath.mpf(found.numerator) / found.denominator
     ratio = taper.rate.exact_ratio
     c = mpmath.mpf(taper.ratio) if ratio is None else mpmath.mpf(ratio.numerator) / ratio.denominator
     half = mpmath.atan(c / 2)
@@ -39,7 +42,9 @@ def as_number(printed, figure):
         degrees, minutes, seconds = printed.split()
         number, last = 3600 * Fraction(degrees) + 60 * Fraction(minutes) + Fraction(seconds), seconds
     else:
-        number, last = Fraction(printed), printed
+        number, last = sum(map(Fraction, printed.split()), Fraction(0)), printed
+        if "/" in printed:
+            return number, Fraction(0)
     return number, Fraction(1, 2 * 10 ** len(last.partition(".")[2]))
 
 

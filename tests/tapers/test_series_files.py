@@ -111,6 +111,18 @@ def test_a_cone_is_larger_at_its_large_end_and_its_gauge_line_lies_on_it(taper):
         assert taper.small.mm <= taper.gauge_line_diameter_mm <= taper.large.mm
 
 
+@pytest.mark.parametrize("one", tapers.all_series(), ids=lambda one: one.name)
+def test_what_a_hand_needs_to_gauge_and_grind_it_is_given_or_said_not_to_be_known(one):
+    """Ensures ends, lengths, tang, flange and angle grade for every size, or that none is known or fixed."""
+    of_series = (*one.not_known, *one.not_fixed)
+    assert bool(one.grade) != ("grade" in of_series)
+    for taper in one.sizes:
+        said = {*of_series, *taper.not_known, *taper.not_fixed}
+        given = {name for name in series.WANTED if name != "grade" and getattr(taper, name) is not None}
+        assert given | said >= set(series.WANTED) - {"grade"}, taper.name
+        assert not given & said, taper.name
+
+
 def test_a_conflict_tells_what_is_printed_where_and_why_it_is_not_used():
     """Ensures that conflicts between sources are kept, each whole."""
     conflicts = [
@@ -204,6 +216,7 @@ def broken(**changes):
         (broken(source=None), "source is missing"),
         (broken(confidence="sure"), "confidence"),
         (broken(colour="red"), "unknown colour"),
+        (broken(not_known="tong"), "not_known: tong is none of large, small"),
         (broken(sizes=[{"size": "1", "ratio": "1:10", "large": 20}]), "quotes"),
         (broken(sizes=[{"size": "1", "large": "20"}]), "how fast it tapers"),
         (broken(sizes=[{"size": "1", "ratio": "1:10", "per_cent": "10"}]), "more than one figure"),

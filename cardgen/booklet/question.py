@@ -1,0 +1,336 @@
+"""What a question about a taper may mean: text → its senses as quantities; names are the library's.
+
+A drawing must say what it means (`spec/callout.py`); a question need not. Each sense that its figures can
+have is given: `1°30'` as included and as half angle, `0.602` as a taper per foot, a ratio, a diameter …
+"""
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from cardgen import tapers
+from cardgen.compute import taper
+from cardgen.spec.complaint import Refusal
+from cardgen.spec.number import Number, tidy, tokens
+from cardgen.terms import INCH
+
+Reading = Literal[
+    "per foot", "one in", "ratio", "share", "per cent", "per thousand", "length", "ends",
+    "included", "half", "diameter", "two diameters", "size",
+]  # fmt: skip
+MOST_RATIO = 2 * math.tan(math.radians(60))  # of a cone of 120 deg, the bluntest that is ground
+MOST_PER_FOOT = 9  # a bare number above this is no taper per foot
+ROUNDING = Fraction(1, 500)  # the largest share of a figure that its few digits explain
+LONGEST = 200  # characters of a question that are looked at
+
+
+@dataclass(frozen=True)
+class Sense:
+    """One thing that a question may mean."""
+
+    reading: Reading
+    told: str  # the question's figures in this sense: '0.602 in/ft'
+    ratio: float | None = None  # change of diameter per length
+    half_digit: float = 0.0  # of the ratio, by the digits of the question
+    large_mm: float | None = None
+    small_mm: float | None = None
+    length_mm: float | None = None
+    half_digit_mm: float = 0.0  # of a diameter
+
+
+_NUM = r"(?:\d+(?: +|-)\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)"
+_UNITS = {
+    **dict.fromkeys(("in", "inch", "inches", "ins", "in.", '"', "″", "''"), ("in", INCH)),
+    **dict.fromkeys(("thou", "mil", "mils", "thousandths", "th"), ("thou", INCH / 1000)),
+    **dict.fromkeys(("ft", "foot", "feet", "ft."), ("ft", 12 * INCH)),
+    **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), ("mm", 1.0)),
+    **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeters"), ("cm", 10.0)),
+    **dict.fromkeys(("m", "metre", "meter", "metres", "meters"), ("m", 1000.0)),
+    **dict.fromkeys(("µm", "um", "micron", "microns"), ("µm", 0.001)),
+}
+_UNIT = "(?:" + "|".join(sorted(map(re.escape, _UNITS), key=len, reverse=True)) + ")(?![a-z])"
+_LENGTH = rf"({_NUM}) ?({_UNIT})?"
+_PER = r"(?:per|/|for|over|in|to|on|each|every|a)"
+_SIDE = r"(?:a side|per side|each side|one side|/ ?side|on (?:the )?radius|radial(?:ly)?|on (?:the )?side)"
+_RATIO = re.compile(rf"({_NUM}) ?(?::|to|in|on|-|/) ?({_NUM})")
+_SLOPE = re.compile(rf"({_NUM}) ?({_UNIT})? ?{_PER} ?({_NUM})? ?({_UNIT})")
+_HUNDRED = re.compile(rf"({_NUM}) ?(%|per ?cent|percent|pct)")
+_THOUSAND = re.compile(rf"({_NUM}) ?(‰|per ?mille?|per thousand)")
+_SHARE = re.compile(rf"({_NUM}) ?(?:(?:in/in|mm/mm|per unit))")
+_DMS = re.compile(
+    rf"(?:({_NUM}) ?(?:°|deg(?:ree)?s?\.?|d(?![a-z])))?"
+    rf"(?: ?-?({_NUM}) ?(?:′|'|min(?:ute)?s?\.?|arcmin|m(?![a-z])))?"
+    rf"(?: ?-?({_NUM}) ?(?:″|\"|sec(?:ond)?s?\.?|arcsec|s(?![a-z])))?"
+)
+_RADIANS = re.compile(rf"({_NUM}) ?(m|milli)?rad(?:ian)?s?")
+_HALF = re.compile(rf"\b(?:half|semi|setting|swivel)(?: angle|-angle)?\b|(?:\b|/ ?){_SIDE}\b|{_SIDE}")
+_WHOLE = re.compile(
+    r"\b(?:included|including|incl|inc|total|full|whole|cone|apex|point|both sides)\b\.?(?: angle)?"
+)
+_WORDED = (
+    (re.compile(r"\b(?:tpf|taper per f(?:oo)?t)\b"), " per foot "),
+    (re.compile(r"\b(?:tpi|taper per inch)\b"), " per in "),
+    (re.compile(r"\bipf\b"), " in per foot "),
+    (re.compile(r"/ ?(?:foot|ft\b\.?|′|')"), " per foot "),
+    (re.compile(r"\bto the f(?:oo)?t\b|\ba foot\b|\bfoot taper\b"), " per foot "),
+    (re.compile(r"\b(?:three|3) quarters?\b"), " 3/4 "),
+    (re.compile(r"\b(?:a |one )?quarter\b"), " 1/4 "),
+    (re.compile(r"\b(?:a |one )?half (?:an? )?(?=in)"), " 1/2 "),
+    (re.compile(r"\band an? 1/2"), " 1/2"),
+    (re.compile(r"\b(one|three|five|seven) eighths?\b"), r" \1/8 "),
+    (re.compile(r"\bdegrees?\b"), " deg "),
+)  # fmt: skip
+_OF_A_RULE = re.compile(r"\d{1,2}/(?:2|4|8|16|32|64)")
+
+
+def senses(text: str) -> tuple[Sense, ...]:
+    """Every sense that a question has as a quantity; none where it is no quantity (a name, nonsense)."""
+    asked = _plain(text)
+    found: list[Sense] = []
+    ways = [_angles, _slopes, _ratios, _ends, _lengths, _bare]
+    if _OF_A_RULE.fullmatch(asked):
+        ways.insert(0, ways.pop())  # 5/8 is in/ft before it is a ratio
+    for reading in ways:
+        for sense in reading(asked):
+            likely = sense.ratio is None or 0 < sense.ratio <= MOST_RATIO
+            if likely and not any(_alike(sense, known) for known in found):
+                found.append(sense)
+    return tuple(found)
+
+
+def loosely(text: str) -> tuple[Sense, ...]:
+    """Every sense of a question's figures, whatever words stand beside them."""
+    kept = "|".join(tapers.asking("kept"))
+    return senses(re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", text.casefold()))
+
+
+def _alike(one: Sense, other: Sense) -> bool:
+    return one.reading == other.reading and one.told == other.told
+
+
+def _plain(text: str) -> str:
+    """The question in lower case, the ways of writing one thing made one, words without weight left out."""
+    text = tidy(text[:LONGEST]).casefold()
+    text = re.sub(r"[‘’´`]", "′", re.sub(r"[“”]", "″", text)).replace("''", "″")
+    if not re.search(r"\d\.\d|,\d+,", text):
+        text = re.sub(r"(?<=\d),(?=\d)", ".", text)  # a decimal comma
+    for pattern, plain in _WORDED:
+        text = pattern.sub(plain, text)
+    numbers = tapers.asking("numbers")
+    text = re.sub(rf"\b({'|'.join(numbers)})\b", lambda word: numbers[word[1]], text)
+    if text.strip().startswith("per "):  # 'taper per foot 0.623'
+        text = re.sub(rf"^\s*per (foot|in)\s*:?\s*({_NUM}) *({_UNIT})?\s*$", r"\2 \3 per \1", text)
+    text = re.sub(rf"\b(?:{'|'.join(tapers.asking('fillers'))})\b|[?!=⌀ø]", " ", text)
+    return " ".join(text.split()).lstrip(" ,;:").rstrip(" ,;:.")
+
+
+def _number(written: str) -> Number | None:
+    try:
+        found = tokens(written.strip().removesuffix(".")) if written else []
+    except Refusal:
+        return None
+    return found[0].number if len(found) == 2 else None
+
+
+def _decimal_half(number: Number) -> float:
+    """Half a unit in the last digit; nothing for a whole number, which a callout means as it stands.
+
+    No more than a small share of the number: 0.6 in/ft is meant as 0.600 and is no Morse taper.
+    """
+    return (
+        0.0 if number.half_digit == Fraction(1, 2) else float(min(number.half_digit, ROUNDING * number.value))
+    )
+
+
+def _angles(asked: str) -> Iterator[Sense]:
+    """Degrees, minutes and seconds; as included and as half angle where the question does not say which."""
+    half, whole = _HALF.search(asked) is not None, _WHOLE.search(asked) is not None
+    bare = " ".join(_WHOLE.sub(" ", _HALF.sub(" ", asked)).split())
+    angle = _angle(bare)
+    if angle is None and (half or whole) and re.fullmatch(_NUM, bare):
+        angle = _angle(f"{bare} deg")
+    if angle is None:
+        return
+    radians, half_digit, told = angle
+    readings: list[tuple[Reading, float]] = []
+    if half or not whole:
+        readings.append(("half", 1.0))
+    if whole or not half:
+        readings.insert(0, ("included", 0.5))
+    for reading, share in readings:
+        if 0 < radians * share < math.radians(89):
+            per_angle = taper.ratio_change_per_angle(radians * share)
+            ratio = taper.ratio_from_half_angle(radians * share)
+            yield Sense(reading, told, ratio, half_digit * share * per_angle)
+
+
+def _angle(written: str) -> tuple[float, float, str] | None:
+    """An angle in radians, the doubt of its last figure, and how it is written; None where it is none.
+
+    Minutes and seconds are often cut off and not rounded: a whole unit of the last is its doubt; whole
+    degrees alone are meant as they stand.
+    """
+    radians = _RADIANS.fullmatch(written)
+    if radians is not None and (number := _number(radians[1])):
+        worth = 0.001 if radians[2] else 1.0
+        return float(number.value) * worth, _decimal_half(number) * worth, written
+    match = _DMS.fullmatch(written)
+    spaced = re.fullmatch(r"(\d{1,2}) (\d{1,2})(?: (\d{1,2}(?:\.\d+)?))?", written) if match is None else None
+    match = spaced or match
+    if match is None or not any(match.groups()):
+        return None
+    parts = [_number(part) if part else None for part in match.groups()]
+    given = [(part, worth) for part, worth in zip(parts, (3600, 60, 1), strict=True) if part is not None]
+    if len(given) != sum(1 for part in match.groups() if part) or any(
+        part.value >= 60 for part, _ in given[1:]
+    ):
+        return None
+    seconds = sum((part.value * worth for part, worth in given), Fraction(0))
+    last, worth = given[-1]
+    doubt = 2 * last.half_digit * worth if worth < 3600 else Fraction(_decimal_half(last)) * worth
+    signs = zip(match.groups(), "°′″", strict=True)
+    return _radians(seconds), _radians(doubt), "".join(f"{part}{sign}" for part, sign in signs if part)
+
+
+def _radians(seconds: Fraction) -> float:
+    return math.radians(float(seconds / 3600))
+
+
+def _slopes(asked: str) -> Iterator[Sense]:
+    """A change of diameter over a length, with units; 'a side' counts twice."""
+    sides = 2 if re.search(_SIDE, asked) else 1
+    bare = " ".join(re.sub(_SIDE, " ", asked).split())
+    told = f"{bare} a side" if sides == 2 else bare
+    shares: tuple[tuple[re.Pattern[str], int, Reading], ...] = (
+        (_HUNDRED, 100, "per cent"),
+        (_THOUSAND, 1000, "per thousand"),
+    )
+    for pattern, parts, reading in shares:
+        match = pattern.fullmatch(bare)
+        number = _number(match[1]) if match else None
+        if number is not None:
+            share = "%" if reading == "per cent" else "‰"
+            ratio, half = float(number.value) / parts, _decimal_half(number) / parts
+            yield Sense(reading, f"{match[1]} {share}" if match else told, sides * ratio, sides * half)
+    match = _SLOPE.fullmatch(bare)
+    if match is None:
+        return
+    change, over = _number(match[1]), _number(match[3] or "1")
+    if change is None or over is None or over.value == 0:
+        return
+    below, below_mm = _UNITS[match[4]]
+    above, above_mm = _UNITS[match[2]] if match[2] else ("in" if below in ("in", "ft") else "mm", None)
+    per = above_mm if above_mm is not None else INCH if below in ("in", "ft") else 1.0
+    scale = sides * per / (float(over.value) * below_mm)
+    ratio, half = float(change.value) * scale, _decimal_half(change) * scale
+    if above == "in" and below == "ft" and over.value == 1:
+        yield Sense("per foot", f"{match[1]} in/ft{' a side' if sides == 2 else ''}", ratio, half)
+    else:
+        length = f"{match[3]} {below}" if match[3] else below
+        said = f"{match[1]} {above} per {length}{' a side' if sides == 2 else ''}"
+        yield Sense("length", said, ratio, half)
+
+
+def _ratios(asked: str) -> Iterator[Sense]:
+    """1:20, 7/24, 1 in 16, 20:1 (turned about)."""
+    match = _RATIO.fullmatch(asked)
+    if match is None or re.fullmatch(r"\d+[ -]\d+/\d+", asked):
+        return
+    above, below = _number(match[1]), _number(match[2])
+    if above is None or below is None or not above.value or not below.value:
+        return
+    ratio = float(above.value / below.value)
+    half = _decimal_half(above) / float(above.value) + _decimal_half(below) / float(below.value)
+    if ratio <= MOST_RATIO:
+        yield Sense("ratio", f"{match[1]}:{match[2]}", ratio, ratio * half)
+    if ratio > 1:
+        yield Sense("ratio", f"{match[2]}:{match[1]}, turned about", 1 / ratio, half / ratio)
+
+
+_PARTS = re.compile(rf"{_LENGTH}[\s,;x×|]*(?:to|by|over|long|and|-|/(?=[ .]))?[\s,;x×|]*")
+_LONG = re.compile(rf"(?:\b(?:length|long|over|l)\b *:? *{_LENGTH})|(?:{_LENGTH} *(?:length|long)\b)")
+_LETTERS = re.compile(r"\b(?:d1|d2|d|l)\b *[:=]? *(?=[\d.])")
+
+
+def _ends(asked: str) -> Iterator[Sense]:
+    """Two diameters and the length between them, or two diameters alone."""
+    named = _LONG.search(asked)
+    rest = f"{asked[: named.start()]} {asked[named.end() :]}" if named else asked
+    lengths = _all_lengths(rest)
+    if lengths is not None and named:
+        number, unit = named[1] or named[3], named[2] or named[4]
+        lengths = [*lengths, (number, unit or "")]
+    if lengths is None or len(lengths) not in (2, 3):
+        return
+    given = {unit for _, unit in lengths if unit}
+    last = lengths[-1][1] or (next(iter(given)) if len(given) == 1 else "")
+    numbers = [_number(number) for number, _ in lengths]
+    if any(number is None for number in numbers):
+        return
+    for unit in (last,) if last else ("in", "mm"):
+        sizes = [
+            float(number.value) * _UNITS[own or unit][1]
+            for number, (_, own) in zip(numbers, lengths, strict=True)
+            if number is not None
+        ]
+        told = " × ".join(f"{number} {_UNITS[own or unit][0]}" for number, own in lengths)
+        yield from _between(told, sizes)
+
+
+def _between(told: str, sizes: list[float]) -> Iterator[Sense]:
+    large, small = max(sizes[:2]), min(sizes[:2])
+    if len(sizes) == 2:
+        if small > large / 3:
+            yield Sense("two diameters", told, large_mm=large, small_mm=small)
+    elif large > small and sizes[2] > 0:
+        ratio = taper.ratio_from_ends(large, small, sizes[2])
+        yield Sense("ends", told, ratio, large_mm=large, small_mm=small, length_mm=sizes[2])
+
+
+def _all_lengths(written: str) -> list[tuple[str, str]] | None:
+    """The numbers of a text with their units ('' where none is written); None where it holds more."""
+    text, at, found = _LETTERS.sub("", written).strip(" ,;"), 0, []
+    while at < len(text):
+        match = _PARTS.match(text, at)
+        if match is None or match.end() == at:
+            return None
+        found.append((match[1], match[2] or ""))
+        at = match.end()
+    return found
+
+
+def _lengths(asked: str) -> Iterator[Sense]:
+    """A diameter with its unit."""
+    match = re.fullmatch(_LENGTH, asked)
+    number = _number(match[1]) if match and match[2] else None
+    if match and number is not None:
+        unit, worth = _UNITS[match[2]]
+        yield _diameter(match[1], unit, number, worth)
+
+
+def _diameter(written: str, unit: str, number: Number, worth: float) -> Sense:
+    half = _decimal_half(number) * worth
+    return Sense("diameter", f"{written} {unit}", large_mm=float(number.value) * worth, half_digit_mm=half)
+
+
+def _bare(asked: str) -> Iterator[Sense]:
+    """A number with nothing beside it, in every sense that it can have."""
+    number = _number(asked) if re.fullmatch(_NUM, asked) else None
+    if number is None or not number.value:
+        return
+    value, half, fraction = float(number.value), _decimal_half(number), "/" in asked
+    if value <= MOST_PER_FOOT:
+        yield Sense("per foot", f"{asked} in/ft", value / 12, half / 12)
+    if value > 1 and not fraction:
+        yield Sense("one in", f"1:{asked}", 1 / value, half / value**2)
+    if not fraction:
+        if value <= 1:
+            yield Sense("share", f"{asked} per unit of length", value, half)
+        yield Sense("per cent", f"{asked} %", value / 100, half / 100)
+        yield from _angles(f"{asked} deg")
+    for unit, worth in (("in", INCH),) if fraction else (("in", INCH), ("mm", 1.0)):
+        yield _diameter(asked, unit, number, worth)
+    yield Sense("size", asked)

@@ -1,0 +1,199 @@
+"""What taper do these words name? A size, a series, a standard by its number, a use."""
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from cardgen.tapers.datafile import Entry, read
+from cardgen.tapers.lookup import (
+    Words,
+    all_series,
+    all_tapers,
+    asking,
+    find,
+    index,
+    otherwise_written,
+    series_named,
+    words_of,
+)
+from cardgen.tapers.series import StandardTaper
+
+
+@dataclass(frozen=True)
+class Named:
+    """What words name: these standard tapers, and what is to be said of the name itself."""
+
+    kind: Literal["size", "series", "standard", "use", "astray"]
+    tapers: tuple[StandardTaper, ...]
+    told: str = ""
+
+
+@dataclass(frozen=True)
+class Standard:
+    """A standard: its numbers with the bodies that give it, what it is about, the series of the library."""
+
+    numbers: tuple[str, ...]
+    about: str
+    series: tuple[str, ...]
+
+
+@cache
+def standards() -> tuple[Standard, ...]:
+    """Every standard that the library knows by number."""
+    found = []
+    for entry in Entry(read("standards.yaml"), "standards.yaml").entries("standards"):
+        found.append(Standard(entry.texts("numbers"), entry.text("about"), entry.texts("series")))
+        entry.end()
+    return tuple(found)
+
+
+@cache
+def _catches() -> dict[Words, tuple[str, str]]:
+    """Names that lead astray: what they mean ('' for no taper), and why."""
+    found = {}
+    for entry in Entry(read("standards.yaml"), "standards.yaml").entries("catches"):
+        meant = entry.optional_text("means") or "", entry.text("because")
+        for name in entry.texts("names"):
+            words = words_of(name)
+            found[words] = meant
+            if words[0] == "hsk":
+                found[(words[0], words[2], words[1])] = meant  # HSK 63 F
+        entry.end()
+    return found
+
+
+def named(text: str) -> Named | None:
+    """What the words name; None where they name nothing."""
+    words, beside = words_of(text), asking("beside")
+    if not words:
+        return None
+    astray = _catches().get(words)
+    if astray is not None:
+        meant, because = astray
+        return Named("astray", _named_tapers(meant), because)
+    for tried in (text, " ".join(word for word in words if word not in beside)):
+        size = find(tried)
+        if size is not None:
+            return Named("size", (size,))
+        found = _by_standard(tried) or _by_series(tried)
+        if found is not None:
+            return found
+    missing = size_missing(text)
+    if missing is not None and missing.size[:1].isdigit():
+        return None  # 'Morse 8' is no use of a special cone of 8 deg
+    return _by_words(frozenset(words)) or _by_words(frozenset(words) - frozenset(beside))
+
+
+def _named_tapers(name: str) -> tuple[StandardTaper, ...]:
+    size = find(name)
+    return (size,) if size is not None else _of_series(series_named(name))
+
+
+def _of_series(names: tuple[str, ...]) -> tuple[StandardTaper, ...]:
+    return tuple(taper for taper in all_tapers() if taper.series in names)
+
+
+def _by_series(text: str) -> Named | None:
+    names = series_named(text)
+    return Named("series", _of_series(names)) if names else None
+
+
+def _by_standard(text: str) -> Named | None:
+    """A standard's number, with a size of it or a part's number; a body alone means all that it gives."""
+    bodies, former = asking("bodies"), asking("former_asme")
+    words = tuple("asme" if word in former else word for word in words_of(text))
+    while len(words) > 2 and words[0] in asking("before_another") and words[1] in bodies:
+        words = words[1:]
+    if len(words) == 1 and words[0] in bodies:
+        return _of_body(words[0])
+    for each in standards():
+        for number in each.numbers:
+            own = words_of(number)
+            if words[: len(own)] == own:
+                part = re.search(rf"{own[-1]} ?-\d", text) is not None
+                return _of_standard(each, number, () if part else words[len(own) :])
+    return None
+
+
+def _of_body(body: str) -> Named:
+    """All that a body's standards are about."""
+    told: list[str] = []
+    series: list[str] = []
+    for each in standards():
+        numbers = [number for number in each.numbers if words_of(number)[0] == body]
+        if numbers:
+            told.append(f"{', '.join(numbers)}: {each.about}")
+            series += each.series
+    return Named("standard", _of_series(tuple(series)), "; ".join(told))
+
+
+def _of_standard(standard: Standard, number: str, rest: Words) -> Named:
+    """The sizes of a standard that the rest of the words names; all of them where it names none."""
+    told = f"{number}: {standard.about}"
+    sizes = [size for series in standard.series if (size := find(f"{series} {' '.join(rest)}")) is not None]
+    return Named("standard", tuple(sizes) if rest and sizes else _of_series(standard.series), told)
+
+
+def _by_words(wanted: frozenset[str]) -> Named | None:
+    """The standard tapers that have all the words in name, size or callout, or in notes and uses."""
+    if not wanted:
+        return None
+    found = tuple(taper for taper, words in _described() if wanted <= words)
+    return Named("use", found) if found else None
+
+
+@cache
+def _described() -> tuple[tuple[StandardTaper, frozenset[str]], ...]:
+    """Every standard taper with the words of its names and of its uses."""
+    spelled = {line.series: line.spelled for line in index()}
+    found = []
+    for series in all_series():
+        of_series = _words(series.name, *spelled[series.name], series.title)
+        for taper in series.sizes:
+            own = _words(taper.name, *taper.spellings, taper.callout_text, taper.note or "")
+            found.append((taper, of_series | own))
+    return tuple(found)
+
+
+def _words(*texts: str) -> frozenset[str]:
+    """The words of texts, each as one and as several: 'collets' is 'collet' too."""
+    words = {word for text in texts for word in words_of(text)}
+    return frozenset(words | {word.removesuffix("s") for word in words} | {f"{word}s" for word in words})
+
+
+def sized(size: str) -> tuple[StandardTaper, ...]:
+    """The standard tapers of this size, whatever the series."""
+    wanted = otherwise_written(words_of(size))
+    return tuple(
+        taper
+        for taper in all_tapers()
+        if any(words_of(each) == wanted for each in (taper.size, *taper.spellings))
+    )
+
+
+@dataclass(frozen=True)
+class Missing:
+    """A size that a known series has not, and the sizes nearest to it by number."""
+
+    series: str
+    size: str
+    nearest: tuple[StandardTaper, ...]
+
+
+def size_missing(text: str) -> Missing | None:
+    """The series that words point at, where it has no such size; None where they point at none."""
+    words = otherwise_written(tuple(word for word in words_of(text) if word not in asking("beside")))
+    strength, line = max(((line.points_from(words), line) for line in index()), key=lambda pair: pair[0])
+    if not strength or strength == len(words):
+        return None
+    at_head = words[:strength] in map(words_of, line.spelled)
+    rest = " ".join(words[strength:] if at_head else words[:-strength])
+    nearest = sorted(_of_series((line.series,)), key=lambda taper: abs(_worth(taper.size) - _worth(rest)))
+    return Missing(line.series, rest, tuple(nearest[:3]))
+
+
+def _worth(size: str) -> float:
+    """A size as a number, for nearness alone."""
+    found = re.search(r"\d+(?:\.\d+)?", size)
+    return float(found[0]) if found else 0.0
