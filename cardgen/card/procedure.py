@@ -163,6 +163,7 @@ def _mind(card: values.Card) -> Iterator[values.Move]:
             "move the stop",
             "mind",
             "at the reading",
+            "feed by the table",  # where the reading has gone further: so many divisions would not catch up
             means="finish tool",
             readings=(plan.move_at_mm, None),
             divisions=plan.stop_divisions,

@@ -70,6 +70,8 @@ def stop_rule(
     worth a division of the handwheel, R = max(⌈h / δ⌉, ⌊A / 2δ⌋, 1). Gauging every n-th piece, the drift
     goes on by at most n pieces more: n = ⌊(A − Rδ) / g⌋, no more than the longest, or than ⌊Rδ / g⌋
     pieces from move to move. Where R is beyond A or n below one, or the wear is not known, every piece is.
+    Between two looks the wear may go on past R: what is fed then is what the reading has come, in whole
+    divisions of the handwheel, so that less than one of them is left to drift from.
     allowed: A, mm of reading, from allowed_drift; division: δ of the tool, mm; handwheel_division: h, mm of
     reading that one division of the handwheel moves; growth: g, mm of reading a piece, by wear of the wheel
     (None: not known); longest: pieces between two gaugings at most. Result: a StopRule, all rounded down.

@@ -223,10 +223,12 @@ class Hand:
             unseen = []
 
     def follow(self) -> None:
-        """Move the stop, when the reading has come to where the card says so, by what it says."""
-        move = self.mind.get("move the stop")
-        if move is not None and not self.beyond(move["from_mm"], self.read(FINISH)):
-            self.dial += move["divisions"]
+        """Move the stop, when the reading has come to where the card says so; by more, if the table does."""
+        move, reading = self.mind.get("move the stop"), self.read(FINISH)
+        if move is not None and not self.beyond(move["from_mm"], reading):
+            by_table = move["if_not"] == "feed by the table"
+            told = self.sheet.row(reading, FINISH)["divisions"] if by_table else 0
+            self.dial += max(move["divisions"], told)
             self.notes.stop_moves += 1
 
     def finish_each(self, move: Card) -> None:

@@ -58,7 +58,9 @@ def test_no_piece_passes_the_drift_between_two_looks(
         drifted += growth or 0.0
         assert drifted <= allowed + 1e-6
         if piece % rule.check_every == 0 and drifted >= rule.drift * division - 1e-9:
-            drifted = max(0.0, drifted - rule.feed * handwheel) if not growth else 0.0
+            fed = int(drifted / handwheel + 1e-9)
+            assert fed >= rule.feed
+            drifted -= fed * handwheel
 
 
 @pytest.mark.parametrize(

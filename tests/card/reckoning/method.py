@@ -212,7 +212,7 @@ def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
                       "nothing"))  # fmt: skip
         table += _cleaned_up(piece)
         table.append(("move the stop", "mind", tool, batch.move_at(piece), None, batch.rule(piece).feed, None,
-                      None, "at the reading", "nothing"))  # fmt: skip
+                      None, "at the reading", "feed by the table"))  # fmt: skip
     else:
         sure = 2 * doubt(piece, mpf(0), "finish")
         unknown = piece.ratio * (batch.spread(piece) or 0) + (drift(piece) or 0) + sure
