@@ -113,13 +113,18 @@ def test_a_part_that_is_not_there_is_answered_with_the_nearest(shop: Path) -> No
 
 
 def test_make_writes_every_card_and_leaves_them_the_next_time(shop: Path) -> None:
-    """One line each: what was made and why, what was left."""
+    """A line for each that was made, and why; the rest is counted, unless it is asked for."""
     first = cardgen("make", cwd=shop)
     assert first.returncode == 0, first.stderr
     assert [line.split()[0] for line in first.stdout.splitlines()] == ["made", "made"]
     assert {path.name for path in (shop / "out").glob("*.pdf")} == {"SN-204.pdf", "SN-205.pdf"}
     second = cardgen("make", cwd=shop)
-    assert [line.split()[0] for line in second.stdout.splitlines()] == ["left", "left"]
+    assert second.stdout == "current  2 papers\n"
+    asked = cardgen("make", "--all", cwd=shop).stdout
+    assert [line.split()[:2] for line in asked.splitlines()] == [
+        ["current", "SN-204.pdf:"],
+        ["current", "SN-205.pdf:"],
+    ]
 
 
 def test_a_mistake_keeps_its_own_part_back_and_no_other(shop: Path) -> None:
@@ -131,7 +136,9 @@ def test_a_mistake_keeps_its_own_part_back_and_no_other(shop: Path) -> None:
     path.write_text(spoilt, "utf-8")
     ended = cardgen("make", cwd=shop)
     assert ended.returncode == 2
+    assert "not made  SN-205.pdf: mistake at specs/second.yaml:" in ended.stdout
     told = [line for line in ended.stderr.splitlines() if line.startswith("specs/second.yaml:")]
+    assert not any(line.partition(": ")[2] in ended.stdout for line in told), "told twice"
     assert len(told) >= 3
     assert all(line.split(":")[1].isdecimal() and line.split(":")[2].isdecimal() for line in told)
     assert {path.name for path in (shop / "out").glob("*.pdf")} == {"SN-204.pdf"}
@@ -167,7 +174,7 @@ def test_status_ends_with_1_until_everything_is_done(shop: Path) -> None:
     cardgen("make", cwd=shop)
     ended = cardgen("status", cwd=shop)
     assert ended.returncode == 0
-    assert json.loads(cardgen("status", "--json", cwd=shop).stdout)[0]["state"] == "current"
+    assert json.loads(cardgen("status", "--json", cwd=shop).stdout)["papers"][0]["state"] == "current"
 
 
 def test_a_card_tells_what_it_was_made_from(shop: Path) -> None:

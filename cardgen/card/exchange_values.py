@@ -60,13 +60,13 @@ class Change:
 
 @dataclass(frozen=True)
 class Notice:
-    """All that a change notice says."""
+    """All that a notice says: take these copies down, and put up the new card where there is one."""
 
     part_id: str
     name: str  # the part's, as the new card titles it
     units: Units  # how the part's paper shows values
     old_code: str
-    new_code: str
+    new_code: str  # empty where no card takes its place
     old_revision: str
     new_revision: str
     revision_not_raised: bool  # values of the part changed under the same revision
@@ -74,6 +74,9 @@ class Notice:
     because: tuple[str, ...]  # the causes, a line each
     changes: tuple[Change, ...]
     posted_at: tuple[str, ...]  # where the replaced card's copies hang
+    old_issue: int = 1
+    new_issue: int = 1
+    entered: bool = False  # the places are those where copies hang as entered, not where the card says
 
 
 def path_words(path: str) -> tuple[str, str]:

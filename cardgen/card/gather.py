@@ -170,6 +170,7 @@ def _title(records: Records, code: str) -> values.Title:
         order=part.order or "",
         revision=part.revision,
         code=code,
+        issue=1,
         units=part.units,
         material=part.material.name,
         hardness=part.material.hardness or "",

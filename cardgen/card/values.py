@@ -75,6 +75,7 @@ class Title:
     order: str
     revision: str
     code: str
+    issue: int  # of this card; the revision is the drawing's
     units: Units
     material: str
     hardness: str

@@ -20,9 +20,9 @@ from cardgen.commands.common import (
     said,
     say,
     say_json,
-    sign_of_life,
     tell,
 )
+from cardgen.commands.hanging import posted, status, withdraw
 from cardgen.commands.reference import booklet, tapers
 from cardgen.commands.rehearse_command import rehearse
 from cardgen.commands.specs import check, keys, new, schema
@@ -36,10 +36,8 @@ from cardgen.commands.typed import (
 )
 
 if TYPE_CHECKING:
-    from cardgen.shelf.run import Outcome
+    from cardgen.shelf.run import Outcome, Report
     from cardgen.shop.folder import Shop
-
-NEEDS_DOING = 1
 
 
 @click.group(
@@ -131,58 +129,77 @@ def stock(part: str, reading: str, folder: Path) -> None:
 @parts_argument()
 @shop_option
 @click.option("--watch", "watching", is_flag=True, help="Go on, and make again as files are saved.")
-def make(parts: tuple[str, ...], folder: Path, watching: bool) -> None:
-    """Make the cards of PARTS (all, when none is named) that are out of date."""
+@click.option("--all", "everything", is_flag=True, help="Tell of each card that is current, too.")
+def make(parts: tuple[str, ...], folder: Path, watching: bool, everything: bool) -> None:
+    """Make the cards of PARTS (all, when none is named) that are out of date, and the notices that are owed.
+
+    What was made is told, and what could not be and why; the rest as a count. With --watch, each time only
+    what is new.
+    """
+    teller = _Teller(everything=everything or bool(parts))
     if not watching:
-        sys.exit(_make_once(folder, parts))
+        sys.exit(_make_once(folder, parts, teller))
     from cardgen.shelf.watch import watch
     from cardgen.shop.folder import out_of
 
     out = out_of(folder)
     click.echo("watching; Ctrl-C ends it")
-    watch([folder], out, lambda: _make_and_go_on(folder, parts))
+    watch([folder], out, lambda: _make_and_go_on(folder, parts, teller))
 
 
-def _make_and_go_on(folder: Path, parts: tuple[str, ...]) -> None:
+def _make_and_go_on(folder: Path, parts: tuple[str, ...], teller: "_Teller") -> None:
     """Make once; a trouble that the next save may mend is told, and the watching goes on."""
     from cardgen.shelf.trouble import ShelfError
     from cardgen.shop.fault import fault_line
 
     try:
-        _make_once(folder, parts)
+        _make_once(folder, parts, teller)
     except (ShelfError, OSError) as trouble:
-        say(str(trouble), err=True)
+        teller.say(str(trouble), err=True)
     except SystemExit as end:
         if end.code == STOPPED:
             raise
         return  # a part that was named is not there just now: told already, and the next save may bring it
     except Exception as fault:
-        say(fault_line(fault), err=True)
+        teller.say(fault_line(fault), err=True)
+    teller.turn()
 
 
 class _Teller:
-    """Says each outcome as it comes, as long as anybody reads, and remembers all."""
+    """Says what a run did as it comes, as long as anybody reads; the next run, only what is new."""
 
-    def __init__(self) -> None:
+    def __init__(self, everything: bool) -> None:
+        self.everything = everything  # of what is current, a line each
         self.done: list[Outcome] = []
         self.heard = True
+        self.told: set[str] = set()
+        self.before: set[str] = set()
+
+    def say(self, line: str, err: bool = False) -> None:
+        new = line not in self.before and line not in self.told
+        self.told.add(line)
+        if new and err:
+            say(line, err=True)
+        elif new:
+            self.heard = self.heard and said(line)
 
     def tell(self, outcome: "Outcome") -> None:
+        from cardgen.shelf.run import Action
         from cardgen.shelf.telling import outcome_line
 
         self.done.append(outcome)
-        self.heard = self.heard and said(outcome_line(outcome))
+        if self.everything or outcome.action is not Action.CURRENT:
+            self.say(outcome_line(outcome))
 
-    def what_was_done(self) -> str:
-        from cardgen.shelf.telling import what_was_done
+    def turn(self) -> None:
+        """A run is over."""
+        self.before, self.told, self.done = self.told, set(), []
 
-        return what_was_done(self.done)
 
-
-def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
+def _make_once(folder: Path, parts: tuple[str, ...], teller: _Teller) -> int:
     """One run over the shelf; the exit status."""
     from cardgen.shelf.run import make as bring_up_to_date
-    from cardgen.shelf.telling import warning_line
+    from cardgen.shelf.telling import what_was_done
     from cardgen.shop.folder import out_of
 
     def load() -> "Shop":
@@ -190,54 +207,37 @@ def _make_once(folder: Path, parts: tuple[str, ...]) -> int:
         require_known(shop, parts)
         return shop
 
-    teller = _Teller()
     try:
         report = bring_up_to_date(load, out_of(folder), teller.tell, only=parts or None)
     except KeyboardInterrupt:
-        give_up([f"stopped; {teller.what_was_done()}; run make again for the rest"], STOPPED)
+        give_up([f"stopped; {what_was_done(teller.done)}; run make again for the rest"], STOPPED)
+    _tell_report(report, teller)
     if not teller.heard:
-        say(f"nobody read on; {teller.what_was_done()} all the same", err=True)
+        say(f"nobody read on; {what_was_done(teller.done)} all the same", err=True)
     complaints = report.shop.complaints_about(parts or report.shop.part_ids)
-    tell(complaints)
-    for part_id in [outcome.before.part_id for outcome in report.outcomes if outcome.written]:
-        for complaint in report.shop.warnings_of(part_id):
-            say(f"warning  {part_id}: {complaint}", err=True)
-    for warning in filter(None, map(warning_line, report.standings)):
-        say(warning, err=True)
-    for path in report.edited:
-        say(f"{path}: edited while the cards were made; run make again", err=True)
+    for complaint in complaints:
+        teller.say("\n".join(complaint.lines), err=True)
     if report.shop.faults:
         return FAULT
     return 0 if report.all_done and not complaints else WRONG
 
 
-@command("status", "cardgen status", "cardgen status --json")
-@shop_option
-@click.option("--json", "as_json", is_flag=True, help="For other programs.")
-def status(folder: Path, as_json: bool) -> None:
-    """Tell of every card whether it is current, and if not, why.
+def _tell_report(report: "Report[Shop]", teller: _Teller) -> None:
+    """What a run came to besides its outcomes: notices, warnings, the rest as a count."""
+    from cardgen.shelf.telling import current_line, warning_line
+    from cardgen.shelf.telling_copies import noticed_line
 
-    Exit status 1 where anything needs doing, 2 where a spec is wrong.
-    """
-    from cardgen.shelf.state import survey
-    from cardgen.shelf.telling import standing_line, standings_json, warning_line
-
-    shop = read_changed(folder)
-    with sign_of_life("holding the specs against the cards"):
-        standings = survey(shop.wanted(), shop.out)
-    if as_json:
-        click.echo(standings_json(standings))
-    else:
-        for standing in standings:
-            say(standing_line(standing))
-            if warning := warning_line(standing):
-                say(warning)
-    complaints = shop.complaints_about(shop.part_ids)
-    tell(complaints)
-    if shop.faults:
-        sys.exit(FAULT)
-    needs_doing = any(standing.needs_doing for standing in standings)
-    sys.exit(WRONG if complaints else NEEDS_DOING if needs_doing else 0)
+    for noticed in report.noticed:
+        teller.say(noticed_line(noticed))
+    if not teller.everything and (line := current_line(report.outcomes)):
+        teller.say(line)
+    for outcome in report.outcomes:
+        for doubt in report.shop.warnings_of(outcome.after.part_id) if outcome.written else ():
+            teller.say(f"warning  {outcome.after.part_id}: {doubt}", err=True)
+    for line in filter(None, map(warning_line, report.standings)):
+        teller.say(line, err=True)
+    for path in report.edited:
+        teller.say(f"{path}: edited while the cards were made; run make again", err=True)
 
 
 @command("read", "cardgen read out/SN-204.pdf", "cardgen read 'copy from the wall.pdf' --json")
@@ -310,14 +310,18 @@ def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) ->
 
     The name of a piece stands for all its operations.
     """
+    from cardgen.shop.other_papers import draw_sheet
+
     shop = read_shop(folder)
     sound = [_sound_part(shop, part) for part in shop.together(parts)]
-    say(keep(shop, "-".join(sound), f"sheet-{paper}", shop.draw_sheet(sound, paper, turn)))
+    say(keep(shop, "-".join(sound), f"sheet-{paper}", draw_sheet(shop, sound, paper, turn)))
 
 
 for each in (
     make,
     status,
+    posted,
+    withdraw,
     stock,
     values,
     strip,

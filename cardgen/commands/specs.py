@@ -55,10 +55,12 @@ def check(parts: tuple[str, ...], folder: Path) -> None:
     Each with its file, line and column; nothing is made. Exit status 0: nothing; 1: doubtful, the cards can
     be made; 2: wrong, and what refers to it gets no card; 3: the program itself failed.
     """
+    from cardgen.shop.trial import trial
+
     shop = read_shop(folder)
     require_known(shop, parts)
     with sign_of_life("trying the cards"):
-        wrong, doubtful = shop.trial(parts or shop.part_ids)
+        wrong, doubtful = trial(shop, parts or shop.part_ids)
     tell(sorted({*_levelled("error", wrong), *_levelled("warning", doubtful)}), err=False)
     for fault in shop.faults:
         say(fault, err=True)

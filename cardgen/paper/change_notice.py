@@ -70,7 +70,7 @@ def notice_page(told: Notice, paper: str, templates: TemplateFiles) -> Drawing:
     return Drawing(
         (surface,),
         title=f"Change notice {told.part_id}",
-        subject=f"{told.old_code} is replaced by {told.new_code}",
+        subject=f"{told.old_code} is {f'replaced by {told.new_code}' if told.new_code else 'withdrawn'}",
     )
 
 

@@ -9,33 +9,41 @@ from typing import Any
 
 from cardgen.bounds import most
 from cardgen.card.values import Cause, Change, LineChange
-from cardgen.shelf.contents import Ingredient
 from cardgen.shelf.digest import Input, sha256
+from cardgen.shelf.made_from import Ingredient
 
 ENTRY = re.compile(r"[{},]|[^{},]+")
 
+ISSUE = "issue of "  # the input that tells the issue of a card after its first
+
 SAME_NUMBER = 1e-9  # relative: below this two machines' last binary digits differ, not the card
 
-# Not what the print calls for: these may change without the part's revision being raised.
-NO_PART_VALUES = (
-    "format",
-    "title.code",
-    "title.revision",
-    "title.shop",
-    "title.posted_at",
-    "title.notes",
-    "title.order",
-    "title.other_operations",
-    "gauge.calibration_due",
-    "sources",
-    "checks",
+# What the drawing gives: where one of these is another, the drawing's revision must be another too. All else
+# (a gauge calibrated anew, a machine's new dial, allowances, wording) makes another issue of the card.
+DRAWING_VALUES = (
+    "taper.callout",
+    "taper.standard",
+    "taper.side",
+    "taper.ratio",
+    "taper.gauge_line_diameter_mm",
+    "taper.gauge_line_from_face_mm",
+    "taper.gauge_line_low_mm",
+    "taper.gauge_line_high_mm",
+    "taper.length_mm",
+    "taper.relief_mm",
+    "taper.angle_tolerance_text",
+    "title.material",
+    "title.hardness",
 )
 
 
 def causes(then: Iterable[Ingredient], now: Iterable[Input]) -> tuple[Cause, ...]:
-    """Inputs that are new, gone or changed since a card was made, in the order of their names."""
-    was = {one.name: one for one in then}
-    is_now = {one.name: one for one in now}
+    """Inputs that are new, gone or changed since a card was made, in the order of their names.
+
+    The card's issue is none: it follows from what else changed.
+    """
+    was = {one.name: one for one in then if not one.name.startswith(ISSUE)}
+    is_now = {one.name: one for one in now if not one.name.startswith(ISSUE)}
     found = []
     for name in sorted(was.keys() | is_now.keys()):
         old, new = was.get(name), is_now.get(name)
@@ -54,15 +62,9 @@ def value_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Chang
     return tuple(change for change in found if change.path != "title.code")
 
 
-def of_the_part(changes: Iterable[Change]) -> tuple[Change, ...]:
-    """Those changes for which a released part's revision has to be raised."""
-    return tuple(
-        change
-        for change in changes
-        if not any(
-            change.path == path or change.path.startswith((path + ".", path + "[")) for path in NO_PART_VALUES
-        )
-    )
+def of_the_drawing(changes: Iterable[Change]) -> tuple[Change, ...]:
+    """Those changes for which the drawing's revision has to be raised."""
+    return tuple(change for change in changes if change.path in DRAWING_VALUES)
 
 
 def cause_texts(cause: Cause) -> list[str]:

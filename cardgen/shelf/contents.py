@@ -6,7 +6,6 @@ from the file alone.
 """
 
 import hashlib
-import json
 import logging
 import re
 from collections.abc import Mapping
@@ -18,6 +17,7 @@ from pypdf import PdfReader
 from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject, StreamObject
 
 from cardgen.shelf.digest import Input, sha256
+from cardgen.shelf.made_from import Ingredient, MadeFrom, packed_json, plain_json
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Drawn, Job
 
@@ -27,35 +27,10 @@ SEAL = "CardSeal"
 EMPTY_SEAL = "0" * 64
 SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
 NO_MARKS = {"/Parent", "/Length", "/Filter", "/DecodeParms"}  # where a thing lies and how it is packed
-DEEPEST, MOST_DIGITS = 20, 18  # of the JSON that a paper carries
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
 # pypdf reports what it mends in a damaged file through logging; we say it in our own words.
 logging.getLogger("pypdf").addHandler(logging.NullHandler())
-
-
-@dataclass(frozen=True)
-class Ingredient:
-    """One input as a card remembers it: always its digest, the text only of what the card carries."""
-
-    name: str
-    sha256: str
-    text: str | None = None
-
-
-@dataclass(frozen=True)
-class MadeFrom:
-    """What a card says of itself, read from its PDF alone."""
-
-    kind: str
-    part_id: str
-    revision: str
-    code: str
-    fingerprint: str
-    ingredients: tuple[Ingredient, ...]
-    values: dict[str, Any]
-    posted_at: tuple[str, ...]
-    sealed: bool  # the file is as the program made it
 
 
 @dataclass(frozen=True)
@@ -83,6 +58,7 @@ def card_pdf(job: Job, drawn: Drawn) -> bytes:
         "paper": job.kind,
         "part": job.part_id,
         "revision": job.revision,
+        "issue": job.issue,
         "code": job.code,
         "fingerprint": job.fingerprint,
         "posted_at": list(job.posted_at),
@@ -100,10 +76,11 @@ def read_card(content: bytes) -> MadeFrom:
             kind=str(told["paper"]),
             part_id=str(told["part"]),
             revision=str(told["revision"]),
+            issue=int(told.get("issue", 1)),  # papers of the first version bear none
             code=str(told["code"]),
             fingerprint=str(told["fingerprint"]),
             ingredients=tuple(_ingredient(entry, bound.attachments) for entry in told["inputs"]),
-            values=dict(_plain(bound.attachments[VALUES])),
+            values=dict(plain_json(bound.attachments[VALUES])),
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=bound.sealed,
         )
@@ -117,6 +94,7 @@ def made_of(job: Job) -> MadeFrom:
         kind=job.kind,
         part_id=job.part_id,
         revision=job.revision,
+        issue=job.issue,
         code=job.code,
         fingerprint=job.fingerprint,
         ingredients=tuple(_remembered(one) for one in sorted(job.inputs, key=lambda given: given.name)),
@@ -129,38 +107,6 @@ def made_of(job: Job) -> MadeFrom:
 def _remembered(one: Input) -> Ingredient:
     kept = one.attach or len(one.content) <= SHORT
     return Ingredient(one.name, sha256(one.content), one.content.decode("utf-8", "replace") if kept else None)
-
-
-def _plain(content: bytes) -> Any:
-    """JSON that this program could have written; ValueError for any other.
-
-    What no paper holds (endless figures, broken letters, lists in lists) would fail later, elsewhere.
-    """
-    tree = json.loads(content, parse_int=_whole)
-    packed_json(tree)  # refuses what is no number and what is no text
-    if _depth(tree) > DEEPEST:
-        raise ValueError("it nests too deep")
-    return tree
-
-
-def _whole(digits: str) -> int:
-    if len(digits) > MOST_DIGITS:
-        raise ValueError(f"{digits[:MOST_DIGITS]}… is no figure that this program writes")
-    return int(digits)
-
-
-def _depth(tree: Any) -> int:
-    below = tree.values() if isinstance(tree, dict) else tree if isinstance(tree, list) else ()
-    return 1 + max(map(_depth, below), default=0)
-
-
-def as_json(values: Any) -> bytes:
-    return json.dumps(values, ensure_ascii=False, indent=1, allow_nan=False).encode("utf-8")
-
-
-def packed_json(values: Any) -> bytes:
-    """On one line: for what no person reads, in a tenth of the time."""
-    return json.dumps(values, ensure_ascii=False, allow_nan=False).encode("utf-8")
 
 
 def bind(drawn: Drawn, manifest: Mapping[str, Any], attachments: Mapping[str, bytes]) -> bytes:
@@ -183,7 +129,7 @@ def unbind(content: bytes) -> Bound:
     try:
         names = PdfReader(BytesIO(content)).attachments
         attachments = {name: names[name][0] for name in names}
-        manifest = _plain(attachments[MANIFEST])
+        manifest = plain_json(attachments[MANIFEST])
     except Exception as trouble:  # a damaged file can break a PDF reader at any place, in any way
         raise NotACardError("it is cut short, damaged, or no card of this program") from trouble
     if not isinstance(manifest, dict):

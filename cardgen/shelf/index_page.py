@@ -1,12 +1,14 @@
 """The out folder's own page: each card with the outline of its taper, in a file that needs nothing else."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
 from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
+from cardgen.shelf.copies import Copy
+from cardgen.shelf.ledger import CARD
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.telling import warning_text, why
 from cardgen.shelf.trouble import ShelfError
@@ -36,13 +38,26 @@ class Shown:
     outline: str  # of the taper, as a path of SVG; empty where its figures are not known
 
 
-def index_page(standings: Sequence[Standing], template: str, name: str, shop: str = "") -> bytes:
-    """The page for these papers; `name` is the template's file, for messages.
+def index_page(
+    standings: Sequence[Standing],
+    copies: Sequence[Copy],
+    doubts: Mapping[str, Sequence[str]],
+    template: str,
+    name: str,
+    shop: str = "",
+) -> bytes:
+    """The page for these papers and copies; `name` is the template's file, for messages.
 
-    Raises ShelfError where the template is broken.
+    `doubts`: of each part, what the planner should know. Raises ShelfError where the template is broken.
     """
+    by_part: dict[str, list[Copy]] = {}
+    for copy in copies:
+        by_part.setdefault(copy.part_id, []).append(copy)
     in_order = sorted(standings, key=_order)
-    papers = [_shown(standing) for standing in in_order]
+    papers = [
+        _shown(standing, by_part.get(standing.part_id, ()), doubts.get(standing.part_id, ()))
+        for standing in in_order
+    ]
     path = Path(name)
     looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
     try:
@@ -86,7 +101,7 @@ def _path(corners: Sequence[tuple[float, float]], middle: float) -> str:
     return "M" + "L".join(f"{x:.1f} {middle + y:.1f}" for x, y in corners) + "Z"
 
 
-def _shown(standing: Standing) -> Shown:
+def _shown(standing: Standing, copies: Sequence[Copy], doubts: Sequence[str]) -> Shown:
     made, job = standing.made, standing.job
     values: dict[str, Any] = made.values if made else dict(job.values) if job else {}
     return Shown(
@@ -102,17 +117,27 @@ def _shown(standing: Standing) -> Shown:
         revision=made.revision if made else job.revision if job else "",
         code=made.code if made else "",
         state=standing.state.value,
-        remarks=_remarks(standing),
-        posted_at=made.posted_at if made else job.posted_at if job else (),
+        remarks=_remarks(standing, doubts if standing.kind == CARD else ()),
+        posted_at=_places(standing, copies),
         link=quote(standing.file) if standing.content is not None else "",
         notices=tuple(quote(one.file) for one in standing.open_notices),
         outline=outline(values),
     )
 
 
-def _remarks(standing: Standing) -> tuple[str, ...]:
+def _remarks(standing: Standing, doubts: Sequence[str]) -> tuple[str, ...]:
     known = standing.state in (State.CURRENT, State.NEVER_MADE)
-    return tuple(text for text in ("" if known else why(standing), warning_text(standing)) if text)
+    told = ("" if known else why(standing), warning_text(standing), *doubts)
+    return tuple(text for text in told if text)
+
+
+def _places(standing: Standing, copies: Sequence[Copy]) -> tuple[str, ...]:
+    """Where copies hang or should, with what is to be done there."""
+    if standing.kind != CARD:
+        return ()
+    if not copies:
+        return standing.made.posted_at if standing.made else ()
+    return tuple(f"{each.place} ({each.state})" if each.needs_doing else each.place for each in copies)
 
 
 def _word(values: dict[str, Any], *keys: str) -> str:

@@ -1,20 +1,28 @@
-"""A card is replaced → what its notice says: which values changed, since which code, where copies hang.
+"""What a notice says: which card to take down where, what to put up instead, and which values changed.
 
-The notice's PDF carries the card that it replaces, so that nothing is lost when the new one takes
-its place. A notice stays open until someone, the copies exchanged, takes it out of the folder.
+Where the ledger knows what hangs, notices lead from that to what is to hang, and one that has become void is
+filed away. Of a part that nobody ever entered, a notice leads from the card that was replaced, which it
+carries, and stays open until someone takes it out of the folder.
 """
 
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from cardgen.bounds import read_file
 from cardgen.card.values import Notice
-from cardgen.shelf.changes import cause_texts, causes, of_the_part, value_changes
-from cardgen.shelf.contents import MadeFrom, as_json, bind, unbind
+from cardgen.shelf.changes import cause_texts, causes, of_the_drawing, value_changes
+from cardgen.shelf.contents import bind, unbind
+from cardgen.shelf.copies import Copy, CopyState
+from cardgen.shelf.ledger import CARD
+from cardgen.shelf.made_from import MadeFrom, as_json
 from cardgen.shelf.trouble import NotACardError
-from cardgen.shelf.wanted import Drawn, Job, file_name
+from cardgen.shelf.wanted import Drawn, Job, Wanted, file_name
+from cardgen.shelf.writing import make_folder, move
 
 FOLDER = "notices"
+FILED = "notices/filed"
 KIND = "change notice"
 CHANGES = "changes.json"
 REPLACED = "replaced-card.pdf"
@@ -33,35 +41,81 @@ class OpenNotice:
     revision_not_raised: bool
 
 
-def notice_for(made: MadeFrom, job: Job) -> Notice | None:
-    """The notice owed when `job`'s new card replaces the one made before; None where no value changed."""
+def notice_for(made: MadeFrom, job: Job, places: tuple[str, ...] | None = None) -> Notice | None:
+    """The notice owed when `job`'s new card takes the place of another; None where no value changed.
+
+    Without `places`, the copies hang where the old card itself says that they should.
+    """
     changes = value_changes(made.values, job.values)
     if not changes:
         return None
-    title = job.values.get("title", {})
     came_from = causes(made.ingredients, job.inputs)
-    return Notice(
-        part_id=job.part_id,
-        name=str(title.get("name", "")),
-        units=title.get("units", "metric"),
-        old_code=made.code,
+    return replace(
+        take_down(made, made.posted_at if places is None else places),
+        name=str(_title(job.values).get("name", "")),
+        units=_title(job.values).get("units", "metric"),
         new_code=job.code,
-        old_revision=made.revision,
         new_revision=job.revision,
-        revision_not_raised=made.revision == job.revision and bool(of_the_part(changes)),
+        new_issue=job.issue,
+        revision_not_raised=made.revision == job.revision and bool(of_the_drawing(changes)),
         causes=came_from,
         because=tuple(text for cause in came_from for text in cause_texts(cause)),
-        changes=changes,
-        posted_at=made.posted_at,
+        changes=tuple(change for change in changes if change.path != "title.issue"),
     )
 
 
-def notice_file(notice: Notice) -> str:
-    """The file that a notice goes to."""
-    return file_name(f"{notice.old_code}-to-{notice.new_code.rsplit('-', 1)[-1]}")
+def take_down(made: MadeFrom, places: tuple[str, ...]) -> Notice:
+    """The notice owed where nothing takes the place of a card that hangs."""
+    return Notice(
+        part_id=made.part_id,
+        name=str(_title(made.values).get("name", "")),
+        units=_title(made.values).get("units", "metric"),
+        old_code=made.code,
+        new_code="",
+        old_revision=made.revision,
+        new_revision="",
+        revision_not_raised=False,
+        causes=(),
+        because=(),
+        changes=(),
+        posted_at=places,
+        old_issue=made.issue,
+    )
+
+
+def notices_owed(copies: Iterable[Copy], wanted: Wanted) -> tuple[Notice, ...]:
+    """From each card that hangs, as entered, to the one that is to hang; and one for each to take down."""
+    jobs = {job.part_id: job for job in wanted.jobs if job.kind == CARD}
+    places: dict[tuple[str, str, str], list[str]] = {}
+    for copy in copies:
+        if copy.state in (CopyState.TO_EXCHANGE, CopyState.TO_TAKE_DOWN):
+            places.setdefault((copy.part_id, copy.code, copy.code_now), []).append(copy.place)
+    owed = []
+    for (part_id, code, code_now), hung in places.items():
+        kept = wanted.ledger.kept(code)
+        if kept is None:
+            continue
+        notice = notice_for(kept.made, jobs[part_id], tuple(hung)) if code_now else None
+        if notice:
+            owed.append(replace(notice, new_code=code_now, entered=True))
+        elif not code_now:
+            owed.append(replace(take_down(kept.made, tuple(hung)), entered=True))
+    return tuple(owed)
+
+
+def _title(values: Mapping[str, Any]) -> Mapping[str, Any]:
+    title = values.get("title")
+    return title if isinstance(title, Mapping) else {}
+
+
+def notice_name(old_code: str, new_code: str) -> str:
+    """Where a notice lies in the out folder; without a new code, the one to take cards down."""
+    short = f"to-{new_code.rsplit('-', 1)[-1]}" if new_code else "taken-down"
+    return f"{FOLDER}/{file_name(f'{old_code}-{short}')}"
 
 
 def notice_pdf(notice: Notice, drawn: Drawn, replaced: bytes) -> bytes:
+    """The notice as a file; it carries the card that it replaces, where no ledger keeps what that said."""
     manifest = {
         "paper": KIND,
         "part": notice.part_id,
@@ -73,7 +127,15 @@ def notice_pdf(notice: Notice, drawn: Drawn, replaced: bytes) -> bytes:
         "posted_at": list(notice.posted_at),
     }
     told = {"causes": [asdict(c) for c in notice.causes], "changes": [asdict(c) for c in notice.changes]}
-    return bind(drawn, manifest, {CHANGES: as_json(told), REPLACED: replaced})
+    return bind(drawn, manifest, {CHANGES: as_json(told), **({REPLACED: replaced} if replaced else {})})
+
+
+def file_away(out: Path, notice: OpenNotice) -> str:
+    """Take a notice that nobody has to act on any more out of the open ones; says where it is."""
+    make_folder(out / FILED)
+    name = f"{FILED}/{Path(notice.file).name}"
+    move(out / notice.file, out / name)
+    return name
 
 
 def open_notices(out: Path) -> tuple[OpenNotice, ...]:

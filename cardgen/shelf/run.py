@@ -5,17 +5,28 @@ and a notice is written before the card it speaks of, so that the next run finds
 """
 
 import time
-from collections.abc import Callable, Collection
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
 from cardgen.card.values import Notice
 from cardgen.shelf.contents import card_pdf
+from cardgen.shelf.copies import Copy
+from cardgen.shelf.ledger import CARD
+from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.notice import FOLDER as NOTICES
-from cardgen.shelf.notice import notice_file, notice_for, notice_pdf, open_notices
-from cardgen.shelf.state import Standing, State, made_now, survey
+from cardgen.shelf.notice import (
+    file_away,
+    notice_for,
+    notice_name,
+    notice_pdf,
+    notices_owed,
+    open_notices,
+    take_down,
+)
+from cardgen.shelf.state import Standing, State, made_now, survey, with_copies, with_notices
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
 from cardgen.shelf.wanted import Drawn, Wanted, edited_since
 from cardgen.shelf.writing import alone, make_folder, replace_own, set_aside, write_if_different, write_whole
@@ -28,7 +39,8 @@ SETTLE_S = 0.2
 class Action(StrEnum):
     MADE = "made"
     REMADE = "remade"
-    LEFT = "left"
+    CURRENT = "current"
+    LEFT = "left"  # no spec asks for it
     NOT_MADE = "not made"
 
 
@@ -48,12 +60,21 @@ class Outcome:
         return self.action in (Action.MADE, Action.REMADE)
 
 
+@dataclass(frozen=True)
+class Noticed:
+    """A notice that a run wrote, or filed away, where it is None."""
+
+    file: str
+    notice: Notice | None
+    why_not: str = ""  # it could not be written
+
+
 class ShopRead(Protocol):
     """A shop as it was read: the papers that it wants, and how those are drawn that a run adds."""
 
     def wanted(self) -> Wanted: ...
     def draw_notice(self, notice: Notice) -> Drawn: ...
-    def draw_index(self, standings: tuple[Standing, ...]) -> bytes: ...
+    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes: ...
     def keep_index(self, standings: tuple[Standing, ...]) -> None: ...
 
 
@@ -65,13 +86,15 @@ class Report(Generic[Read]):
     shop: Read  # that the papers were made from
     outcomes: tuple[Outcome, ...]
     standings: tuple[Standing, ...]  # of every paper, after the run
+    copies: tuple[Copy, ...]  # that hang, or should
+    noticed: tuple[Noticed, ...]
     edited: tuple[Path, ...]  # files that were edited while the run went on
 
     @property
     def all_done(self) -> bool:
         """Whether each paper asked for is made, and from what the files still say."""
         undone = any(one.action is Action.NOT_MADE for one in self.outcomes)
-        return not (undone or self.edited)
+        return not (undone or self.edited or any(one.why_not for one in self.noticed))
 
 
 def make(
@@ -98,9 +121,12 @@ def make(
             standings[place] = outcome.after
             outcomes.append(outcome)
             tell(outcome)
-        replace_own(out / INDEX, shop.draw_index(tuple(standings)) + OUR_PAGE, OUR_PAGE)
-        shop.keep_index(tuple(standings))
-        return Report(shop, tuple(outcomes), tuple(standings), edited_since(wanted.sources))
+        shown, copies = with_copies(standings, wanted, out)
+        noticed = _keep_notices(shown, copies, wanted, out, shop, only)
+        shown, copies = with_notices(shown, copies, out)
+        replace_own(out / INDEX, shop.draw_index(shown, copies) + OUR_PAGE, OUR_PAGE)
+        shop.keep_index(shown)
+        return Report(shop, tuple(outcomes), shown, copies, noticed, edited_since(wanted.sources))
 
 
 def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:
@@ -117,14 +143,15 @@ def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:
 
 
 def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead) -> Outcome:
+    """Make one paper where it is out of date; of a part that the ledger knows, notices are another's work."""
     job = standing.job
     if standing.state in (State.SPEC_HAS_ERRORS, State.PROGRAM_FAULT):
         return Outcome(Action.NOT_MADE, standing, standing)
     if job is None or standing.state is State.CURRENT:
-        return Outcome(Action.LEFT, standing, standing)
+        return Outcome(Action.LEFT if job is None else Action.CURRENT, standing, standing)
     if standing.state is State.CHANGED_BY_HAND and standing.content is None:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=standing.why)
-    owed = job.kind == "card" and not standing.print_stays
+    owed = job.kind == CARD and not (standing.print_stays or standing.entered)
     notice = notice_for(standing.made, job) if standing.made and owed else None
     try:
         new = card_pdf(job, job.draw(job.code))
@@ -134,7 +161,9 @@ def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead) -> Outcome:
     set_aside = _set_aside(standing, out)
     told = _write_notice(notice, noticed, out) if notice else ""
     write_whole(out / job.file_name, new)
-    after = made_now(job, new, open_notices(out) if notice else standing.open_notices)
+    after = replace(
+        made_now(job, new, open_notices(out) if notice else standing.open_notices), entered=standing.entered
+    )
     action = Action.MADE if standing.content is None else Action.REMADE
     return Outcome(action, standing, after, notice=told, set_aside=set_aside)
 
@@ -146,8 +175,50 @@ def _set_aside(standing: Standing, out: Path) -> str:
     return set_aside(out / standing.file, standing.content)
 
 
+def _keep_notices(
+    standings: Sequence[Standing],
+    copies: Sequence[Copy],
+    wanted: Wanted,
+    out: Path,
+    shop: ShopRead,
+    only: Collection[str] | None,
+) -> tuple[Noticed, ...]:
+    """Write each notice that the ledger says is owed, file away each that is so no more."""
+    owed = [
+        *notices_owed(copies, wanted),
+        *(take_down(made, made.posted_at) for made in map(_unasked, standings) if made),
+    ]
+    told, names = [], set()
+    for notice in owed:
+        name = notice_name(notice.old_code, notice.new_code)
+        names.add(name)
+        if only is not None and notice.part_id not in only:
+            continue
+        try:
+            drawn = notice_pdf(notice, shop.draw_notice(notice), b"")
+        except NotDrawnError as trouble:
+            told.append(Noticed(name, notice, str(trouble)))
+            continue
+        make_folder(out / NOTICES)
+        if write_if_different(out / name, drawn):
+            told.append(Noticed(name, notice))
+    for one in open_notices(out):
+        known = wanted.ledger.of_part(CARD, one.part_id) and (only is None or one.part_id in only)
+        if known and one.file not in names:
+            told.append(Noticed(file_away(out, one), None))
+    return tuple(told)
+
+
+def _unasked(standing: Standing) -> MadeFrom | None:
+    """A card that no spec asks for, that says it hangs, and of which nothing was ever entered."""
+    made = standing.made
+    if standing.state is not State.WITHOUT_SPEC or standing.perhaps_asked_for or standing.entered:
+        return None
+    return made if made and made.kind == CARD and made.posted_at else None
+
+
 def _write_notice(notice: Notice, content: bytes, out: Path) -> str:
     make_folder(out / NOTICES)
-    name = f"{NOTICES}/{notice_file(notice)}"
+    name = notice_name(notice.old_code, notice.new_code)
     write_if_different(out / name, content)
     return name

@@ -1,14 +1,18 @@
 """What lies in the out folder, held against what the specs ask for: how each paper stands."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from pathlib import Path
 
 from cardgen.bounds import read_file
 from cardgen.card.values import Cause, Change
-from cardgen.shelf.changes import causes, of_the_part
-from cardgen.shelf.contents import MadeFrom, bears_our_mark, made_of, read_card
-from cardgen.shelf.notice import OpenNotice, open_notices
+from cardgen.shelf.changes import causes, of_the_drawing
+from cardgen.shelf.contents import bears_our_mark, made_of, read_card
+from cardgen.shelf.copies import Copy, copies_of
+from cardgen.shelf.ledger import CARD
+from cardgen.shelf.made_from import MadeFrom
+from cardgen.shelf.notice import OpenNotice, notice_name, open_notices
 from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.truth import Truth, truth_of
 from cardgen.shelf.vouched import Vouched
@@ -42,6 +46,7 @@ class Standing:
     revision_not_raised: bool = False
     perhaps_asked_for: bool = False  # a card without a spec, while some spec cannot be read
     open_notices: tuple[OpenNotice, ...] = ()
+    entered: bool = False  # the ledger knows where its copies hang, or hung
     job: Job | None = field(default=None, repr=False, compare=False)
     made: MadeFrom | None = field(default=None, repr=False)
     content: bytes | None = field(default=None, repr=False)  # of the file, as it was read
@@ -77,7 +82,47 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
             stray = _stray(path, notices)
             if stray is not None:
                 standings.append(replace(stray, perhaps_asked_for=wanted.unread))
-    return tuple(standings)
+    return tuple(
+        replace(one, entered=bool(wanted.ledger.of_part(one.kind, one.part_id))) for one in standings
+    )
+
+
+def with_copies(
+    standings: Sequence[Standing], wanted: Wanted, out: Path
+) -> tuple[tuple[Standing, ...], tuple[Copy, ...]]:
+    """The standings as the ledger has it, and every copy that hangs or should.
+
+    Of a part that was ever entered, only a copy that hangs can make its revision one that was not raised.
+    """
+    cards = [one for one in standings if one.kind == CARD]
+    true = {one.part_id: one.made.code for one in cards if one.made and one.state is State.CURRENT}
+    copies = copies_of(wanted, true)
+    not_raised = {copy.part_id for copy in copies if copy.revision_not_raised}
+    settled = (
+        replace(one, revision_not_raised=one.part_id in not_raised)
+        if one.kind == CARD and one.entered
+        else one
+        for one in standings
+    )
+    return with_notices(tuple(settled), copies, out)
+
+
+def with_notices(
+    standings: Sequence[Standing], copies: Sequence[Copy], out: Path
+) -> tuple[tuple[Standing, ...], tuple[Copy, ...]]:
+    """The same with the notices that lie in the folder now."""
+    of_part: dict[str, list[OpenNotice]] = {}
+    for notice in open_notices(out):
+        of_part.setdefault(notice.part_id, []).append(notice)
+    files = {notice.file for mine in of_part.values() for notice in mine}
+    named = ((copy, notice_name(copy.code, copy.code_now) if copy.code else "") for copy in copies)
+    return (
+        tuple(
+            replace(one, open_notices=tuple(of_part.get(one.part_id, ()))) if one.kind == CARD else one
+            for one in standings
+        ),
+        tuple(replace(copy, notice=name if name in files else "") for copy, name in named),
+    )
 
 
 def made_now(job: Job, content: bytes, notices: tuple[OpenNotice, ...]) -> Standing:
@@ -138,7 +183,7 @@ def _of_job(
             causes=causes(made.ingredients, job.inputs) if made else (),
             changes=changes,
             print_stays=print_stays,
-            revision_not_raised=(same_revision and not print_stays and bool(of_the_part(changes)))
+            revision_not_raised=(same_revision and not print_stays and bool(of_the_drawing(changes)))
             or _not_raised(job, mine),
             open_notices=mine,
             job=job,

@@ -1,12 +1,12 @@
 """Standings and outcomes → the one line each that a person reads, and the JSON that a program reads."""
 
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from cardgen.card.values import Cause, Change, path_words
 from cardgen.shelf.changes import cause_texts, causes
-from cardgen.shelf.contents import MadeFrom
+from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.run import Action, Outcome
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.truth import Truth
@@ -18,7 +18,7 @@ MOST = 3  # changes named in a line; the rest are counted
 def outcome_line(outcome: Outcome) -> str:
     """'remade  SN-204.pdf  SN-204-B-1a2b3c4d: specs/nose.yaml line 9: … → …; change notice notices/….pdf'."""
     standing = outcome.before
-    reason = outcome.why_not or why(standing)
+    reason = outcome.why_not or _in_short(standing)
     new_code = f"  {outcome.after.made.code}" if outcome.written and outcome.after.made else ""
     parts = [f"{outcome.action.value}  {standing.file}{new_code}: {reason}"]
     if outcome.set_aside:
@@ -27,7 +27,7 @@ def outcome_line(outcome: Outcome) -> str:
         parts.append(f"change notice {outcome.notice}")
     text = "; ".join(parts)
     made = standing.made
-    if outcome.written and made and made.posted_at and not standing.print_stays:
+    if outcome.written and made and made.posted_at and not standing.print_stays and not standing.entered:
         text += f", copies hang at {', '.join(made.posted_at)}"
     return text
 
@@ -36,14 +36,30 @@ def what_was_done(outcomes: Sequence[Outcome]) -> str:
     """'3 made (A.pdf, B.pdf, C.pdf), 1 not made', in short."""
     made = [one.before.file for one in outcomes if one.written]
     not_made = sum(one.action is Action.NOT_MADE for one in outcomes)
-    return (f"{len(made)} made ({_shortened(made)})" if made else "none made") + (
+    return (f"{len(made)} made ({shortened(made)})" if made else "none made") + (
         f", {not_made} not made" if not_made else ""
     )
 
 
 def standing_line(standing: Standing) -> str:
     """'out of date  SN-204.pdf: …'; a card without fault is named with its code."""
-    return f"{standing.state.value}  {standing.file}: {why(standing)}"
+    return f"{standing.state.value}  {standing.file}: {_in_short(standing)}"
+
+
+def current_line(outcomes: Sequence[Outcome]) -> str:
+    """'current  12 papers': those that nothing was to be done about; empty where there is none."""
+    count = sum(one.action is Action.CURRENT for one in outcomes)
+    return f"current  {count} paper{'' if count == 1 else 's'}" if count else ""
+
+
+def _in_short(standing: Standing) -> str:
+    """Why, but of mistakes in specs, which are told besides, only where they are."""
+    if standing.state is not State.SPEC_HAS_ERRORS:
+        return why(standing)
+    first, *others = [line.split(": ")[0] for line in standing.why.splitlines()] or ["its spec"]
+    more = f" and {len(others)} more" if others else ""
+    kept = "; the card there is left as it is" if standing.content is not None else ""
+    return f"mistake at {first}{more}{kept}"
 
 
 def warning_line(standing: Standing) -> str:
@@ -57,9 +73,9 @@ def warning_text(standing: Standing) -> str:
     if not standing.revision_not_raised or standing.job is None:
         return ""
     revision = standing.job.revision or "(none)"
-    text = f"values changed but revision {revision} was not raised"
-    if standing.state is State.CURRENT:
-        files = ", ".join(one.file for one in standing.open_notices if one.revision_not_raised)
+    text = f"what the drawing gives changed but revision {revision} was not raised"
+    files = ", ".join(one.file for one in standing.open_notices if one.revision_not_raised)
+    if standing.state is State.CURRENT and files:
         return f"{text}: raise it, or exchange the copies that hang and take {files} away"
     return f"{text}: raise it in the part's spec before the new card hangs beside the old"
 
@@ -97,9 +113,11 @@ def read_lines(made: MadeFrom, job: Job | None, truth: Truth | None, wrong: str 
     return tuple(lines)
 
 
-def standings_json(standings: Iterable[Standing]) -> str:
-    """Every standing whole, for other programs."""
-    return json.dumps([_standing_record(one) for one in standings], ensure_ascii=False, indent=1)
+def standings_records(
+    standings: Iterable[Standing], doubts: Mapping[str, Sequence[str]]
+) -> list[dict[str, Any]]:
+    """Every standing whole, for other programs; `doubts`: of each part, what the planner should know."""
+    return [_standing_record(one, doubts.get(one.part_id, ())) for one in standings]
 
 
 def read_json(made: MadeFrom, job: Job | None, truth: Truth | None) -> str:
@@ -117,7 +135,7 @@ def read_json(made: MadeFrom, job: Job | None, truth: Truth | None) -> str:
         "print_stays": truth is not None and truth.print_stays,
         "code_now": job.code if job else None,
         "causes": [_cause_record(one) for one in causes(made.ingredients, job.inputs)] if job else [],
-        "changes": [_change_record(one) for one in truth.changes] if truth else [],
+        "changes": [change_record(one) for one in truth.changes] if truth else [],
         "values": made.values,
     }
     return json.dumps(record, ensure_ascii=False, indent=1)
@@ -150,7 +168,11 @@ def why(standing: Standing) -> str:
             note = f" ({standing.why})" if standing.why else ""
             if standing.perhaps_asked_for:
                 return f"{code}{note}: a spec that cannot be read may ask for it; correct that first"
-            return f"{code}{note}: no spec asks for it; take it away if it hangs nowhere"
+            hangs = standing.made.posted_at if standing.made and not standing.entered else ()
+            there = f"it says that it hangs at {', '.join(hangs)}: take it down there, then take it away"
+            return (
+                f"{code}{note}: no spec asks for it; {there if hangs else 'take it away if it hangs nowhere'}"
+            )
         case State.CHANGED_BY_HAND:
             and_so = f"; and {_what_changed(standing)}" if standing.causes else ""
             return standing.why + and_so
@@ -161,10 +183,10 @@ def why(standing: Standing) -> str:
 
 def _what_changed(standing: Standing) -> str:
     because = [text for cause in standing.causes for text in cause_texts(cause)]
-    values = [change_text(change) for change in standing.changes]
-    told = [_shortened(because)] if because else []
+    values = [change_text(change) for change in standing.changes if change.path != "title.issue"]
+    told = [shortened(because)] if because else []
     if values:
-        told.append(f"values: {_shortened(values)}")
+        told.append(f"values: {shortened(values)}")
     if standing.print_stays:
         told.append("what is printed stays, copies that hang stay right")
     elif not values:
@@ -172,7 +194,7 @@ def _what_changed(standing: Standing) -> str:
     return "; ".join(told)
 
 
-def _shortened(texts: Sequence[str]) -> str:
+def shortened(texts: Sequence[str]) -> str:
     more = f" and {len(texts) - MOST} more" if len(texts) > MOST else ""
     return ", ".join(texts[:MOST]) + more
 
@@ -185,7 +207,7 @@ def _value_text(value: Any) -> str:
     return f"{value:.6g}" if isinstance(value, float) else str(value)
 
 
-def _standing_record(standing: Standing) -> dict[str, Any]:
+def _standing_record(standing: Standing, doubts: Sequence[str]) -> dict[str, Any]:
     made, job = standing.made, standing.job
     return {
         "part": standing.part_id,
@@ -200,10 +222,13 @@ def _standing_record(standing: Standing) -> dict[str, Any]:
         "code_now": job.code if job else None,
         "revision": made.revision if made else None,
         "revision_now": job.revision if job else None,
+        "issue": made.issue if made else None,
+        "issue_now": job.issue if job else None,
+        "doubts": list(doubts),
         "posted_at": list(made.posted_at if made else job.posted_at if job else ()),
         "open_notices": [one.file for one in standing.open_notices],
         "causes": [_cause_record(one) for one in standing.causes],
-        "changes": [_change_record(one) for one in standing.changes],
+        "changes": [change_record(one) for one in standing.changes],
     }
 
 
@@ -212,5 +237,5 @@ def _cause_record(cause: Cause) -> dict[str, Any]:
     return {"input": cause.name, "file": cause.file or None, "what": cause.what, "lines": lines}
 
 
-def _change_record(change: Change) -> dict[str, Any]:
+def change_record(change: Change) -> dict[str, Any]:
     return {"value": change.path, "from": change.old, "to": change.new}

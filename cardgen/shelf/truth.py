@@ -12,11 +12,14 @@ at besides. Where they are not, the paper is drawn with the code that it bears, 
     both differ                  figures changed: what hangs is to be exchanged, and a notice says so
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from cardgen.card.values import Change
 from cardgen.shelf.changes import value_changes
-from cardgen.shelf.contents import MadeFrom, marks
+from cardgen.shelf.contents import marks
+from cardgen.shelf.ledger import Kept
+from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.wanted import Job
 
@@ -37,11 +40,20 @@ class Truth:
 
 def truth_of(made: MadeFrom, content: bytes, job: Job) -> Truth:
     """A paper's bytes and what they tell, held against what its job would make of them now."""
+    return _truth(made, lambda: marks(content), job)
+
+
+def truth_of_kept(kept: Kept, job: Job) -> Truth:
+    """As `truth_of`, of a paper that was posted, from what the ledger keeps of it."""
+    return _truth(kept.made, lambda: kept.marks, job)
+
+
+def _truth(made: MadeFrom, marks_then: Callable[[], str], job: Job) -> Truth:
     alike = made.values == job.values  # seldom true of unlike codes, and a quick answer where it is
     changes = () if alike else value_changes(made.values, job.values)
     if not changes and (made.fingerprint, made.revision) == (job.fingerprint, job.revision):
         return Truth((), print_stays=True)
     try:
-        return Truth(changes, marks(content) == marks(job.draw(made.code).pdf()))
+        return Truth(changes, marks_then() == marks(job.draw(made.code).pdf()))
     except (NotDrawnError, NotACardError) as trouble:
         return Truth(changes, print_stays=False, not_drawn=str(trouble))

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from cardgen.card.values import Cause, LineChange
-from cardgen.shelf.contents import MadeFrom
+from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.wanted import Job
 
 Stamp = tuple[
@@ -46,6 +46,11 @@ class Vouched(Job):
         return self.file
 
     @property
+    def code_there(self) -> str:
+        """Of its paper in the out folder."""
+        return self.then[1]
+
+    @property
     def made(self) -> MadeFrom:
         """What its file says of itself, but for what it was made from."""
         fingerprint, code = self.then
@@ -53,6 +58,7 @@ class Vouched(Job):
             kind=self.kind,
             part_id=self.part_id,
             revision=self.revision,
+            issue=self.issue,
             code=code,
             fingerprint=fingerprint,
             ingredients=(),

@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 from cardgen.bounds import read_file
 from cardgen.shelf.digest import Input, card_code, fingerprint
+from cardgen.shelf.ledger import NO_LEDGER, Ledger
 from cardgen.shelf.trouble import ShelfError
 
 LONGEST_STEM = 120  # bytes: leaves room for endings within the 255 that file systems allow
@@ -38,6 +39,7 @@ class Job:
     posted_at: tuple[str, ...] = ()
     kind: str = "card"
     place: tuple[str, int, str] = ("", 0, "")  # what its paper is put in order by: piece, operation, part
+    issue: int = 1  # of the paper: raised where it prints otherwise than the one that hangs
 
     @cached_property
     def fingerprint(self) -> str:
@@ -59,6 +61,7 @@ class Wanted:
     faults: Mapping[str, str] = field(default_factory=dict)  # part id → where the program failed at it
     sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
     unread: bool = False  # whether something in the specs cannot be read, and may ask for a card too
+    ledger: Ledger = NO_LEDGER
 
 
 def file_name(part_id: str, kind: str = "card") -> str:

@@ -96,6 +96,14 @@ def replace_own(path: Path, content: bytes, mark: bytes) -> bool:
     return write_if_different(path, content)
 
 
+def move(path: Path, to: Path) -> None:
+    """Give a file another place on the same disk; one that stands there is replaced."""
+    try:
+        os.replace(path, to)
+    except OSError as trouble:
+        raise ShelfError(f"{path}: not moved to {to}: {_reason(trouble)}") from trouble
+
+
 def make_folder(folder: Path) -> None:
     try:
         if not folder.is_dir():

@@ -18,14 +18,16 @@ from cardgen.card.facts import Records
 from cardgen.card.finding import Finding, PartErrors, Place
 from cardgen.card.gather import Gathered, gather, stock_answer
 from cardgen.card.values import Card, Notice, StockAnswer, as_plain
-from cardgen.paper.bench_card import Templates, bench_card, card_sides, templates_of
+from cardgen.paper.bench_card import Templates, bench_card, templates_of
 from cardgen.paper.change_notice import notice_page
 from cardgen.paper.press.document import Drawing
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.sheet import Turn, card_sheets
 from cardgen.paper.words.wording import TemplateFiles
-from cardgen.shelf.digest import Input, card_code
+from cardgen.shelf.changes import ISSUE
+from cardgen.shelf.copies import Copy, issued
+from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.index_page import index_page
+from cardgen.shelf.ledger import NO_LEDGER, Ledger, read_ledger
 from cardgen.shelf.state import Standing, code_to_bear
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.vouched import Vouched
@@ -58,6 +60,8 @@ class Shop:
     index: ShopIndex | None = field(default=None, compare=False, repr=False)
     index_trouble: str = ""  # why an index that lies there was not used
     reading: SpecsRead | None = field(default=None, compare=False, repr=False)
+    ledger: Ledger = field(default=NO_LEDGER, compare=False, repr=False)  # what hangs where, as entered
+    _jobs: dict[str, Job] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def read(cls, folder: Path, today: date | None = None) -> "Shop":
@@ -83,10 +87,13 @@ class Shop:
         out, day = out_of(folder), today or date.today()
         contents, unread = read_spec_files(folder)
         index, trouble = look_up(out)
+        ledger = read_ledger(folder / "specs")
         if index is not None and index.common != common_digest(folder):
             index = None
         reading = (
-            read_all(folder, contents) if index is None else read_changed(folder, contents, index, day, only)
+            read_all(folder, contents)
+            if index is None
+            else read_changed(folder, contents, index, day, only, ledger.doubtful(index.cards))
         )
         return cls(
             folder,
@@ -98,6 +105,7 @@ class Shop:
             index=index,
             index_trouble=trouble,
             reading=reading,
+            ledger=ledger,
         )
 
     @property
@@ -176,7 +184,8 @@ class Shop:
 
         Every other paper of the part bears this code: by it a hand tells that the two belong together.
         """
-        return _bearing(self.card(part_id).card, code_to_bear(self._job(part_id), self.out))
+        job = self.job(part_id)
+        return _bearing(self.card(part_id).card, code_to_bear(job, self.out), job.issue)
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
         """What one reading of a part at the bench means; raises PartErrors as `card` does.
@@ -236,6 +245,12 @@ class Shop:
         found = (found for found in self.card(part_id).findings if found.level == "warning")
         return tuple(replace(self.complaint(each), spoils=frozenset()) for each in found)
 
+    @property
+    def doubts(self) -> dict[str, tuple[str, ...]]:
+        """The same of every part that can get a card, a line each with its place."""
+        sound = (part_id for part_id in self.part_ids if part_id in self.vouched or part_id in self._jobs)
+        return {part_id: tuple(map(str, self.warnings_of(part_id))) for part_id in sound}
+
     def complaint(self, found: Finding) -> Complaint:
         """A finding with its place in the files."""
         place = found.place
@@ -252,21 +267,30 @@ class Shop:
                 continue
             complaints = self.complaints_of(part_id)
             if not complaints:
-                jobs.append(self._job(part_id))
+                jobs.append(self.job(part_id))
                 continue
             failed = faults if self._program_fails_at(part_id) else spoiled
             failed[part_id] = "\n".join(str(complaint) for complaint in complaints)
         unread = any(not complaint.spoils for complaint in self.complaints)
-        return Wanted(tuple(jobs), spoiled, faults, self.files_read, unread)
+        return Wanted(tuple(jobs), spoiled, faults, self.files_read, unread, self.ledger)
 
-    def _job(self, part_id: str) -> Job:
-        part, card = self.library.parts[part_id], self.card(part_id).card
+    def job(self, part_id: str) -> Job:
+        """What the card of a sound part is to be; raises PartErrors as `card` does."""
+        if part_id not in self._jobs:
+            self._jobs[part_id] = issued(self.ledger, lambda issue: self._job_of_issue(part_id, issue))
+        return self._jobs[part_id]
+
+    def _job_of_issue(self, part_id: str, issue: int) -> Job:
+        part = self.library.parts[part_id]
+        inputs = self.inputs(part, issue)
+        card = _bearing(self.card(part_id).card, card_code(part.id, part.revision, inputs), issue)
         return Job(
             part_id=part.id,
             revision=part.revision,
-            inputs=self.inputs(part),
+            issue=issue,
+            inputs=inputs,
             values=as_plain(card),
-            draw=lambda code: self.draw_card(_bearing(card, code), part.shop.paper),
+            draw=lambda code: self.draw_card(_bearing(card, code, issue), part.shop.paper),
             posted_at=part.posted_at,
             place=self._place(part_id),
         )
@@ -278,38 +302,16 @@ class Shop:
         found += [complaint for complaint in self.complaints if not _of_some_part(complaint)]
         return tuple(sorted(dict.fromkeys(found)))
 
-    def trial(self, part_ids: Iterable[str]) -> tuple[tuple[Complaint, ...], tuple[Complaint, ...]]:
-        """What is wrong with these parts or stands in no part's way, and what is doubtful; nothing is kept.
-
-        Their cards are drawn too, since only then it shows whether they have room on their paper. What is
-        doubtful names the parts: often it stands in a record that many share, and is some of theirs only.
-        """
-        wrong = set(self.complaints_about(part_ids))
-        doubtful: dict[Complaint, list[str]] = {}
-        for part_id in part_ids:
-            if self.complaints_of(part_id):
-                continue
-            for warning in dict.fromkeys(self.warnings_of(part_id)):
-                doubtful.setdefault(warning, []).append(part_id)
-            try:
-                self.draw_card(self.card(part_id).card, self.library.parts[part_id].shop.paper)
-            except NotDrawnError as trouble:
-                told, _, advice = str(trouble).partition("; ")
-                wrong.add(self.library.complain("part", part_id, "", told, advice or "choose another paper"))
-            except ProgramFaultError:
-                continue  # it is among the faults
-        named = (replace(each, wrong=f"{', '.join(ids)}: {each.wrong}") for each, ids in doubtful.items())
-        return tuple(sorted(wrong)), tuple(sorted(named))
-
     def draw_notice(self, notice: Notice) -> Drawing:
         """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
-        paper = self.library.parts[notice.part_id].shop.paper
+        part = self.library.parts.get(notice.part_id)  # none where its cards are to be taken down
+        paper = part.shop.paper if part else self.library.shop.paper
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
-    def draw_index(self, standings: tuple[Standing, ...]) -> bytes:
+    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes:
         """The out folder's own page."""
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
-        return index_page(standings, text or "", str(path), self.name)
+        return index_page(standings, copies, self.doubts, text or "", str(path), self.name)
 
     @property
     def name(self) -> str:
@@ -326,19 +328,6 @@ class Shop:
     def draw_card(self, card: Card, paper: str) -> Drawing:
         """The card's sides; raises NotDrawnError where it cannot be put on paper."""
         return self.drawn(lambda: bench_card(card, paper, self.read_templates))
-
-    def draw_sheet(self, part_ids: Sequence[str], sheet: str, turn: str | None) -> bytes:
-        """The cards of sound parts on sheets; raises NotDrawnError where they do not go together."""
-        record = self.library.shop
-        how: Turn = "short_edge" if (turn or record.turn) == "short_edge" else "long_edge"
-
-        def laid() -> bytes:
-            papers = {part_id: self.library.parts[part_id].shop.paper for part_id in part_ids}
-            cards = [self.card_as_made(part_id) for part_id in part_ids]
-            sides = [card_sides(card, papers[card.title.part], self.read_templates) for card in cards]
-            return card_sheets(sides, sheet, how, f"Cards {', '.join(part_ids)}")
-
-        return self.drawn(laid)
 
     def drawn(self, draw: Callable[[], Worked]) -> Worked:
         """What `draw` puts on paper; raises NotDrawnError, with the reason, where it cannot."""
@@ -365,10 +354,11 @@ class Shop:
         own = [(folder / name, text) for name, text in self.templates.texts if folder.parent == self.folder]
         return {**self.spec_files, **{path: text.encode("utf-8") for path, text in own if path.is_file()}}
 
-    def inputs(self, part: PartRecord) -> tuple[Input, ...]:
+    def inputs(self, part: PartRecord, issue: int = 1) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""
         own = inputs_of(part, self.library, self._other_operations(part), self.today)
-        return (*own, *self._common_inputs)
+        later = [text_input(ISSUE + part.id, f"issue {issue}")] if issue > 1 else []
+        return (*own, *later, *self._common_inputs)
 
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:
@@ -388,6 +378,6 @@ def _of_some_part(complaint: Complaint) -> bool:
     return any(kind == "part" for kind, _ in complaint.spoils)
 
 
-def _bearing(card: Card, code: str) -> Card:
-    """The card with this code on it."""
-    return replace(card, title=replace(card.title, code=code))
+def _bearing(card: Card, code: str, issue: int) -> Card:
+    """The card with this code and this issue on it."""
+    return replace(card, title=replace(card.title, code=code, issue=issue))

@@ -42,6 +42,7 @@ def _vouched_now(shop: "Shop", reading: SpecsRead, standing: Standing) -> Vouche
         draw=job.draw,
         posted_at=job.posted_at,
         place=job.place,
+        issue=job.issue,
         now=(job.fingerprint, job.code),
         then=(made.fingerprint, made.code),
         causes=standing.causes,

@@ -23,7 +23,7 @@ from cardgen.shelf.vouched import Vouched, cause_as_plain, cause_from_plain
 from cardgen.shelf.writing import make_folder, write_if_different, write_whole
 
 FOLDER, NAME = ".cardgen", "index"
-HEAD = b"cardgen index 1 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 2 "  # what is kept, and how; another number is of another program
 
 RecordKey = tuple[str, str]
 
@@ -112,6 +112,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
                 card.values,
                 card.posted_at,
                 card.place,
+                card.issue,
                 card.now,
                 card.then,
                 [cause_as_plain(cause) for cause in card.causes],
@@ -146,7 +147,7 @@ def _records(listed: Iterable[list[Any]]) -> dict[RecordKey, KnownRecord]:
 
 
 def _card(told: list[Any]) -> Vouched:
-    part_id, revision, values, posted_at, place, now, then, causes, file, stamp, findings = told
+    part_id, revision, values, posted_at, place, issue, now, then, causes, file, stamp, findings = told
     return Vouched(
         part_id=part_id,
         revision=revision,
@@ -155,6 +156,7 @@ def _card(told: list[Any]) -> Vouched:
         draw=_not_to_be_drawn,
         posted_at=tuple(posted_at),
         place=tuple(place),
+        issue=issue,
         now=tuple(now),
         then=tuple(then),
         causes=tuple(map(cause_from_plain, causes)),

@@ -41,9 +41,17 @@ def read_all(folder: Path, contents: Mapping[Path, bytes]) -> SpecsRead:
 
 
 def read_changed(
-    folder: Path, contents: Mapping[Path, bytes], index: ShopIndex, today: date, only: Collection[str] = ()
+    folder: Path,
+    contents: Mapping[Path, bytes],
+    index: ShopIndex,
+    today: date,
+    only: Collection[str] = (),
+    doubtful: Collection[str] = (),
 ) -> SpecsRead:
-    """What is not as the index says, and what hangs on it; of the parts in `only`, all that they need."""
+    """What is not as the index says, and what hangs on it; of the parts in `only`, all that they need.
+
+    The parts in `doubtful` are read whatever the index says.
+    """
     papers = stamps(folder / "out")
     by_place = {_place(folder, path): (path, content) for path, content in contents.items()}
     digests = {place: _digest(content) for place, (_, content) in by_place.items()}
@@ -53,7 +61,8 @@ def read_changed(
     told = Changed(
         files={*changed, *gone},
         records={key: known_record(key, node, 0) for key, node in named_in(read.values()).items()},
-        cards={part for part, card in index.cards.items() if papers.get(card.file) != card.stamp},
+        cards={part for part, card in index.cards.items() if papers.get(card.file) != card.stamp}
+        | set(doubtful),
         today=today,
     )
     load = to_read(index, told, not_shared, only)

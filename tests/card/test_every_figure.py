@@ -24,6 +24,7 @@ TEXTS: dict[str, Formula] = {
     for path, formula in room.TEXTS.items()
 }
 ALIKE = {  # on every card there is
+    "title.issue",  # of a shop in which nothing hung yet
     *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),
     *("speeds.rough.name", "speeds.finish.name"),
 }

@@ -101,12 +101,12 @@ def test_cardgen_new(new_shop: Path) -> None:
 
 
 def test_cardgen_make(new_shop: Path) -> None:
-    """Every part of the new shop gets its card of two sides; the second time all are left."""
+    """Every part of the new shop gets its card of two sides; the second time all are current."""
     cardgen(new_shop, "make")
     parts = {card.stem for card in (new_shop / "out").glob("*.pdf")}
-    told = [line.split()[:2] for line in cardgen(new_shop, "make").splitlines()]
+    told = [line.split()[:2] for line in cardgen(new_shop, "make", "--all").splitlines()]
     assert {"SN-204", "NV-30"} <= parts
-    assert [["left", f"{part}.pdf:"] for part in sorted(parts)] == sorted(told)
+    assert [["current", f"{part}.pdf:"] for part in sorted(parts)] == sorted(told)
     one, _two = pages(new_shop / "out" / "SN-204.pdf")
     assert "Spindle nose" in one
     assert "SN-204" in (new_shop / "out" / "index.html").read_text("utf-8")
@@ -151,10 +151,27 @@ def test_make_watches_until_ctrl_c(watching: tuple[Path, subprocess.Popen[str]])
 
 def test_cardgen_status(shop: Path) -> None:
     """Where every card was just made, every card is current and nothing needs doing."""
-    told = cardgen(shop, "status").splitlines()
+    told = [line for line in cardgen(shop, "status", "--all").splitlines() if ".pdf: " in line]
     assert len(told) >= 9
     assert all(line.startswith("current") for line in told)
-    assert {one["state"] for one in json.loads(cardgen(shop, "status", "--json"))} == {"current"}
+    assert {one["state"] for one in json.loads(cardgen(shop, "status", "--json"))["papers"]} == {"current"}
+
+
+def test_cardgen_posted(shop: Path) -> None:
+    """A card that was put up is right where it hangs, and the list of the place says so."""
+    assert "Grinder 2: SN-204-B-" in cardgen(shop, "posted", "SN-204", "Grinder 2", "--by", "Planner")
+    told = cardgen(shop, "status", "--at", "grinder 2", status=1).splitlines()
+    assert any(line.startswith("right  Grinder 2: SN-204-B-") and "(Planner)" in line for line in told)
+    assert any(line.startswith("to be hung  Grinder 2: ") for line in told)
+
+
+def test_cardgen_withdraw(shop: Path) -> None:
+    """What is taken down hangs no more, and is to be hung again while the part asks for it."""
+    cardgen(shop, "posted", "SN-204", "Toolroom binder")
+    told = cardgen(shop, "withdraw", "SN-204", "Toolroom binder")
+    assert told.startswith("Toolroom binder: SN-204-B-")
+    told = cardgen(shop, "status", "--at", "Toolroom binder", status=1)
+    assert "to be hung  Toolroom binder: SN-204-B-" in told
 
 
 def test_cardgen_stock(shop: Path) -> None:

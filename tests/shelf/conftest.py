@@ -78,7 +78,7 @@ class Trial:
 
     def status(self) -> dict[str, dict]:
         """Every part's standing, from `status --json`."""
-        return {one["part"]: one for one in json.loads(self.run("status", "--json").stdout)}
+        return {one["part"]: one for one in json.loads(self.run("status", "--json").stdout)["papers"]}
 
     def edit(self, spec: str, old: str, new: str) -> None:
         path = self.folder / "specs" / spec

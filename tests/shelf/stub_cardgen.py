@@ -5,6 +5,7 @@ taper: it picks a few lines out of the specs and draws them as they are.
 """
 
 import argparse
+import json
 import re
 import sys
 from dataclasses import dataclass
@@ -15,17 +16,19 @@ from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle
 from cardgen.shelf.contents import read_card
+from cardgen.shelf.copies import Copy
 from cardgen.shelf.digest import card_code, text_input
 from cardgen.shelf.index_page import index_page
-from cardgen.shelf.run import make
+from cardgen.shelf.run import Action, make
 from cardgen.shelf.state import Standing, survey
 from cardgen.shelf.telling import (
     change_text,
+    current_line,
     outcome_line,
     read_json,
     read_lines,
     standing_line,
-    standings_json,
+    standings_records,
     warning_line,
 )
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
@@ -71,6 +74,7 @@ def job(documents: dict, part_id: str) -> Job:
     revision = field(text, "revision")
     places = tuple(place for place in field(text, "posted_at").strip("[]").split(", ") if place)
     code = card_code(part_id, revision, inputs)
+    line_diameter = (re.findall(r"gauge_line: \{diameter: ([^,}]*)", text) or [""])[0]
     values = {
         "title": {
             "part": part_id,
@@ -80,7 +84,7 @@ def job(documents: dict, part_id: str) -> Job:
             "units": field(text, "units"),
             "posted_at": places,
         },
-        "taper": {"callout": field(text, "callout"), **SHANK},
+        "taper": {"callout": field(text, "callout"), "gauge_line_diameter_mm": line_diameter, **SHANK},
         "stages": [
             {"name": "blank", "stock": field(text, "blank")},
             {"name": "clean-up", "stock": field(text, "clean_up")},
@@ -112,8 +116,10 @@ class StubShop:
         changes = [change_text(change) for change in notice.changes]
         return pages(f"change notice {notice.old_code} to {notice.new_code}", changes)
 
-    def draw_index(self, standings: tuple[Standing, ...]) -> bytes:
-        return index_page(standings, self.index, TEMPLATE.name) if self.index else b"<html></html>"
+    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes:
+        return (
+            index_page(standings, copies, {}, self.index, TEMPLATE.name) if self.index else b"<html></html>"
+        )
 
     def keep_index(self, standings: tuple[Standing, ...]) -> None:
         """It keeps none."""
@@ -156,10 +162,12 @@ def run_make(given: argparse.Namespace) -> int:
     report = make(
         lambda: StubShop(load(given.shop), template),
         given.shop / "out",
-        lambda outcome: print(*filter(None, [outcome_line(outcome), warning_line(outcome.after)]), sep="\n"),
+        lambda outcome: outcome.action is Action.CURRENT or print(outcome_line(outcome)),
         only=set(given.names) or None,
         patience_s=20,
     )
+    for line in filter(None, [current_line(report.outcomes), *map(warning_line, report.standings)]):
+        print(line)
     for path in report.edited:
         print(f"{path}: edited while cards were being made; run make again", file=sys.stderr)
     return 0 if report.all_done else 2
@@ -168,7 +176,7 @@ def run_make(given: argparse.Namespace) -> int:
 def run_status(given: argparse.Namespace) -> int:
     standings = survey(load(given.shop), given.shop / "out")
     if given.json:
-        print(standings_json(standings))
+        print(json.dumps({"papers": standings_records(standings, {}), "copies": []}))
     else:
         for standing in standings:
             print(*filter(None, [standing_line(standing), warning_line(standing)]), sep="\n")

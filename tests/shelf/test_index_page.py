@@ -59,7 +59,7 @@ def shown_shop(request, tmp_path_factory):
     """A shop with one current card, one whose revision was not raised, one to be remade."""
     trial = lay_out(request.param, tmp_path_factory.mktemp("shown") / "shop")
     trial.make()
-    trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
+    trial.edit("spindle-nose.yaml", "diameter: 38.000 mm", "diameter: 38.010 mm")
     trial.make()
     trial.edit("needle-valve.yaml", "revision: B", "revision: C")
     trial.make("DS-3")
@@ -249,11 +249,11 @@ def test_a_card_whose_figures_are_not_known_has_no_outline(values):
 def test_a_broken_template_is_told_with_its_line(template, message):
     """The page is the shop's to change; a slip says where."""
     with pytest.raises(ShelfError, match=message):
-        index_page(survey(Wanted(()), Path("nowhere")), template, "index.html.j2")
+        index_page(survey(Wanted(()), Path("nowhere")), (), {}, template, "index.html.j2")
 
 
 def test_states_are_also_there_for_programs(shop):
     """status --json says the same as the page."""
-    told = json.loads(shop.run("status", "--json").stdout)
+    told = json.loads(shop.run("status", "--json").stdout)["papers"]
     html = (shop.out / "index.html").read_text("utf-8")
     assert all(one["code"] in html for one in told)

@@ -97,10 +97,10 @@ def test_a_paper_that_cannot_be_drawn_does_not_stop_the_others(tmp_path):
 
 
 def test_of_many_mistakes_in_a_spec_a_line_tells_the_first_and_counts_the_rest(tmp_path):
-    """One line a paper; the mistakes themselves are told elsewhere, all of them."""
+    """One line a paper; the mistakes themselves are told elsewhere, all of them, and once."""
     wrong = "specs/p.yaml:3:1: no gauge\nspecs/p.yaml:5:1: no wheel\nspecs/p.yaml:6:1: no machine"
     (outcome,) = make_these(tmp_path, spoiled={"P-1": wrong}).outcomes
-    assert outcome_line(outcome) == "not made  P-1.pdf: specs/p.yaml:3:1: no gauge and 2 more"
+    assert outcome_line(outcome) == "not made  P-1.pdf: mistake at specs/p.yaml:3:1 and 2 more"
 
 
 def test_a_booklet_is_kept_beside_a_card_of_the_same_name(tmp_path):

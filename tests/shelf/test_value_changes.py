@@ -6,9 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.shelf.changes import Cause, Change, LineChange, cause_texts, causes, of_the_part, value_changes
-from cardgen.shelf.contents import Ingredient
+from cardgen.shelf.changes import (
+    Cause,
+    Change,
+    LineChange,
+    cause_texts,
+    causes,
+    of_the_drawing,
+    value_changes,
+)
 from cardgen.shelf.digest import sha256, text_input
+from cardgen.shelf.made_from import Ingredient
 
 VALUES = {
     "title": {"code": "SN-204-B-1", "hardness": "60 HRC", "posted_at": ["Grinder 2"]},
@@ -79,8 +87,8 @@ def test_where_it_hangs_needs_no_new_revision_but_hardness_does():
     """The revision belongs to what the print calls for."""
     moved = value_changes(VALUES, changed(title__posted_at=["Grinder 3"]))
     harder = value_changes(VALUES, changed(title__hardness="62 HRC"))
-    assert (len(moved), of_the_part(moved)) == (1, ())
-    assert of_the_part(harder) == harder
+    assert (len(moved), of_the_drawing(moved)) == (1, ())
+    assert of_the_drawing(harder) == harder
 
 
 @given(json_values)

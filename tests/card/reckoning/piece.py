@@ -412,6 +412,7 @@ def _denominator(which: str) -> Formula:
 
 FORMULAS: dict[str, Formula] = {
     "title.pieces": _pieces,
+    "title.issue": lambda p: 1,  # of a card that never hung otherwise
     "title.operation_number": lambda p: _count(p.part.get("operation_number")),
     "title.other_operations[*].operation_number": lambda p: [
         _count(other["operation_number"]) for other in p.others
