@@ -18,7 +18,7 @@ from io import BytesIO
 from pathlib import Path
 
 import pytest
-from pypdf import PdfReader
+from pypdf import PageObject, PdfReader
 
 from tests.conftest import TOP
 
@@ -44,7 +44,11 @@ def cardgen(shop: Path, *words: str, status: int = 0) -> str:
 
 
 def pages(paper: Path) -> list[str]:
-    return [page.extract_text() for page in PdfReader(BytesIO(paper.read_bytes())).pages]
+    return [page.extract_text() for page in pages_of(paper)]
+
+
+def pages_of(paper: Path) -> list[PageObject]:
+    return list(PdfReader(BytesIO(paper.read_bytes())).pages)
 
 
 @pytest.fixture(scope="module")
@@ -218,9 +222,9 @@ def test_cardgen_sheet(shop: Path) -> None:
 def test_cardgen_booklet(shop: Path) -> None:
     """The toolroom's booklet of some seventy pages, contents in front."""
     assert "toolroom-booklet.pdf: made, toolroom-" in cardgen(shop, "booklet", "toolroom")
-    text = pages(shop / "out" / "toolroom-booklet.pdf")
-    assert 50 < len(text) < 90
-    assert "Contents" in " ".join(text[:3])
+    paper = pages_of(shop / "out" / "toolroom-booklet.pdf")
+    assert 50 < len(paper) < 90
+    assert "Contents" in " ".join(page.extract_text() for page in paper[:3])
 
 
 def test_cardgen_tapers(tmp_path: Path) -> None:

@@ -2,11 +2,13 @@
 
 import hashlib
 import json
+import multiprocessing
 import os
 import re
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,7 +17,7 @@ import pytest
 
 from tests.calling import captured, cardgen
 from tests.conftest import MadeOnce
-from tests.shelf import stub_cardgen
+from tests.shelf import strained, stub_cardgen
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -30,6 +32,24 @@ SPECS = (
 )
 # The stand-in tests the shelf by itself; "cardgen" is the whole program.
 PROGRAMS = ("stub", "cardgen")
+# Processes that need no Python of their own are forked from one that has imported what they need.
+FORKS = multiprocessing.get_context("forkserver")
+FORKS.set_forkserver_preload([*strained.FOR_A_MAKE])
+
+
+@dataclass(frozen=True)
+class Forked:
+    """A run of the program in a process of its own, at work or ended."""
+
+    process: multiprocessing.process.BaseProcess
+    printed: tuple[Path, Path]  # on each channel
+
+    def ended(self, seconds: float = 120) -> subprocess.CompletedProcess:
+        """What it printed and how it ended; it is waited for."""
+        self.process.join(seconds)
+        assert self.process.exitcode is not None, "it does not end"
+        out, err = (path.read_text("utf-8") for path in self.printed)
+        return subprocess.CompletedProcess("cardgen", self.process.exitcode, out, err)
 
 
 @dataclass(frozen=True)
@@ -46,15 +66,20 @@ class Trial:
     def run(
         self, *arguments: str, strain: dict | None = None, env: dict | None = None
     ) -> subprocess.CompletedProcess:
-        """The command in the shop: in a process of its own where it is strained, else in this one."""
+        """The command in the shop: in a process of its own where it is strained, else in this one.
+
+        With other variables it is a Python of its own, which reads them.
+        """
         command, *rest = arguments
         words = (command, "--shop", str(self.folder), *rest)
-        if not strain and not env:
+        if strain:
+            return self.start(*words, strain=strain).ended()
+        if not env:
             if self.program == "stub":
                 return captured(lambda: stub_cardgen.main(list(words)))
             return cardgen(*words)
         return subprocess.run(
-            self.command(*words, strain=strain),
+            self.command(*words),
             env=environment(env),
             capture_output=True,
             text=True,
@@ -63,8 +88,19 @@ class Trial:
             check=False,
         )
 
-    def command(self, *arguments: str, strain: dict | None = None) -> list[str]:
-        return [sys.executable, str(HERE / "strained.py"), self.program, json.dumps(strain or {}), *arguments]
+    def start(self, *arguments: str, strain: dict | None = None) -> Forked:
+        """The program with these arguments in a process of its own, not waited for."""
+        place = Path(tempfile.mkdtemp(dir=self.folder.parent))
+        printed = place / "out", place / "err"
+        for path in printed:
+            path.touch()
+        given = self.program, strain or {}, list(arguments), *map(str, printed)
+        process = FORKS.Process(target=strained.forked, args=given)
+        process.start()
+        return Forked(process, printed)
+
+    def command(self, *arguments: str) -> list[str]:
+        return [sys.executable, str(HERE / "strained.py"), self.program, *arguments]
 
     def make(self, *names: str, **how) -> list[str]:
         """Run make, which has to go well; returns its lines, what it warns of last.

@@ -1,6 +1,8 @@
 """Run the program under a strain: killed at a moment, as nobody, with a short file limit, a mad clock.
 
-    python strained.py PROGRAM STRAIN ARGUMENT…      PROGRAM: stub or cardgen; STRAIN: a JSON object
+It is `forked` in a child of multiprocessing's fork server; a Python of its own, under no strain, is
+
+    python strained.py PROGRAM ARGUMENT…      PROGRAM: stub or cardgen
 
 The strains are the operating system's own: a real SIGKILL, a real account without rights, a real
 limit. Only the clock is a false one.
@@ -19,6 +21,14 @@ import time
 from pathlib import Path
 
 NOBODY = 65534
+FOR_A_MAKE = (
+    "cardgen.commands.program",
+    "cardgen.shop.folder",
+    "cardgen.shelf.run",
+    "cardgen.shelf.index_page",
+    "cardgen.paper.bench_card",
+    "cardgen.paper.change_notice",
+)
 sys.path.append(str(Path(__file__).parents[2]))  # where the tests lie; behind the installed program
 
 
@@ -28,15 +38,8 @@ def program(name: str):
         from tests.shelf import stub_cardgen
 
         return stub_cardgen.main
-    for module in (
-        "commands.program",
-        "shop.folder",
-        "shelf.run",
-        "shelf.index_page",
-        "paper.bench_card",
-        "paper.change_notice",
-    ):
-        importlib.import_module(f"cardgen.{module}")
+    for module in FOR_A_MAKE:
+        importlib.import_module(module)
 
     def run(arguments: list[str]) -> int:
         sys.argv = ["cardgen", *arguments]
@@ -136,15 +139,22 @@ def in_child(run, arguments: list[str], strain: dict) -> int:
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
 
-if __name__ == "__main__":
-    # Tests that a shell runs in its background are deaf to Ctrl-C, and so would be what they start.
-    signal.signal(signal.SIGINT, signal.default_int_handler)
-    name, strain_text, *given = sys.argv[1:]
-    entry, strain = program(name), json.loads(strain_text)
+def forked(name: str, strain: dict, arguments: list[str], out: str, err: str) -> None:
+    """The program in a child of the fork server; what it prints goes to two files that are there."""
+    for number, (stream, path) in enumerate(((sys.stdout, out), (sys.stderr, err)), 1):
+        os.dup2(os.open(path, os.O_WRONLY), number)
+        stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+    entry = program(name)
     if strain.get("every_moment"):
         every_moment(entry, Path(strain["every_moment"]), strain["step"])
         sys.exit()
     if strain.get("nobody"):
-        fetch_all_that_is_fetched_late(entry, given)
+        fetch_all_that_is_fetched_late(entry, arguments)
     put_under(strain)
-    sys.exit(entry(given))
+    sys.exit(entry(arguments))
+
+
+if __name__ == "__main__":
+    # Tests that a shell runs in its background are deaf to Ctrl-C, and so would be what they start.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    sys.exit(program(sys.argv[1])(sys.argv[2:]))

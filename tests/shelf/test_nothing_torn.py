@@ -48,14 +48,8 @@ def test_a_run_killed_at_any_moment_leaves_each_card_old_or_new(shop):
     step = 1 if shop.program == "stub" else 7  # the writer is the same; the whole program only takes longer
     with_work_to_do(shop)
     before = shop.files()
-    done = subprocess.run(
-        shop.command(strain={"every_moment": str(shop.folder), "step": step}),
-        env=environment(),
-        capture_output=True,
-        text=True,
-        timeout=300,
-        check=True,
-    )
+    done = shop.start(strain={"every_moment": str(shop.folder), "step": step}).ended(seconds=300)
+    assert done.returncode == 0, done.stderr
     *moments, unhurt = [json.loads(line) for line in done.stdout.splitlines()]
     after = unhurt["files"]
     assert unhurt["status"] == 0
@@ -74,12 +68,10 @@ def test_a_run_killed_from_outside_can_be_run_again(shop, delay):
     """SIGKILL from another process, whatever the run is doing then."""
     with_work_to_do(shop)
     names = set(shop.files())
-    running = subprocess.Popen(
-        shop.command("make", "--shop", str(shop.folder)), env=environment(), stdout=subprocess.DEVNULL
-    )
+    running = shop.start("make", "--shop", str(shop.folder))
     time.sleep(delay)
-    running.kill()
-    running.wait()
+    running.process.kill()
+    running.ended()
     assert names <= set(shop.files())
     shop.make()
     assert all(whole(path) for path in shop.out.glob("*.pdf"))
@@ -156,17 +148,10 @@ def test_several_runs_at_once_make_each_card_once(new_trial):
     """Five runs started together: every card is made by one of them, and the files are whole."""
     trial, single = new_trial("several"), new_trial("single")
     single.make()
-    running = [
-        subprocess.Popen(
-            trial.command("make", "--shop", str(trial.folder)),
-            env=environment(),
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-        for _ in range(5)
-    ]
-    lines = [line for one in running for line in one.communicate(timeout=60)[0].splitlines()]
-    assert [one.returncode for one in running] == [0] * 5
+    running = [trial.start("make", "--shop", str(trial.folder)) for _ in range(5)]
+    ended = [one.ended() for one in running]
+    assert [one.returncode for one in ended] == [0] * 5
+    lines = [line for one in ended for line in one.stdout.splitlines()]
     made = [line.split()[1] for line in lines if line.startswith("made")]
     assert sorted(made) == sorted(path.name for path in trial.out.glob("*.pdf"))
     assert trial.files() == single.files()

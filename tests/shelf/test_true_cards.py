@@ -35,7 +35,7 @@ class Copy(Trial):
         command, *rest = arguments
         return subprocess.run(
             [sys.executable, "-m", "cardgen", command, "--shop", str(self.folder), *rest],
-            env={**os.environ, "PYTHONPATH": str(self.program_folder)},
+            env={**os.environ, "PYTHONPATH": str(self.program_folder), "PYTHONDONTWRITEBYTECODE": ""},
             cwd=self.folder,
             capture_output=True,
             text=True,
