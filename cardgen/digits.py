@@ -85,10 +85,14 @@ def signed(text: str) -> str:
 
 
 def in_system(value_mm: float, digits: Digits, system: System) -> str:
-    """A length given in mm, in one system, without its unit."""
+    """A length given in mm, in one system, without its unit.
+
+    What is something in millimetres is not nothing in inches: 0.001 mm is .00004 in.
+    """
     if system == "mm":
         return decimal(value_mm, digits.mm)
-    return inch_decimal(value_mm / INCH, digits.inch)
+    vanishes = in_last_digits(value_mm, digits.mm) and not in_last_digits(value_mm / INCH, digits.inch)
+    return inch_decimal(value_mm / INCH, digits.inch + bool(vanishes))
 
 
 def inch_plain(value_in: float, digits: int) -> str:

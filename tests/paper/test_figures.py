@@ -40,6 +40,15 @@ def test_both_systems_show_metric_first_and_inches_beside() -> None:
     assert plain(Figures("both").size(38.0)) == "38.000 mm (1.4961 in)"
 
 
+@pytest.mark.parametrize("value_mm", [0.0005, 0.001, 0.00127, -0.001])
+def test_what_is_something_in_millimetres_is_not_nothing_in_inches(value_mm: float) -> None:
+    """Ensures that no small figure comes out as .0000 in beside 0.001 mm; nothing is nothing in both."""
+    for shown in (Figures("both").slip(value_mm), Figures("inch").stock(value_mm)):
+        assert any(digit in "123456789" for digit in shown.partition("(")[2] or shown), shown
+    assert plain(Figures("both").slip(0.001)) == "0.001 mm (.00004 in)"
+    assert plain(Figures("both").slip(0.0)) == "0.000 mm (.0000 in)"
+
+
 def test_a_minus_is_a_minus_sign_and_nought_has_none() -> None:
     """Ensures no hyphen stands for a minus, and no '−0.000' is printed."""
     assert decimal(-0.01, 3) == "−0.010"
