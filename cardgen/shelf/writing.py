@@ -125,26 +125,20 @@ def alone(folder: Path, patience_s: float = 30.0) -> Iterator[None]:
     """Hold `folder` for this run only; waits `patience_s` for another run, then raises ShelfError.
 
     The lock is the operating system's: it goes with the process that held it, however that ended,
-    so none is ever left over, and no clock is asked.
+    so none is ever left over, and no clock is asked. Its file is taken away at the end; one that a killed
+    run left is taken over.
     """
     make_folder(folder)
     path = folder / LOCK_NAME
+    deadline = time.monotonic() + patience_s
+    while (handle := _held(path)) is None:
+        if time.monotonic() >= deadline:
+            raise ShelfError(
+                f"{folder}: another run (process {_holder(path)}) is writing here. "
+                "Nothing was changed; wait until it is done and run make again"
+            )
+        time.sleep(0.05)
     try:
-        handle = _open_lock(path)
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
-            os.close(handle)
-            raise OSError(errno.ELOOP, "")
-    except OSError as trouble:
-        raise ShelfError(f"{path}: not written: {_reason(trouble)}. Nothing was changed") from trouble
-    try:
-        deadline = time.monotonic() + patience_s
-        while not _take_lock(handle):
-            if time.monotonic() >= deadline:
-                raise ShelfError(
-                    f"{folder}: another run (process {_holder(handle)}) is writing here. "
-                    "Nothing was changed; wait until it is done and run make again"
-                )
-            time.sleep(0.05)
         # The number only helps whoever waits; a full disk must not stop us for it.
         with contextlib.suppress(OSError):
             os.lseek(handle, 0, os.SEEK_SET)
@@ -152,7 +146,32 @@ def alone(folder: Path, patience_s: float = 30.0) -> Iterator[None]:
         clear_half_written(folder)
         yield
     finally:
+        with contextlib.suppress(OSError):  # another account's, or a system that holds open files
+            path.unlink()
         os.close(handle)
+
+
+def _held(path: Path) -> int | None:
+    """The lock's file, held; None while another run holds it. Raises ShelfError where none can be."""
+    try:
+        handle = _open_lock(path)
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            os.close(handle)
+            raise OSError(errno.ELOOP, "")
+    except OSError as trouble:
+        raise ShelfError(f"{path}: not written: {_reason(trouble)}. Nothing was changed") from trouble
+    # Whoever held it before may have taken it away since we opened it: then it keeps nobody out any more.
+    if _take_lock(handle) and _lies_at(path, handle):
+        return handle
+    os.close(handle)
+    return None
+
+
+def _lies_at(path: Path, handle: int) -> bool:
+    try:
+        return os.path.samestat(os.fstat(handle), os.stat(path, follow_symlinks=False))
+    except OSError:
+        return False
 
 
 def _write_and_sync(path: Path, content: bytes) -> None:
@@ -207,10 +226,9 @@ def _take_lock(handle: int) -> bool:
     return True
 
 
-def _holder(handle: int) -> str:
+def _holder(path: Path) -> str:
     try:
-        os.lseek(handle, 0, os.SEEK_SET)
-        return os.read(handle, 20).decode("ascii", "replace").strip() or "unknown"
+        return path.read_bytes()[:20].decode("ascii", "replace").strip() or "unknown"
     except OSError:
         return "unknown"
 

@@ -9,6 +9,21 @@ from cardgen.spec.models.fields import read_id
 from cardgen.spec.references import ids_in
 from cardgen.spec.skeleton import skeleton
 
+FOR_GIT = {
+    ".gitignore": """\
+# Papers are made from the specs, in any clone alike. To commit them all the same, take the next line away.
+/out/
+# Each clone's own, and what a killed run left.
+/out/.cardgen*
+/out/index.html
+.*.half-written
+""",
+    ".gitattributes": """\
+# Where papers are committed: a merge leaves them as they are, and 'cardgen make' makes them anew.
+# Each clone has to be told once: git config merge.made-anew.driver true
+/out/** merge=made-anew
+""",
+}
 SCHEMA = "record-schema.json"  # beside the specs, whose first line ties them to it
 
 
@@ -25,6 +40,7 @@ def lay_down(folder: Path) -> None:
     for name in ("specs", "templates"):
         shutil.copytree(starting_files(name), folder / name)
     (folder / "out").mkdir()
+    _lay_for_git(folder)
 
 
 def lay_down_empty(folder: Path) -> None:
@@ -37,6 +53,7 @@ def lay_down_empty(folder: Path) -> None:
         (folder / name).mkdir(parents=True)
     shutil.copy(starting_files("specs") / SCHEMA, folder / "specs" / SCHEMA)
     _write_new(folder / "specs" / "shop.yaml", skeleton("shop", "shop", SCHEMA))
+    _lay_for_git(folder)
 
 
 def lay_record(folder: Path, kind: str, record_id: str) -> Path:
@@ -54,6 +71,11 @@ def lay_record(folder: Path, kind: str, record_id: str) -> Path:
     path = specs / (f"{name}.yaml" if kind == "part" else f"{kind}-{name}.yaml")
     _write_new(path, skeleton(kind, name, SCHEMA))
     return path
+
+
+def _lay_for_git(folder: Path) -> None:
+    for name, text in FOR_GIT.items():
+        _write_new(folder / name, text)
 
 
 def _require_empty(folder: Path) -> None:

@@ -181,3 +181,51 @@ def with_cards(made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) ->
 def shop(trial: Trial, with_cards: Callable[[Trial], Trial]) -> Trial:
     """A shop whose cards were just made."""
     return with_cards(trial)
+
+
+FLOOR_SPECS = ("spindle-nose.yaml", "gauges.yaml", "machines.yaml", "wheels.yaml", "shop.yaml")
+
+
+class Floor(Trial):
+    """A shop of one part, whose card is to hang at grinder 2 and in the binder."""
+
+    def done(self, *words: str, status: int = 0) -> list[str]:
+        """What a command tells, doubts about the specs left out."""
+        ended = cardgen(*words, cwd=self.folder)
+        assert ended.returncode == status, ended.stdout + ended.stderr
+        lines = [*ended.stdout.splitlines(), *ended.stderr.splitlines()]
+        return [line for line in lines if not line.startswith("warning  SN-204: specs/")]
+
+    def copies(self) -> dict[str, str]:
+        """Place → how its copy stands."""
+        told = json.loads(cardgen("status", "--json", cwd=self.folder).stdout)["copies"]
+        return {one["place"]: one["state"] for one in told}
+
+    def code(self) -> str:
+        return self.status()["SN-204"]["code"]
+
+    def notices(self) -> set[str]:
+        return {path.name for path in (self.out / "notices").glob("*.pdf")}
+
+
+@pytest.fixture
+def floor(tmp_path: Path, made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Floor:
+    """The card just made, nothing entered yet."""
+
+    def make() -> Path:
+        first = Floor("cardgen", tmp_path_factory.mktemp("floor") / "shop")
+        (first.folder / "specs").mkdir(parents=True)
+        for spec in FLOOR_SPECS:
+            shutil.copy(ROOT / "specs" / spec, first.folder / "specs")
+        first.done("make")
+        return first.folder
+
+    shutil.copytree(made_once("a card to hang", make), tmp_path / "shop", dirs_exist_ok=True)
+    return Floor("cardgen", tmp_path / "shop")
+
+
+@pytest.fixture
+def hung(floor: Floor) -> Floor:
+    """The card hangs where it should."""
+    floor.done("posted", "SN-204", "Grinder 2", "Toolroom binder", "--by", "Ada")
+    return floor

@@ -8,11 +8,8 @@ from pathlib import Path
 import pytest
 
 from cardgen.shelf.ledger import read_ledger
-from tests.calling import cardgen
-from tests.conftest import MadeOnce
-from tests.shelf.conftest import ROOT, Trial
+from tests.shelf.conftest import Floor
 
-SPECS = ("spindle-nose.yaml", "gauges.yaml", "machines.yaml", "wheels.yaml", "shop.yaml")
 NEW_RING = ("gauges.yaml", "37.998 mm, uncertainty: 0.0010 mm", "37.995 mm, uncertainty: 0.0010 mm")
 LARGER = ("spindle-nose.yaml", "diameter: 38.000 mm", "diameter: 38.010 mm")
 WORD = "SN-204-B-[0-9a-f]{8}"
@@ -21,51 +18,6 @@ WORD = "SN-204-B-[0-9a-f]{8}"
 def back(edit: tuple[str, str, str]) -> tuple[str, str, str]:
     file, old, new = edit
     return file, new, old
-
-
-class Floor(Trial):
-    """A shop of one part, whose card is to hang at grinder 2 and in the binder."""
-
-    def done(self, *words: str, status: int = 0) -> list[str]:
-        """What a command tells, doubts about the specs left out."""
-        ended = cardgen(*words, cwd=self.folder)
-        assert ended.returncode == status, ended.stdout + ended.stderr
-        lines = [*ended.stdout.splitlines(), *ended.stderr.splitlines()]
-        return [line for line in lines if not line.startswith("warning  SN-204: specs/")]
-
-    def copies(self) -> dict[str, str]:
-        """Place → how its copy stands."""
-        told = json.loads(cardgen("status", "--json", cwd=self.folder).stdout)["copies"]
-        return {one["place"]: one["state"] for one in told}
-
-    def code(self) -> str:
-        return self.status()["SN-204"]["code"]
-
-    def notices(self) -> set[str]:
-        return {path.name for path in (self.out / "notices").glob("*.pdf")}
-
-
-@pytest.fixture
-def floor(tmp_path: Path, made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Floor:
-    """The card just made, nothing entered yet."""
-
-    def make() -> Path:
-        first = Floor("cardgen", tmp_path_factory.mktemp("floor") / "shop")
-        (first.folder / "specs").mkdir(parents=True)
-        for spec in SPECS:
-            shutil.copy(ROOT / "specs" / spec, first.folder / "specs")
-        first.done("make")
-        return first.folder
-
-    shutil.copytree(made_once("a card to hang", make), tmp_path / "shop", dirs_exist_ok=True)
-    return Floor("cardgen", tmp_path / "shop")
-
-
-@pytest.fixture
-def hung(floor: Floor) -> Floor:
-    """The card hangs where it should."""
-    floor.done("posted", "SN-204", "Grinder 2", "Toolroom binder", "--by", "Ada")
-    return floor
 
 
 def test_a_shop_that_enters_nothing_is_told_once_that_it_could(floor):
