@@ -72,10 +72,15 @@ def read_file(path: Path, kind: str) -> bytes:
     A link is followed; nothing is waited for that a pipe or a device would give, or never end to give.
     """
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
-    with open(handle, "rb") as file:
-        if not stat.S_ISREG(os.fstat(handle).st_mode):
+    try:
+        told = os.fstat(handle)
+        if not stat.S_ISREG(told.st_mode):
             raise OSError(errno.EINVAL, "it is no ordinary file", str(path))
-        content = file.read(most(kind) + 1)
+        content = b""
+        while len(content) <= most(kind) and (piece := os.read(handle, min(told.st_size, most(kind)) + 1)):
+            content += piece
+    finally:
+        os.close(handle)
     if len(content) > most(kind):
         raise OSError(errno.EFBIG, f"it is larger than {most(kind) // 1_000_000} megabytes", str(path))
     return content

@@ -267,7 +267,7 @@ def test_a_command_that_takes_long_shows_that_it_is_at_work(
     assert out == ""
 
 
-HEAVY = {"pint", "pydantic", "yaml", "jinja2", "reportlab", "pypdf", "rich", "PIL", "importlib.metadata"}
+HEAVY = {"pydantic", "yaml", "jinja2", "reportlab", "pypdf", "rich", "PIL", "importlib.metadata"}
 LOADED = """
 import contextlib, io, sys
 from cardgen.commands.program import main

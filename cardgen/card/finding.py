@@ -3,11 +3,14 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from cardgen.card.codes import CODES
-from cardgen.card.values import Check
 from cardgen.compute.sum_error import SumError
 from cardgen.terms import Level
+
+if TYPE_CHECKING:
+    from cardgen.card.values import Check
 
 
 @dataclass(frozen=True)
@@ -29,8 +32,10 @@ class Finding:
     wrong: str
     right: str
 
-    def as_check(self) -> Check:
+    def as_check(self) -> "Check":
         """The finding as the card carries it."""
+        from cardgen.card.values import Check
+
         return Check(self.level, self.code, f"{self.wrong}; {self.right}", CODES[self.code].for_hand)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from cardgen.bounds import most
-from cardgen.card.values import Cause, Change, LineChange
+from cardgen.card.exchange_values import Cause, Change, LineChange
 from cardgen.shelf.digest import Input, sha256
 from cardgen.shelf.made_from import Ingredient
 

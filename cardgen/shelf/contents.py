@@ -13,9 +13,6 @@ from dataclasses import dataclass, field
 from io import BytesIO
 from typing import Any
 
-from pypdf import PdfReader
-from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject, StreamObject
-
 from cardgen.shelf.digest import Input, sha256
 from cardgen.shelf.made_from import Ingredient, MadeFrom, packed_json, plain_json
 from cardgen.shelf.trouble import NotACardError
@@ -29,7 +26,8 @@ SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
 NO_MARKS = {"/Parent", "/Length", "/Filter", "/DecodeParms"}  # where a thing lies and how it is packed
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
-# pypdf reports what it mends in a damaged file through logging; we say it in our own words.
+# pypdf reports what it mends in a damaged file through logging; we say it in our own words. It is imported
+# where a paper is opened: most runs open none.
 logging.getLogger("pypdf").addHandler(logging.NullHandler())
 
 
@@ -126,6 +124,8 @@ def unbind(content: bytes) -> Bound:
     """Read back what `bind` put in; raises NotACardError for anything too damaged or of another origin."""
     if not content.startswith(b"%PDF-"):
         raise NotACardError("it is no PDF")
+    from pypdf import PdfReader
+
     try:
         names = PdfReader(BytesIO(content)).attachments
         attachments = {name: names[name][0] for name in names}
@@ -152,6 +152,8 @@ def marks(content: bytes) -> str:
 
     Raises NotACardError where the file is no PDF that can be read.
     """
+    from pypdf import PdfReader
+
     try:
         return sha256(b"".join(_told(page, {}) for page in PdfReader(BytesIO(content)).pages))
     except Exception as trouble:  # as in `unbind`
@@ -160,6 +162,8 @@ def marks(content: bytes) -> str:
 
 def _told(thing: Any, known: dict[int, bytes]) -> bytes:
     """An object of a PDF with all that it refers to, streams unpacked: alike wherever it lies in the file."""
+    from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject, StreamObject
+
     if isinstance(thing, IndirectObject):
         if thing.idnum not in known:
             known[thing.idnum] = b""  # one that leads back to itself

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
 from cardgen.shelf.copies import Copy
 from cardgen.shelf.ledger import CARD
 from cardgen.shelf.state import Standing, State
@@ -50,6 +49,8 @@ def index_page(
 
     `doubts`: of each part, what the planner should know. Raises ShelfError where the template is broken.
     """
+    from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
+
     by_part: dict[str, list[Copy]] = {}
     for copy in copies:
         by_part.setdefault(copy.part_id, []).append(copy)

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from cardgen.bounds import read_file
-from cardgen.card.values import Notice
+from cardgen.card.exchange_values import Notice
 from cardgen.shelf.changes import cause_texts, causes, of_the_drawing, value_changes
 from cardgen.shelf.contents import bind, unbind
 from cardgen.shelf.copies import Copy, CopyState

@@ -11,7 +11,7 @@ from enum import StrEnum
 from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
-from cardgen.card.values import Notice
+from cardgen.card.exchange_values import Notice
 from cardgen.shelf.contents import card_pdf
 from cardgen.shelf.copies import Copy
 from cardgen.shelf.ledger import CARD

@@ -6,7 +6,7 @@ from enum import StrEnum
 from pathlib import Path
 
 from cardgen.bounds import read_file
-from cardgen.card.values import Cause, Change
+from cardgen.card.exchange_values import Cause, Change
 from cardgen.shelf.changes import causes, of_the_drawing
 from cardgen.shelf.contents import bears_our_mark, made_of, read_card
 from cardgen.shelf.copies import Copy, copies_of

@@ -4,7 +4,7 @@ import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from cardgen.card.values import Cause, Change, path_words
+from cardgen.card.exchange_values import Cause, Change, path_words
 from cardgen.shelf.changes import cause_texts, causes
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.run import Action, Outcome

@@ -15,7 +15,7 @@ at besides. Where they are not, the paper is drawn with the code that it bears, 
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from cardgen.card.values import Change
+from cardgen.card.exchange_values import Change
 from cardgen.shelf.changes import value_changes
 from cardgen.shelf.contents import marks
 from cardgen.shelf.ledger import Kept

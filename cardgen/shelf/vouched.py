@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from cardgen.card.values import Cause, LineChange
+from cardgen.card.exchange_values import Cause, LineChange
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.wanted import Job
 

@@ -3,15 +3,18 @@
 from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.words.wording import TemplateFiles
+from cardgen.paper.paper_error import PaperError
+from cardgen.paper.words.template_files import TemplateFiles
 from cardgen.shelf.digest import Input, fingerprint, text_input
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shop.program_files import program_inputs
 from cardgen.shop.starting import starting_files
 from cardgen.spec.library import Library
-from cardgen.spec.models import GaugeRecord, PartRecord
+
+if TYPE_CHECKING:
+    from cardgen.spec.models import GaugeRecord, PartRecord
 
 INDEX_TEMPLATE = "index.html.j2"
 # Templates that no card is drawn from: a change in them makes no card out of date.
@@ -26,7 +29,7 @@ OF_OTHER_PAPERS = (
 
 
 def inputs_of(
-    part: PartRecord, library: Library, other_operations: Sequence[PartRecord], today: date
+    part: "PartRecord", library: Library, other_operations: "Sequence[PartRecord]", today: date
 ) -> Iterator[Input]:
     """What is this part's own among them."""
     gauges = _gauges(part, library)
@@ -44,14 +47,14 @@ def inputs_of(
         yield _of_operation(other)
 
 
-def _gauges(part: PartRecord, library: Library) -> list[tuple[str, str]]:
+def _gauges(part: "PartRecord", library: Library) -> list[tuple[str, str]]:
     named = [part.gauging.gauge, part.gauging.light_gauge]
     known = [library.gauges[gauge] for gauge in named if gauge and gauge in library.gauges]
     masters = [gauge.master for gauge in known]
     return [("gauge", gauge) for gauge in dict.fromkeys([*named, *masters]) if gauge]
 
 
-def _of_operation(other: PartRecord) -> Input:
+def _of_operation(other: "PartRecord") -> Input:
     """What a card takes from another operation on its piece, and no more of its spec than that."""
     told = (
         other.operation_number,
@@ -93,5 +96,5 @@ def shop_templates(folder: Path) -> TemplateFiles:
         raise ShelfError(str(trouble)) from trouble
 
 
-def _lapsed(gauge: GaugeRecord | None, today: date) -> bool:
+def _lapsed(gauge: "GaugeRecord | None", today: date) -> bool:
     return gauge is not None and gauge.calibration_due is not None and gauge.calibration_due < today

@@ -7,26 +7,21 @@
 This is where the rooms meet: spec → card → paper, and what of it the shelf keeps.
 """
 
+from __future__ import annotations
+
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from cardgen.card.facts import Records
 from cardgen.card.finding import Finding, PartErrors, Place
-from cardgen.card.gather import Gathered, gather, stock_answer
-from cardgen.card.values import Card, Notice, StockAnswer, as_plain
-from cardgen.paper.bench_card import Templates, bench_card, templates_of
-from cardgen.paper.change_notice import notice_page
-from cardgen.paper.press.document import Drawing
-from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.words.wording import TemplateFiles
+from cardgen.paper.paper_error import PaperError
+from cardgen.paper.words.template_files import TemplateFiles
 from cardgen.shelf.changes import ISSUE
 from cardgen.shelf.copies import Copy, issued
 from cardgen.shelf.digest import Input, card_code, text_input
-from cardgen.shelf.index_page import index_page
 from cardgen.shelf.ledger import NO_LEDGER, Ledger, read_ledger
 from cardgen.shelf.state import Standing, code_to_bear
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
@@ -40,7 +35,14 @@ from cardgen.shop.spec_files import read_spec_files
 from cardgen.shop.specs_read import SpecsRead, read_all, read_changed
 from cardgen.spec.complaint import Complaint, Refusal
 from cardgen.spec.library import Library
-from cardgen.spec.models import PartRecord
+
+if TYPE_CHECKING:  # what a command needs is imported where it does: most need neither sums nor drawing
+    from cardgen.card.facts import Records
+    from cardgen.card.gather import Gathered
+    from cardgen.card.values import Card, Notice, StockAnswer
+    from cardgen.paper.bench_card import Templates
+    from cardgen.paper.press.document import Drawing
+    from cardgen.spec.models import PartRecord
 
 Worked = TypeVar("Worked")
 
@@ -64,12 +66,12 @@ class Shop:
     _jobs: dict[str, Job] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
-    def read(cls, folder: Path, today: date | None = None) -> "Shop":
+    def read(cls, folder: Path, today: date | None = None) -> Shop:
         """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
         return cls._read(folder, today, (), lambda out: (None, ""))
 
     @classmethod
-    def read_changed(cls, folder: Path, today: date | None = None, only: Sequence[str] = ()) -> "Shop":
+    def read_changed(cls, folder: Path, today: date | None = None, only: Sequence[str] = ()) -> Shop:
         """As `read`, of which the parts are believed that the index vouches for.
 
         Where `only` some parts are asked for, no others are known than these and what they need.
@@ -83,7 +85,7 @@ class Shop:
         today: date | None,
         only: Sequence[str],
         look_up: Callable[[Path], tuple[ShopIndex | None, str]],
-    ) -> "Shop":
+    ) -> Shop:
         out, day = out_of(folder), today or date.today()
         contents, unread = read_spec_files(folder)
         index, trouble = look_up(out)
@@ -158,6 +160,8 @@ class Shop:
 
     def records(self, part: PartRecord) -> Records:
         """The records that a sound part's card is made from."""
+        from cardgen.card.facts import Records
+
         library = self.library
         return Records(
             part=part,
@@ -171,6 +175,8 @@ class Shop:
 
     def card(self, part_id: str) -> Gathered:
         """The card of a sound part; raises PartErrors where its figures disagree."""
+        from cardgen.card.gather import gather
+
         if part_id not in self._gathered:
             part = self.library.parts[part_id]
             code = card_code(part.id, part.revision, self.inputs(part))
@@ -192,6 +198,8 @@ class Shop:
 
         Raises Refusal for a reading that the gauge cannot show.
         """
+        from cardgen.card.gather import stock_answer
+
         records = self.records(self.library.parts[part_id])
         return self._without_fault(part_id, lambda: stock_answer(records, reading_mm))
 
@@ -304,12 +312,16 @@ class Shop:
 
     def draw_notice(self, notice: Notice) -> Drawing:
         """The page that tells which values of a card changed; raises NotDrawnError as `draw_card` does."""
+        from cardgen.paper.change_notice import notice_page
+
         part = self.library.parts.get(notice.part_id)  # none where its cards are to be taken down
         paper = part.shop.paper if part else self.library.shop.paper
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
     def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes:
         """The out folder's own page."""
+        from cardgen.shelf.index_page import index_page
+
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
         return index_page(standings, copies, self.doubts, text or "", str(path), self.name)
 
@@ -327,6 +339,8 @@ class Shop:
 
     def draw_card(self, card: Card, paper: str) -> Drawing:
         """The card's sides; raises NotDrawnError where it cannot be put on paper."""
+        from cardgen.paper.bench_card import bench_card
+
         return self.drawn(lambda: bench_card(card, paper, self.read_templates))
 
     def drawn(self, draw: Callable[[], Worked]) -> Worked:
@@ -345,6 +359,8 @@ class Shop:
     @property
     def read_templates(self) -> Templates:
         """Wording and layout; raises PaperError for what is wrong with the layout."""
+        from cardgen.paper.bench_card import templates_of
+
         return templates_of(self.templates)
 
     @cached_property

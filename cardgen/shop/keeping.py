@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
+    if not reading.any_read:
+        return
     found = (_vouched_now(shop, reading, standing) for standing in standings)
     cards = {card.part_id: card for card in found if card is not None}
     files, before = files_to_keep(reading), shop.index

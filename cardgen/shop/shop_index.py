@@ -21,11 +21,10 @@ from cardgen.bounds import read_file
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.vouched import Vouched, cause_as_plain, cause_from_plain
 from cardgen.shelf.writing import make_folder, write_if_different, write_whole
+from cardgen.spec.complaint import RecordKey
 
 FOLDER, NAME = ".cardgen", "index"
 HEAD = b"cardgen index 2 "  # what is kept, and how; another number is of another program
-
-RecordKey = tuple[str, str]
 
 
 @dataclass(frozen=True)

@@ -27,15 +27,17 @@ def read_spec_files(shop: Path) -> tuple[dict[Path, bytes], list[Complaint]]:
 
     for folder, _, names in os.walk(shop / "specs", onerror=refused):
         for path in (Path(folder, name) for name in names if name.endswith(ENDINGS)):
-            if path.is_symlink() and not path.exists():
-                if not path.name.startswith(LOCK):
-                    complain(path, "file is a link that leads nowhere", "mend the link or take it away")
-            elif not path.is_file():
-                complain(path, "name ends as a spec's does, and it is no file", "take it away or rename it")
-            else:
-                try:
-                    contents[path] = read_file(path, "paper.file")
-                except OSError as trouble:
+            try:
+                contents[path] = read_file(path, "paper.file")
+            except OSError as trouble:
+                if path.is_symlink() and not path.exists():
+                    if not path.name.startswith(LOCK):
+                        complain(path, "file is a link that leads nowhere", "mend the link or take it away")
+                elif not path.is_file():
+                    complain(
+                        path, "name ends as a spec's does, and it is no file", "take it away or rename it"
+                    )
+                else:
                     complain(path, f"file cannot be read ({trouble.strerror})", "allow it to be read")
     if len(contents) > most("spec.files"):
         raise ShelfError(

@@ -1,21 +1,25 @@
 """A shop's specs, read as far as needed: what the index vouches for is believed, the rest is loaded."""
 
+from __future__ import annotations
+
 import hashlib
 import os
 import unicodedata
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from cardgen.shelf.vouched import Stamp, Vouched, stamps
-from cardgen.shop.shop_index import KnownFile, KnownRecord, RecordKey, ShopIndex
+from cardgen.shop.shop_index import KnownFile, KnownRecord, ShopIndex
 from cardgen.shop.to_read import Changed, to_read
-from cardgen.spec.complaint import Complaint, Source
+from cardgen.spec.complaint import Complaint, RecordKey, Source
 from cardgen.spec.library import Library
-from cardgen.spec.load import Parsed, load_parsed, named_in, not_shared, parsed
-from cardgen.spec.references import references
-from cardgen.spec.yamlfile import Node
+
+if TYPE_CHECKING:  # what nothing has changed in is not loaded, nor what would load it
+    from cardgen.spec.load import Parsed
+    from cardgen.spec.yamlfile import Node
 
 
 @dataclass(frozen=True)
@@ -28,16 +32,15 @@ class SpecsRead:
     digests: Mapping[str, str]  # of every spec file, by its place in the shop
     known: Mapping[str, KnownFile]  # of those that were not read
     papers: Mapping[str, Stamp]  # of every file in the out folder, before any was read
+    any_read: bool = True  # else everything is as the index says
 
 
 def read_all(folder: Path, contents: Mapping[Path, bytes]) -> SpecsRead:
     """Everything, whatever was known."""
     papers = stamps(folder / "out")
     digests = {_place(folder, path): _digest(content) for path, content in contents.items()}
-    library, complaints = load_parsed(
-        parsed(path, content, folder) for path, content in sorted(contents.items())
-    )
-    return SpecsRead(library, tuple(complaints), {}, digests, {}, papers)
+    library, complaints = _loaded(_parsed(folder, sorted(contents.items())).values(), (), True)
+    return SpecsRead(library, complaints, {}, digests, {}, papers)
 
 
 def read_changed(
@@ -57,23 +60,52 @@ def read_changed(
     digests = {place: _digest(content) for place, (_, content) in by_place.items()}
     changed = [place for place in digests if _otherwise(place, digests, index)]
     gone = [place for place in index.files if place not in digests]
-    read = {place: parsed(*by_place[place], folder) for place in changed}
+    read = _parsed(folder, [by_place[place] for place in changed])
     told = Changed(
         files={*changed, *gone},
-        records={key: known_record(key, node, 0) for key, node in named_in(read.values()).items()},
+        records=_named_in(read),
         cards={part for part, card in index.cards.items() if papers.get(card.file) != card.stamp}
         | set(doubtful),
         today=today,
     )
-    load = to_read(index, told, not_shared, only)
-    for place, file in index.files.items():
-        if place in digests and place not in read and (not file.clean or not load.isdisjoint(file.records)):
-            read[place] = parsed(*by_place[place], folder)
+    load = to_read(index, told, only)
     known = {place: index.files[place] for place in digests if place not in told.files}
+    wanted = [place for place, file in known.items() if not (file.clean and load.isdisjoint(file.records))]
+    read |= _parsed(folder, [by_place[place] for place in wanted])
     believed = {key for file in known.values() for key in file.records if key not in load}
-    library, complaints = load_parsed(_in_order(digests, read, known), believed)
+    library, complaints = _loaded(_in_order(digests, read, known), believed, bool(read))
     vouched = {part: card for part, card in index.cards.items() if ("part", part) in believed}
-    return SpecsRead(library, tuple(complaints), vouched, digests, known, papers)
+    return SpecsRead(library, complaints, vouched, digests, known, papers, bool(read))
+
+
+def _parsed(folder: Path, files: Sequence[tuple[Path, bytes]]) -> dict[str, Parsed]:
+    """The documents of these files, by their place in the shop."""
+    if not files:
+        return {}
+    from cardgen.spec.load import parsed
+
+    return {_place(folder, path): parsed(path, content, folder) for path, content in files}
+
+
+def _named_in(read: Mapping[str, Parsed]) -> dict[RecordKey, KnownRecord]:
+    if not read:
+        return {}
+    from cardgen.spec.load import named_in
+
+    return {key: known_record(key, node, 0) for key, node in named_in(read.values()).items()}
+
+
+def _loaded(
+    files: Iterable[Parsed | Mapping[RecordKey, Source]], believed: Collection[RecordKey], any_read: bool
+) -> tuple[Library, tuple[Complaint, ...]]:
+    """The library of these files; where none was read it only says where each record stands."""
+    if not any_read:
+        places = {key: source for file in files if isinstance(file, Mapping) for key, source in file.items()}
+        return Library({}, {}, {}, {}, {}, None, places), ()
+    from cardgen.spec.load import load_parsed
+
+    library, complaints = load_parsed(files, believed)
+    return library, tuple(complaints)
 
 
 def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
@@ -101,6 +133,8 @@ def known_record(
     key: RecordKey, node: Node | None, line: int, sound: bool = False, due: str = ""
 ) -> KnownRecord:
     """A record as far as others hang on it."""
+    from cardgen.spec.references import references
+
     if node is None:
         return KnownRecord(line, (), "", due, sound)
     refers_to = ((each.kind, each.id) for each in references(key[0], node))

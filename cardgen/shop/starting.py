@@ -5,9 +5,6 @@ from importlib.resources import files
 from pathlib import Path
 
 from cardgen.shelf.trouble import NoSuchShopError, ShelfError
-from cardgen.spec.models.fields import read_id
-from cardgen.spec.references import ids_in
-from cardgen.spec.skeleton import skeleton
 
 FOR_GIT = {
     ".gitignore": """\
@@ -48,6 +45,8 @@ def lay_down_empty(folder: Path) -> None:
 
     Its wording and layout are the program's, until it has templates of its own.
     """
+    from cardgen.spec.skeleton import skeleton
+
     _require_empty(folder)
     for name in ("specs", "out"):
         (folder / name).mkdir(parents=True)
@@ -61,6 +60,10 @@ def lay_record(folder: Path, kind: str, record_id: str) -> Path:
 
     Raises Refusal for an id that is none, NoSuchShopError where the folder is no shop.
     """
+    from cardgen.spec.models.fields import read_id
+    from cardgen.spec.references import ids_in
+    from cardgen.spec.skeleton import skeleton
+
     specs, name = folder / "specs", read_id(record_id)
     if not specs.is_dir():
         raise NoSuchShopError(

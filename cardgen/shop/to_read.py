@@ -8,9 +8,9 @@ read every time. All that these refer to is read beside them.
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Protocol
 
-from cardgen.shop.shop_index import KnownRecord, RecordKey, ShopIndex
+from cardgen.shop.shop_index import KnownRecord, ShopIndex
+from cardgen.spec.complaint import RecordKey, not_shared
 
 
 @dataclass(frozen=True)
@@ -23,32 +23,29 @@ class Changed:
     today: date
 
 
-class NotShared(Protocol):
-    """What no two records may share, of a record's kind and id."""
-
-    def __call__(self, key: RecordKey) -> RecordKey: ...
-
-
-def to_read(
-    index: ShopIndex, changed: Changed, not_shared: NotShared, only: Collection[str] = ()
-) -> set[RecordKey]:
+def to_read(index: ShopIndex, changed: Changed, only: Collection[str] = ()) -> set[RecordKey]:
     """The records to read; `only` names the parts that are asked for, where it is not the whole shop."""
+    start = set(_in_doubt(index, changed))
+    if not only:
+        start |= set(_cards_in_doubt(index, changed))
+    if not (start or only):
+        return set()
     graph = _Graph(index, changed)
-    start = set(_in_doubt(index, changed, not_shared))
-    if only:
-        parts = {("part", part_id) for part_id in only}
-        wanted = start | parts | {other for part in parts for other in graph.beside(part)}
-    else:
-        start |= {
-            key
-            for key in graph.records
-            if key[0] == "part" and (key[1] not in index.cards or key[1] in changed.cards)
-        }
-        wanted = _all_from(start, graph.hang_on)
-    return _all_from(wanted, graph.needs)
+    if not only:
+        return _all_from(_all_from(start, graph.hang_on), graph.needs)
+    parts = {("part", part_id) for part_id in only}
+    return _all_from(start | parts | {other for part in parts for other in graph.beside(part)}, graph.needs)
 
 
-def _in_doubt(index: ShopIndex, changed: Changed, not_shared: NotShared) -> Iterator[RecordKey]:
+def _cards_in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
+    """Parts whose card is not known to be current."""
+    for file in index.files.values():
+        for key in file.records:
+            if key[0] == "part" and (key[1] not in index.cards or key[1] in changed.cards):
+                yield key
+
+
+def _in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
     """Records that are not what the index says, or of which it says that something is wrong."""
     yield from changed.records
     new_names = {not_shared(key) for key in changed.records}

@@ -15,6 +15,12 @@ WIDEST = 100  # characters of a line that are shown below a complaint
 LINE_ENDS = re.compile(r"\r\n|\n|\r")  # as editors count; YAML itself would count U+2028 too
 
 
+def not_shared(key: RecordKey) -> RecordKey:
+    """What no two records may share: the id but for capitals; of a shop there is one, whatever its id."""
+    kind, record_id = key
+    return kind, "" if kind == "shop" else record_id.casefold()
+
+
 @dataclass(frozen=True, order=True)
 class Complaint:
     """One mistake in a spec, with its place; `spoils` names the records that cannot be used for it."""

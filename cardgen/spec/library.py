@@ -3,10 +3,20 @@
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from cardgen.spec.complaint import Complaint, Mistake, RecordKey, Source
-from cardgen.spec.models import BookletRecord, GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
-from cardgen.spec.yamlfile import Node
+
+if TYPE_CHECKING:
+    from cardgen.spec.models import (
+        BookletRecord,
+        GaugeRecord,
+        MachineRecord,
+        PartRecord,
+        ShopRecord,
+        WheelRecord,
+    )
+    from cardgen.spec.yamlfile import Node
 
 
 @dataclass(frozen=True)
@@ -16,18 +26,27 @@ class Library:
     `source_of` knows every record that was named, the spoilt ones too.
     """
 
-    parts: Mapping[str, PartRecord]
-    gauges: Mapping[str, GaugeRecord]
-    machines: Mapping[str, MachineRecord]
-    wheels: Mapping[str, WheelRecord]
-    booklets: Mapping[str, BookletRecord]
-    shop: ShopRecord
+    parts: "Mapping[str, PartRecord]"
+    gauges: "Mapping[str, GaugeRecord]"
+    machines: "Mapping[str, MachineRecord]"
+    wheels: "Mapping[str, WheelRecord]"
+    booklets: "Mapping[str, BookletRecord]"
+    shop_record: "ShopRecord | None"
     source_of: Mapping[RecordKey, Source]
-    nodes: Mapping[RecordKey, Node] = field(default_factory=dict, repr=False)
+    nodes: "Mapping[RecordKey, Node]" = field(default_factory=dict, repr=False)
     dependants: Mapping[RecordKey, frozenset[RecordKey]] = field(default_factory=dict, repr=False)
     _with_users: dict[RecordKey, frozenset[RecordKey]] = field(
         default_factory=dict, compare=False, repr=False
     )
+
+    @property
+    def shop(self) -> "ShopRecord":
+        """The shop's own record; one that leaves everything out, where there is none or it was not read."""
+        if self.shop_record is not None:
+            return self.shop_record
+        from cardgen.spec.models import ShopRecord
+
+        return ShopRecord()
 
     def complain(
         self, kind: str, record_id: str, field_path: str | tuple[str | int, ...], wrong: str, right: str
@@ -58,7 +77,7 @@ def _steps(field_path: str) -> tuple[str | int, ...]:
     return tuple(int(index) - 1 if index else name for index, name in found)
 
 
-def placed(source: Source, node: Node, finding: Mistake, spoils: Iterable[RecordKey] = ()) -> Complaint:
+def placed(source: Source, node: "Node", finding: Mistake, spoils: Iterable[RecordKey] = ()) -> Complaint:
     """The finding with its place in the file."""
     place = node.at(finding.at).place
     if finding.on_key:

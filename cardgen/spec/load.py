@@ -12,7 +12,17 @@ from typing import Any
 
 from cardgen.spec import standards
 from cardgen.spec.build import build
-from cardgen.spec.complaint import Complaint, Mistake, RecordKey, Source, did_you_mean, nearest, one_of, shown
+from cardgen.spec.complaint import (
+    Complaint,
+    Mistake,
+    RecordKey,
+    Source,
+    did_you_mean,
+    nearest,
+    not_shared,
+    one_of,
+    shown,
+)
 from cardgen.spec.library import Library, closure, placed
 from cardgen.spec.magnitudes import beyond_sense
 from cardgen.spec.models import (
@@ -183,12 +193,6 @@ def _kinds_by_keys(root: Node) -> list[str]:
     return likely if len(likely) == 1 else []
 
 
-def not_shared(key: RecordKey) -> RecordKey:
-    """What no two records may share: the id but for capitals; of a shop there is one, whatever its id."""
-    kind, record_id = key
-    return kind, "" if kind == "shop" else record_id.casefold()
-
-
 def _complain_of_twin(key: RecordKey, twin: RecordKey, source: Source, root: Node, desk: _Desk) -> None:
     line, column = desk.sources[twin].line, 1
     if twin in desk.nodes:
@@ -311,7 +315,7 @@ def _library(desk: _Desk) -> tuple[Library, list[Complaint]]:
         machines=sound["machine"],
         wheels=sound["wheel"],
         booklets=sound["booklet"],
-        shop=next(iter(sound["shop"].values()), ShopRecord()),
+        shop_record=next(iter(sound["shop"].values()), None),
         source_of=desk.sources,
         nodes=desk.nodes,
         dependants=users,

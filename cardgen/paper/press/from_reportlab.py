@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from pathlib import Path
 
-from reportlab.graphics.barcode import qrencoder
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.ttfonts import FF_NONSYMBOLIC, FF_SYMBOLIC, TTFontFace, makeToUnicodeCMap
 
@@ -158,6 +157,8 @@ def unicode_map(name: str, characters: Sequence[int]) -> bytes:
 
 def qr_modules(data: bytes, mask: int) -> tuple[tuple[bool, ...], ...]:
     """Rows of the smallest QR code that holds these bytes, True where dark; error correction level M."""
+    from reportlab.graphics.barcode import qrencoder  # with it comes half of ReportLab
+
     made = qrencoder.QRCode(None, qrencoder.QRErrorCorrectLevel.M)
     made.addData(qrencoder.QR8bitByte(data))
     made.version = made.calculate_version()

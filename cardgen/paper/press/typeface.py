@@ -14,6 +14,7 @@ from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal
 
+from cardgen.paper.paper_error import PaperError as PaperError
 from cardgen.paper.press.from_reportlab import FontFile, PdfFile, unicode_map
 
 Weight = Literal["medium", "semi-bold", "bold"]
@@ -49,10 +50,6 @@ SCRIPTS = (
 )
 ASCII = range(0x20, 0x7F)
 OTHERS = 160  # characters of a later subset beside its ASCII
-
-
-class PaperError(Exception):
-    """Something cannot be put on paper as it stands; the message says what and why."""
 
 
 class MissingGlyphError(PaperError):

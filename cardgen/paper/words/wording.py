@@ -31,16 +31,17 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from pathlib import Path
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from markupsafe import Markup, escape
 
 from cardgen import sandbox
-from cardgen.bounds import read_file
-from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import Runs
+from cardgen.paper.paper_error import TemplateError as TemplateError
+from cardgen.paper.words.template_files import TemplateFiles as TemplateFiles
 from cardgen.sandbox import Sandbox
+
+if TYPE_CHECKING:
+    from cardgen.paper.press.typesetting import Runs
 
 Kind = Literal[
     "title",
@@ -88,16 +89,12 @@ TAG = re.compile(r"(</?[a-zA-Z][^>]*>)")
 LABEL = re.compile(r"([\w.]+):\s*(.*)")
 
 
-class TemplateError(PaperError):
-    """A template is broken; the message is file:line and what is wrong."""
-
-
 @dataclass(frozen=True)
 class Line:
     """One line of a rendered template: what it is and its fields."""
 
     kind: Kind
-    fields: tuple[Runs, ...]
+    fields: "tuple[Runs, ...]"
 
 
 @dataclass(frozen=True)
@@ -145,38 +142,6 @@ class Words:
         return self.labels(name)[key]
 
 
-@dataclass(frozen=True)
-class TemplateFiles:
-    """A folder of templates as it was read: what is drawn is what the card's code was reckoned from."""
-
-    folder: Path
-    texts: tuple[tuple[str, str], ...]  # name and text of each file, in the order of the names
-
-    @classmethod
-    def read(cls, folder: Path) -> "TemplateFiles":
-        """Read a folder; raises TemplateError for a file that is not UTF-8 text."""
-        texts = []
-        for path in sorted(folder.iterdir()):
-            if path.suffix in (".j2", ".yaml") and path.is_file():
-                try:
-                    texts.append((path.name, read_file(path, "template.file").decode("utf-8")))
-                except OSError as trouble:
-                    raise TemplateError(f"{path}: {trouble.strerror}") from None
-                except UnicodeDecodeError as wrong:
-                    place = f"{wrong.reason} at byte {wrong.start}"
-                    raise TemplateError(f"{path}: is not UTF-8 text: {place}") from None
-        return cls(folder, tuple(texts))
-
-    def over(self, others: "TemplateFiles") -> "TemplateFiles":
-        """These files, and those of the others whose names are not among them."""
-        texts = {**dict(others.texts), **dict(self.texts)}
-        return TemplateFiles(self.folder, tuple(sorted(texts.items())))
-
-    def text(self, name: str) -> str | None:
-        """The text of one file; None where there is none of this name."""
-        return dict(self.texts).get(name)
-
-
 @lru_cache(maxsize=16)
 def environment(files: TemplateFiles, bounds: str = "words") -> Sandbox:
     """The templates of a folder, compiled once a process."""
@@ -191,7 +156,7 @@ def rendered(templates: Sandbox, name: str, context: Mapping[str, Any]) -> str:
         raise TemplateError(str(wrong)) from wrong
 
 
-def marked(text: str, where: str = "") -> Runs:
+def marked(text: str, where: str = "") -> "Runs":
     """Text with `<b>` marks and entities as runs; raises TemplateError for any other mark."""
     if "<" not in text:
         return ((html.unescape(text), False),)
