@@ -304,4 +304,4 @@ def test_what_a_library_keeps_for_itself_is_used_in_one_file_with_a_contract() -
     using = {str(path.relative_to(TOP)): private_names_of_others(path) for path in PACKAGE.rglob("*.py")}
     assert {file for file, names in using.items() if names} <= set(contracts())
     assert all((TOP / contract).is_file() for contract in contracts().values())
-    assert len(contracts()) == 4
+    assert len(contracts()) == 3

@@ -75,7 +75,7 @@ QUANTITIES = {
 
 @dataclass(frozen=True)
 class _Worth:
-    """How many of the units that nothing defines, each to its power: 1 mm/s is (1, {millimetre: 1, second: -1})."""
+    """A number, and the units of a kind of their own that it counts, each to its power."""
 
     value: Fraction
     powers: Mapping[str, int]
