@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from cardgen.card.values import Change
+from cardgen.card.exchange_values import Change
 from cardgen.shelf.changes import of_the_drawing, value_changes
 from cardgen.shelf.ledger import CARD, Entered, Kept, Ledger, Spot, place_key, spot
 from cardgen.shelf.truth import Truth, truth_of_kept

@@ -289,6 +289,8 @@ class Shop:
         return self._jobs[part_id]
 
     def _job_of_issue(self, part_id: str, issue: int) -> Job:
+        from cardgen.card.values import as_plain
+
         part = self.library.parts[part_id]
         inputs = self.inputs(part, issue)
         card = _bearing(self.card(part_id).card, card_code(part.id, part.revision, inputs), issue)
@@ -315,7 +317,7 @@ class Shop:
         from cardgen.paper.change_notice import notice_page
 
         part = self.library.parts.get(notice.part_id)  # none where its cards are to be taken down
-        paper = part.shop.paper if part else self.library.shop.paper
+        paper = part.shop.paper if part else self.paper
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
     def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes:
@@ -328,9 +330,17 @@ class Shop:
     @property
     def name(self) -> str:
         """The shop's own, as its record says."""
-        library = self.library
-        unread = any(key[0] == "shop" and key not in library.nodes for key in library.source_of)
-        return self.index.shop_name if self.index is not None and unread else library.shop.name or ""
+        return self.index.shop_name if self.index and self._unread else self.library.shop.name or ""
+
+    @property
+    def paper(self) -> str:
+        """What its cards are printed on where a part says nothing else."""
+        return self.index.shop_paper if self.index and self._unread else self.library.shop.paper
+
+    @property
+    def _unread(self) -> bool:
+        """Whether the shop has a record, and it was believed."""
+        return any(key[0] == "shop" and key not in self.library.nodes for key in self.library.source_of)
 
     def keep_index(self, standings: Sequence[Standing]) -> None:
         """Keep what the next reading may believe: `standings` are those of every paper, after a run."""

@@ -22,7 +22,7 @@ def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) 
     files, before = files_to_keep(reading), shop.index
     if before is None or (before.files, before.cards) != (files, cards):
         common = common_digest(shop.folder)
-        write_index(shop.out, ShopIndex(common, shop.today, shop.name, files, cards))
+        write_index(shop.out, ShopIndex(common, shop.today, shop.name, shop.paper, files, cards))
 
 
 def _vouched_now(shop: "Shop", reading: SpecsRead, standing: Standing) -> Vouched | None:

@@ -54,6 +54,7 @@ class ShopIndex:
     common: str  # the fingerprint of what every card is made from: templates, tables, the program
     day: date
     shop_name: str
+    shop_paper: str
     files: Mapping[str, KnownFile]  # by their place in the shop
     cards: Mapping[str, Vouched] = field(repr=False)  # by part
 
@@ -92,7 +93,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
     return {
         "common": index.common,
         "day": index.day.isoformat(),
-        "shop": index.shop_name,
+        "shop": [index.shop_name, index.shop_paper],
         "files": {
             path: [
                 file.digest,
@@ -129,7 +130,8 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
     return ShopIndex(
         common=plain["common"],
         day=date.fromisoformat(plain["day"]),
-        shop_name=plain["shop"],
+        shop_name=plain["shop"][0],
+        shop_paper=plain["shop"][1],
         files={
             path: KnownFile(digest, clean, _records(listed))
             for path, (digest, clean, listed) in plain["files"].items()
