@@ -29,7 +29,7 @@ from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
 from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest, common_inputs, inputs_of, shop_templates
-from cardgen.shop.keeping import keep_index
+from cardgen.shop.keeping import keep_index, shop_told
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
 from cardgen.shop.specs_read import SpecsRead, read_all, read_changed
@@ -317,7 +317,7 @@ class Shop:
         from cardgen.paper.change_notice import notice_page
 
         part = self.library.parts.get(notice.part_id)  # none where its cards are to be taken down
-        paper = part.shop.paper if part else self.paper
+        paper = part.shop.paper if part else shop_told(self)[1]
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
     def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes:
@@ -325,22 +325,7 @@ class Shop:
         from cardgen.shelf.index_page import index_page
 
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
-        return index_page(standings, copies, self.doubts, text or "", str(path), self.name)
-
-    @property
-    def name(self) -> str:
-        """The shop's own, as its record says."""
-        return self.index.shop_name if self.index and self._unread else self.library.shop.name or ""
-
-    @property
-    def paper(self) -> str:
-        """What its cards are printed on where a part says nothing else."""
-        return self.index.shop_paper if self.index and self._unread else self.library.shop.paper
-
-    @property
-    def _unread(self) -> bool:
-        """Whether the shop has a record, and it was believed."""
-        return any(key[0] == "shop" and key not in self.library.nodes for key in self.library.source_of)
+        return index_page(standings, copies, self.doubts, text or "", str(path), shop_told(self)[0])
 
     def keep_index(self, standings: Sequence[Standing]) -> None:
         """Keep what the next reading may believe: `standings` are those of every paper, after a run."""

@@ -22,7 +22,15 @@ def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) 
     files, before = files_to_keep(reading), shop.index
     if before is None or (before.files, before.cards) != (files, cards):
         common = common_digest(shop.folder)
-        write_index(shop.out, ShopIndex(common, shop.today, shop.name, shop.paper, files, cards))
+        write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), files, cards))
+
+
+def shop_told(shop: "Shop") -> tuple[str, str]:
+    """The shop's name, and what it prints on where a part says nothing else, though its record is not read."""
+    unread = any(key[0] == "shop" and key not in shop.library.nodes for key in shop.library.source_of)
+    if shop.index is not None and unread:
+        return shop.index.shop_name, shop.index.shop_paper
+    return shop.library.shop.name or "", shop.library.shop.paper
 
 
 def _vouched_now(shop: "Shop", reading: SpecsRead, standing: Standing) -> Vouched | None:
