@@ -61,7 +61,9 @@ READING_KINDS: tuple[ReadingKind, ...] = get_args(ReadingKind)
 
 # Stages on the way to size.
 
-StageName = Literal["blank low", "blank high", "clean-up", "rough", "finish low", "finish", "finish high"]
+StageName = Literal[
+    "blank low", "blank high", "clean-up", "rough", "semi-finish", "finish low", "finish", "finish high"
+]
 ToolUse = Literal["rough", "finish"]
 PastSize = Literal["under size", "over size"]
 StandsAt = (
@@ -140,6 +142,7 @@ MoveId = Literal[
     "prove the angle",
     "rough the first",
     "rough the batch",
+    "semi-finish",
     "dress",
     "finish the first",
     "finish on the stop",

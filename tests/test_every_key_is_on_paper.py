@@ -139,6 +139,7 @@ class Try:
     also: dict[str, Any] = field(default_factory=dict)
 
 
+SEMI_FINISHED: dict[str, Any] = {"part.stock.semi_finish": {"leave": "0.03 mm", "infeed": "0.010 mm"}}
 INSIDE: dict[str, Any] = {
     "part.taper.side": "internal",
     "part.taper.relief": None,
@@ -269,6 +270,9 @@ TRIES: dict[str, Try] = {
     "part.stock.infeed.finish": Try("0.010 mm"),
     "part.stock.infeed.rough": Try("0.03 mm"),
     "part.stock.leave_for_finishing": Try("0.15 mm"),
+    "part.stock.semi_finish.infeed": Try("0.012 mm", given=SEMI_FINISHED),
+    "part.stock.semi_finish.leave": Try("0.04 mm", given=SEMI_FINISHED),
+    "part.stock.semi_finish.read_with": Try("rough", given=SEMI_FINISHED),
     "part.stock.spark_out_passes": Try("5"),
     "part.taper.angle_tolerance": Try("AT8"),
     "part.taper.callout": Try("12.5 %"),

@@ -147,16 +147,19 @@ def _reading(facts: Facts, card: values.Card) -> Iterator[Finding]:
             f"{facts.told(zone)} apart",
             "feed the last by spark-out, gauge after each pass",
         )
-    left = next(stage.stock_mm for stage in card.stages if stage.name == "rough")
-    if not doubt.told_from_nothing(left, card.doubt.rough_stock_standard_mm):
+    for stage in card.stages:
+        key = {"rough": "stock.leave_for_finishing", "semi-finish": "stock.semi_finish.leave"}.get(stage.name)
+        standard = facts.doubt_at(stage.stock_mm, stage.tool).standard
+        if key is None or doubt.told_from_nothing(stage.stock_mm, standard):
+            continue
         yield Finding(
             "warning",
             "allowance-not-seen",
-            facts.place("stock.leave_for_finishing"),
-            f"with the {card.reading.rough_tool.name} the {facts.told(left)} left for finishing cannot "
-            f"be told from nothing (two standard uncertainties are "
-            f"{facts.told(2 * card.doubt.rough_stock_standard_mm)})",
-            "leave more, or rough with a finer tool",
+            facts.place(key),
+            f"with the {card.reading.tool(stage.tool).name} the {facts.told(stage.stock_mm)} left for "
+            f"finishing cannot be told from nothing (two standard uncertainties are "
+            f"{facts.told(2 * standard)})",
+            f"leave more, or {stage.name} with a finer tool",
         )
 
 

@@ -119,6 +119,7 @@ def facts_of(records: Records) -> Facts:
             finish_low=-geometry.size_half_band,
             finish_high=geometry.size_half_band,
             doubt=at_finish.expanded(COVERAGE),
+            semi_finish=_semi_finish(part),
         ),
         practice=tapers.grinding_practice(part.material.group),
         expansion=expansion,
@@ -143,6 +144,11 @@ def _doubt(
         reading_from_finish,
         (tools.rough if use == "rough" else tools.finish).division_mm,
     )
+
+
+def _semi_finish(part: PartRecord) -> tuple[float, ToolUse] | None:
+    semi = part.stock.semi_finish
+    return None if semi is None else (semi.leave_mm, semi.read_with)
 
 
 def _blank(part: PartRecord, geometry: Geometry) -> Span:

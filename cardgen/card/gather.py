@@ -65,7 +65,8 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
     with told_at("part", part_id, "setup"):
         travel = reversals.stroke_values(facts)
     with told_at("wheel", records.wheel.id, ""):
-        run = work.speed_values(facts, planned, travel)
+        between = work.semi_finish_values(facts, planned, travel)
+        run = work.speed_values(facts, planned, travel, between)
     finish = next(stage for stage in planned if stage.name == "finish")
     worn = salvaging.salvage_values(facts, finish, read, wheel, run.finish.divisions_per_pass)
     with told_at("machine", records.machine.id, "swivel"):
@@ -104,6 +105,7 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         sources=_sources(facts),
         checks=(),
         past_size=sizes.past_size(facts),
+        semi_finish=between,
         salvage=worn,
     )
     findings = check_card(facts, card, today)

@@ -1,5 +1,6 @@
 """The moves of a batch in order, from a card's figures: what the paper words and a hand follows."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -15,7 +16,14 @@ FIRST_SHORT = 1 / 3  # of what is left for finishing: the first piece stops shor
 
 def moves(facts: Facts, card: values.Card) -> tuple[values.Move, ...]:
     """Everything the hand does, in order; then what it minds at every finished piece."""
-    found = (*_set_up(card), *_prove(card), *_rough(card), *_finish(facts, card), *_mind(card))
+    found = (
+        *_set_up(card),
+        *_prove(card),
+        *_rough(card),
+        *_semi_finish(card),
+        *_finish(facts, card),
+        *_mind(card),
+    )
     return tuple(
         move
         if move.divisions is None
@@ -99,9 +107,29 @@ def _rough(card: values.Card) -> Iterator[values.Move]:
     )
 
 
+def _semi_finish(card: values.Card) -> Iterator[values.Move]:
+    """The whole batch once more on a stop further in: to the reading, or a division of its tool above it."""
+    stage, between = card.stage("semi-finish"), card.semi_finish
+    if stage is None or between is None:
+        return
+    more = math.copysign(card.reading.tool(stage.tool).division_mm, card.reading.per_mm)
+    low, high = sorted((stage.reading_mm, stage.reading_mm + more))
+    yield _move(
+        "semi-finish",
+        "rough",
+        "all are ground",
+        "leave the batch more",
+        "rough tool" if stage.tool == "rough" else "finish tool",
+        (low, high),
+        between.feed_divisions,
+        card.batch.check_every,
+    )
+
+
 def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
-    rough, per_division = card.stage("rough"), card.handwheel.stock_per_division_mm
-    assert rough is not None
+    begins = card.stage("semi-finish") or card.stage("rough")
+    assert begins is not None
+    per_division = card.handwheel.stock_per_division_mm
     aim = _reading(card, "finish")
     yield _move("dress", "finish", "set")
     yield _move(
@@ -111,7 +139,7 @@ def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
         "feed by the table",
         "finish tool",
         (aim, aim),
-        batch.stop_short(FIRST_SHORT * rough.stock_mm, per_division),
+        batch.stop_short(FIRST_SHORT * begins.stock_mm, per_division),
     )
     plan = card.batch
     if plan.move_at_mm is not None:

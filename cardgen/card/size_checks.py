@@ -96,7 +96,9 @@ def _blank_too_small(facts: Facts, least: stages.PlannedStage, rough: stages.Pla
 def _out_of_order(
     facts: Facts, card: values.Card, upper: stages.PlannedStage, lower: stages.PlannedStage
 ) -> Finding:
-    key = {"rough": "stock.leave_for_finishing"}.get(upper.name, "stock.blank")
+    key = "stock.leave_for_finishing" if upper.name == "rough" else "stock.blank"
+    if "semi-finish" in (upper.name, lower.name):
+        key = "stock.semi_finish.leave"
     tool = card.reading.tool(lower.tool)
     return Finding(
         "error",

@@ -81,6 +81,19 @@ class Stage:
 
 
 @dataclass(frozen=True)
+class BetweenStages:
+    """The semi-finish: what brings a roughed piece there. What it is then is told by its stage."""
+
+    feed_divisions: int  # of the stop, from where roughing left it
+    feed_divisions_text: str
+    infeed_per_pass_mm: float  # on the diameter
+    divisions_per_pass: int
+    divisions_per_pass_text: str
+    passes: int
+    time_s: float
+
+
+@dataclass(frozen=True)
 class StockRow:
     """What a reading of the table tells; counts to feed are rounded down and never below nothing."""
 

@@ -19,6 +19,7 @@ from cardgen.card.method_values import OutBy as OutBy
 from cardgen.card.method_values import Proof as Proof
 from cardgen.card.method_values import Start as Start
 from cardgen.card.size_values import Batch as Batch
+from cardgen.card.size_values import BetweenStages as BetweenStages
 from cardgen.card.size_values import Gauge as Gauge
 from cardgen.card.size_values import GaugeMarks as GaugeMarks
 from cardgen.card.size_values import Handwheel as Handwheel
@@ -361,6 +362,7 @@ class Card:
     sources: tuple[str, ...]
     checks: tuple[Check, ...]
     past_size: PastSize  # what a piece is called that has too much metal gone
+    semi_finish: BetweenStages | None = None  # where the part has such a stage
     salvage: Salvage | None = None  # of worn pieces, where the part has such
 
     @property

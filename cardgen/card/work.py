@@ -84,6 +84,7 @@ class _Asked:
 def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
     """Roughing, down to the rough target; finishing, from there."""
     given, practice, overlap = facts.records.part.stock, facts.practice, facts.records.wheel.overlap
+    left = stock.get("semi-finish", stock["rough"])
     rough = _Asked(
         name="rough",
         stock_mm=stock["blank high"] - stock["rough"],
@@ -95,7 +96,7 @@ def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
     )
     finish = _Asked(
         name="finish",
-        stock_mm=stock["rough"],
+        stock_mm=left,
         infeed_mm=given.infeed.finish_mm,
         spark_out_passes=given.spark_out_passes,
         traverse_fraction=practice.finish_fraction,
@@ -154,18 +155,22 @@ def _pass_time(facts: Facts, travel: values.Stroke, traverse: float) -> float:
 
 
 def speed_values(
-    facts: Facts, planned: tuple[stages.PlannedStage, ...], travel: values.Stroke
+    facts: Facts,
+    planned: tuple[stages.PlannedStage, ...],
+    travel: values.Stroke,
+    between: values.BetweenStages | None,
 ) -> values.Speeds:
     """Speeds, passes, times, metal removed and wear of the wheel."""
     part, wheel = facts.records.part, facts.records.wheel
     stock: dict[str, float] = {stage.name: stage.stock for stage in planned}
     rough, finish = (_phase(facts, asked, travel) for asked in _asked(facts, stock))
     removed = _removed(facts, stock["blank high"])
-    drift = _drift(facts, stock["rough"])
+    drift = _drift(facts, stock.get("semi-finish", stock["rough"]))
     dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
     share = dressing / _pieces_between_dressings(facts, drift)
     gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
-    piece = speeds.piece_time(rough.time_s, finish.time_s, gauging, share)
+    roughing = rough.time_s + (between.time_s if between is not None else 0.0)
+    piece = speeds.piece_time(roughing, finish.time_s, gauging, share)
     rpm = _wheel_rpm(facts)
     return values.Speeds(
         wheel=wheel.id,
@@ -189,6 +194,32 @@ def speed_values(
         removed_per_piece_mm3=removed,
         wheel_wear_per_piece_mm=_wear(facts, removed),
         drift_per_piece_mm=drift,
+    )
+
+
+def semi_finish_values(
+    facts: Facts, planned: tuple[stages.PlannedStage, ...], travel: values.Stroke
+) -> values.BetweenStages | None:
+    """What brings a roughed piece to the semi-finish, by the traverse of roughing, the wheel as it is."""
+    given = facts.records.part.stock.semi_finish
+    if given is None:
+        return None
+    stage = {each.name: each for each in planned}
+    rough, semi = stage["rough"], stage["semi-finish"]
+    counted = handwheel(facts)
+    divisions = infeed.divisions_a_pass(given.infeed_mm, counted.stock_per_division_mm)
+    per_pass = divisions * counted.stock_per_division_mm
+    passes = speeds.passes(max(0.0, rough.stock - semi.stock), per_pass)
+    asked, _ = _asked(facts, {name: each.stock for name, each in stage.items()})
+    feed = stages.divisions_between(rough.reading, semi.reading, facts.sizing)
+    return values.BetweenStages(
+        feed_divisions=feed,
+        feed_divisions_text=feed_text(feed, counted),
+        infeed_per_pass_mm=per_pass,
+        divisions_per_pass=divisions,
+        divisions_per_pass_text=feed_text(divisions, counted),
+        passes=passes,
+        time_s=speeds.phase_time(passes, 0, _pass_time(facts, travel, _traverse(facts, asked))),
     )
 
 

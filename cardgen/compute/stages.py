@@ -58,6 +58,7 @@ class Allowances:
     finish_low: float  # stock at the limit of size with less metal, ≤ 0
     finish_high: float  # stock at the limit of size with more metal, ≥ 0
     doubt: float = 0.0  # expanded uncertainty of the stock that the finishing tool tells
+    semi_finish: tuple[float, ToolUse] | None = None  # what it leaves, and the tool that it is read with
 
     @property
     def accept_low(self) -> float:
@@ -223,24 +224,28 @@ def limit_with_least(sizing: Sizing, allowances: Allowances) -> PlannedStage:
 
 
 def stages(sizing: Sizing, allowances: Allowances) -> tuple[PlannedStage, ...]:
-    """The stages of a part in their order: blank low and high, clean-up, rough, finish low to high.
+    """The stages of a part in their order: blank low and high, clean-up, rough, semi-finish, finish.
 
-    The rough target is moved to the roughing tool's next division with more stock on. Result: seven Stages,
-    five where the finishing tool can show no reading within the limits. Raises SumError as readable_stage
-    does. Source: common practice, no source.
+    The targets of roughing and semi-finishing are moved to their tool's next division with more stock on.
+    Result: seven Stages, eight with a semi-finish, two fewer where the finishing tool can show no reading
+    within the limits. Raises SumError as readable_stage does. Source: common practice, no source.
     """
     least, most = blank_stages(sizing, allowances)
     rough = readable_stage("rough", allowances.leave_for_finishing, "rough", sizing, more=True)
     cleaned = clean_up_stage(sizing, allowances, least, rough)
-    return least, most, cleaned, rough, *finish_stages(sizing, allowances)
+    between: tuple[PlannedStage, ...] = ()
+    if allowances.semi_finish is not None:
+        left, tool = allowances.semi_finish
+        between = (readable_stage("semi-finish", left, tool, sizing, more=True),)
+    return least, most, cleaned, rough, *between, *finish_stages(sizing, allowances)
 
 
 def out_of_order(planned: tuple[PlannedStage, ...]) -> Iterator[tuple[PlannedStage, PlannedStage]]:
     """Neighbouring stages that do not have less stock on, one after the other, as a batch needs them.
 
-    Most blank > least blank > clean-up > rough > finish high ≥ finish ≥ finish low; where there are no limits
-    to show, rough > finish. planned: from stages. Result: each pair that should be the other way round or
-    apart. Source: common practice, no source.
+    Most blank > least blank > clean-up > rough > semi-finish > finish high ≥ finish ≥ finish low; where
+    there are no limits to show, rough > finish. planned: from stages. Result: each pair that should be the
+    other way round or apart. Source: common practice, no source.
     """
     by_name = {step.name: step for step in planned}
     down = [by_name[name] for name in _DOWNWARDS if name in by_name]
@@ -251,7 +256,7 @@ def out_of_order(planned: tuple[PlannedStage, ...]) -> Iterator[tuple[PlannedSta
 
 
 _DOWNWARDS: tuple[StageName, ...] = (
-    *("blank high", "blank low", "clean-up", "rough"),
+    *("blank high", "blank low", "clean-up", "rough", "semi-finish"),
     *("finish high", "finish", "finish low"),
 )
 

@@ -13,6 +13,7 @@ from cardgen.rehearsal.rows_looked_up import FINISH, ROUGH, Card, CardInHand
 
 MOST_LOOKS = 8  # at one piece
 NEAR = 1e-6  # mm: readings nearer than this are alike
+SEMI = 2  # of the phases: what lies between roughing and finishing
 TOOLS = {"rough tool": ROUGH, "finish tool": FINISH}
 
 
@@ -53,7 +54,8 @@ class Hand:
         self.done: list[WorkPiece] = []
         self.last: tuple[str, float] = ("none", 0.0)  # the turn before: which way, how many arc seconds
         speeds = self.card["speeds"]
-        self.phases = [speeds["rough"], speeds["finish"]]
+        between = {"divisions_per_pass": 1, "spark_out_passes": 0, **(self.card.get("semi_finish") or {})}
+        self.phases = [speeds["rough"], speeds["finish"], between]
         rows = {row["warmer_k"]: row["reading_mm"] for row in self.card["warmth"]}
         self.swollen = rows[warmer] if warmer else 0.0  # of the reading, by the card's table
         grows = self.card["reading"]["per_mm"] > 0
@@ -170,6 +172,21 @@ class Hand:
         rounded = math.floor(off / self.sheet.per_division + 1e-6)
         self.dial += rounded
         self.notes.stop_moves += rounded != 0
+
+    def semi_finish(self, move: Card) -> None:
+        """The roughed pieces once more, on a stop further in; it follows where one reads beyond."""
+        self.dial += move["divisions"]
+        use, stage = TOOLS[move["means"]], self.sheet.stages["semi-finish"]
+        for number, piece in enumerate(self.roughed, 1):
+            self.bench.mount(piece)
+            self.grind_to(self.dial, SEMI)
+            if self.to_check(number, move):
+                off = self.sheet.row(self.read(use), use)["stock_mm"] - stage["stock_mm"]
+                rounded = math.floor(off / self.sheet.per_division + 1e-6)
+                self.dial += rounded
+                self.notes.stop_moves += rounded != 0
+                if rounded > 0:
+                    self.grind_to(self.dial, SEMI)
 
     def dress(self, _: Card) -> None:
         """True the wheel before finishing."""

@@ -17,6 +17,7 @@ MOVES: dict[str, Callable[[Hand, Card], None]] = {
     "prove the angle": righting.prove,
     "rough the first": Hand.size_rough,
     "rough the batch": Hand.rough_batch,
+    "semi-finish": Hand.semi_finish,
     "dress": Hand.dress,
     "finish the first": Hand.finish_first,
     "finish on the stop": Hand.finish_on_stop,

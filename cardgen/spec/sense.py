@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from cardgen import terms
 from cardgen.spec.complaint import Mistake
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, WheelRecord
-from cardgen.spec.models.part import PartTaper
+from cardgen.spec.models.part import PartTaper, Stock
 from cardgen.spec.models.tooling import CrossFeed
 
 
@@ -155,6 +155,7 @@ def _stock(part: PartRecord) -> Iterator[Mistake]:
             "the finishing infeed is above the roughing infeed",
             "the finer of the two is for finishing",
         )
+    yield from _semi_finish(stock)
     if stock.blank.unknown:
         return
     if stock.infeed.rough_mm >= stock.blank.high:
@@ -168,6 +169,25 @@ def _stock(part: PartRecord) -> Iterator[Mistake]:
             ("stock", "leave_for_finishing"),
             f"more is left for finishing than the fullest blank has ({stock.blank.text})",
             "leave less, or allow more stock on the blank",
+        )
+
+
+def _semi_finish(stock: Stock) -> Iterator[Mistake]:
+    """It stands between roughing and finishing: in what it leaves, and in its infeed."""
+    semi = stock.semi_finish
+    if semi is None:
+        return
+    if semi.leave_mm >= stock.leave_for_finishing_mm:
+        yield Mistake(
+            ("stock", "semi_finish", "leave"),
+            "semi-finishing leaves no less than roughing does",
+            "leave less than leave_for_finishing, which is for semi-finishing and finishing together",
+        )
+    if not stock.infeed.finish_mm <= semi.infeed_mm <= stock.infeed.rough_mm:
+        yield Mistake(
+            ("stock", "semi_finish", "infeed"),
+            "the infeed of semi-finishing does not lie between those of roughing and finishing",
+            "write one between infeed.finish and infeed.rough, on the diameter, a pass",
         )
 
 

@@ -28,7 +28,7 @@ from cardgen.spec.models.fields import (
 from cardgen.spec.models.keys import Keys, key
 from cardgen.spec.models.toolroom import ShopRecord
 from cardgen.spec.quantity import Figure
-from cardgen.terms import ReadingKind, Side, Swivelled, Units
+from cardgen.terms import ReadingKind, Side, Swivelled, ToolUse, Units
 
 
 class PartGaugeLine(Keys):
@@ -160,6 +160,14 @@ class Infeed(Keys):
     finish_mm: Mm = key("finishing, on the diameter, a pass", "0.005 mm", alias="finish")
 
 
+class SemiFinish(Keys):
+    """A stage between roughing and finishing: the whole batch once more, so that finishing begins alike."""
+
+    leave_mm: Mm = key("stock that it leaves for finishing, on the diameter", "0.03 mm", alias="leave")
+    infeed_mm: Mm = key("infeed of a pass, on the diameter", "0.010 mm", alias="infeed")
+    read_with: ToolUse = key("which of the two reading tools it is read with", "rough", default="finish")
+
+
 class Stock(Keys):
     """Stock on the diameter, stage by stage."""
 
@@ -172,7 +180,12 @@ class Stock(Keys):
         alias="clean_up",
     )
     leave_for_finishing_mm: Mm = key(
-        "stock that roughing leaves for finishing", "0.08 mm", alias="leave_for_finishing"
+        "stock that roughing leaves for finishing, and for semi-finishing before it",
+        "0.08 mm",
+        alias="leave_for_finishing",
+    )
+    semi_finish: SemiFinish | None = key(
+        "a stage between roughing and finishing", unstated="finishing follows on roughing"
     )
     infeed: Infeed = key("infeed of a pass")
     spark_out_passes: CountOrNone = key("passes without infeed at the end", "3")

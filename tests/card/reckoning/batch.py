@@ -31,6 +31,8 @@ def dressed_every(piece: Piece) -> int:
 
 def time_per_piece(piece: Piece) -> mpf:
     grinding = phase(piece, "rough").time + phase(piece, "finish").time
+    if "semi_finish" in piece.part["stock"]:
+        grinding += phase(piece, "semi-finish").time
     return grinding + gauging_time(piece) + dressing_time(piece) / dressed_every(piece)
 
 

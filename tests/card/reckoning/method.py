@@ -14,7 +14,7 @@ from tests.card.reckoning.doubt import doubt
 from tests.card.reckoning.piece import NOISE, Formula, Piece, round_figures, rows
 from tests.card.reckoning.raw import Tree, quantity
 from tests.card.reckoning.righting import Wrong, contact_length, leaves_a_taper
-from tests.card.reckoning.running import drift
+from tests.card.reckoning.running import before_finishing, drift, fed_between, phase
 from tests.card.reckoning.setting import TRAVELS, scales, spindle_bar, turned_by_screw
 from tests.card.reckoning.sizes import Mark, stages
 
@@ -195,9 +195,10 @@ def moves(piece: Piece) -> list[dict[str, Any]]:
          "leave the batch more"),
         ("rough the batch", "rough", "rough tool", *sorted((rough, more)), None, every, None,
          "all are ground", "leave the batch more"),
+        *_semi_finished(piece, every),
         ("dress", "finish", None, None, None, None, None, None, "set", "nothing"),
-        ("finish the first", "finish", "finish tool", aim, aim, _up(at["rough"].stock / 3 / one), None, None,
-         "at the reading", "feed by the table"),
+        ("finish the first", "finish", "finish tool", aim, aim, _up(before_finishing(piece) / 3 / one), None,
+         None, "at the reading", "feed by the table"),
     ]  # fmt: skip
     return [dict(zip(MOVE, row, strict=True)) for row in (*table, *_finished(piece, on_stop, every))]
 
@@ -232,6 +233,17 @@ def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
         ("salvage or scrap", "mind", tool, least if aside is None else aside, None, *held, "nothing")
     )
     return table
+
+
+def _semi_finished(piece: Piece, every: int) -> list[tuple[Any, ...]]:
+    """The move between roughing and finishing, where the part has such a stage."""
+    at = stages(piece)
+    if "semi-finish" not in at:
+        return []
+    semi, fed = at["semi-finish"], fed_between(phase(piece, "semi-finish"))
+    more = semi.reading + piece.tool(semi.use) * (1 if piece.per_reading > 0 else -1)
+    return [("semi-finish", "rough", f"{semi.use} tool", *sorted((semi.reading, more)), fed, every, None,
+             "all are ground", "leave the batch more")]  # fmt: skip
 
 
 def _cleaned_up(piece: Piece) -> list[tuple[Any, ...]]:

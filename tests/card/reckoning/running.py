@@ -143,7 +143,9 @@ class Phase:
     @property
     def divisions(self) -> int:
         """Whole divisions nearest to the infeed asked for, one at least."""
-        wanted = quantity(self.piece.part["stock"]["infeed"][self.name]) / self.piece.division_stock
+        stock = self.piece.part["stock"]
+        infeed = stock["semi_finish"]["infeed"] if self.name == "semi-finish" else stock["infeed"][self.name]
+        wanted = quantity(infeed) / self.piece.division_stock
         return max(1, int(mpmath.nint(wanted)))
 
     @property
@@ -153,15 +155,21 @@ class Phase:
     @cached_property
     def traverse(self) -> mpf:
         """The usual share of the wheel's width for a turn of the work, as far as the table goes."""
-        share = middle(material(self.piece)[0][f"{self.name}_fraction"])
+        as_if = "finish" if self.name == "finish" else "rough"
+        share = middle(material(self.piece)[0][f"{as_if}_fraction"])
         slow, fast = raw.span(self.piece.machine["traverse"])
         return min(max(share * self.width * work_rpm(self.piece), slow), fast)
 
     @property
     def stock(self) -> mpf:
-        """Roughing takes the fullest blank down to the rough target, finishing the rest."""
+        """From the fullest blank to the rough target, from there to a semi-finish, to finish."""
         at = stages(self.piece)
-        return at["blank high"].stock - at["rough"].stock if self.name == "rough" else at["rough"].stock
+        ends = {
+            "rough": (at["blank high"].stock, at["rough"].stock),
+            "finish": (before_finishing(self.piece), 0),
+        }
+        upper, lower = ends.get(self.name) or (at["rough"].stock, before_finishing(self.piece))
+        return upper - lower
 
     @property
     def passes(self) -> int:
@@ -202,6 +210,12 @@ class Phase:
         return exact(self.piece.wheel.get("overlap", OVERLAP)[self.name])
 
 
+def before_finishing(piece: Piece) -> mpf:
+    """The stock that finishing takes off."""
+    at = stages(piece)
+    return at.get("semi-finish", at["rough"]).stock
+
+
 @cache
 def phase(piece: Piece, name: str) -> Phase:
     return Phase(piece, name)
@@ -234,7 +248,7 @@ def wear(piece: Piece, stock: mpf) -> mpf | None:
 
 def drift(piece: Piece) -> mpf | None:
     """The surface draws back square to itself by half the wear of finishing: so much on the diameter."""
-    worn = wear(piece, piece.rough_stock)
+    worn = wear(piece, before_finishing(piece))
     return None if worn is None else 2 * (worn / 2) / mpmath.cos(piece.half_angle)
 
 
@@ -268,7 +282,23 @@ def _phase_formulas(name: str) -> dict[str, Formula]:
     return {f"speeds.{name}.{column}": of(tell) for column, tell in columns.items()}
 
 
+def _between(tell: Callable[[Phase], Any]) -> Formula:
+    """Of the semi-finish, where the part has one."""
+    return lambda p: tell(phase(p, "semi-finish")) if "semi_finish" in p.part["stock"] else None
+
+
+def fed_between(semi: Phase) -> int:
+    """Divisions of the stop from the rough target to the semi-finish, none too many."""
+    at = stages(semi.piece)
+    return at["rough"].divisions_to(at["semi-finish"].stock)
+
+
 FORMULAS: dict[str, Formula] = {
+    "semi_finish.feed_divisions": _between(fed_between),
+    "semi_finish.infeed_per_pass_mm": _between(lambda f: f.infeed),
+    "semi_finish.divisions_per_pass": _between(lambda f: f.divisions),
+    "semi_finish.passes": _between(lambda f: f.passes),
+    "semi_finish.time_s": _between(lambda f: f.time),
     "stroke.slant_mm": slant,
     "stroke.overrun_open_mm": overrun_open,
     "stroke.overrun_shoulder_mm": overrun_shoulder,
@@ -302,4 +332,7 @@ CHOICES: dict[str, Formula] = {
 TEXTS: dict[str, Formula] = {
     f"speeds.{name}.divisions_per_pass_text": lambda p, name=name: p.fed(phase(p, name).divisions)
     for name in ("rough", "finish")
+} | {
+    "semi_finish.feed_divisions_text": _between(lambda f: f.piece.fed(fed_between(f))),
+    "semi_finish.divisions_per_pass_text": _between(lambda f: f.piece.fed(f.divisions)),
 }

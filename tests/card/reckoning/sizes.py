@@ -92,6 +92,8 @@ def stages(piece: Piece) -> dict[str, Mark]:
     rough = above(piece, "rough", quantity(piece.part["stock"]["leave_for_finishing"]))
     found["clean-up"] = _cleaned_up(piece, found["blank low"], rough)
     found["rough"] = rough
+    if semi := piece.part["stock"].get("semi_finish"):
+        found["semi-finish"] = above(piece, semi.get("read_with", "finish"), quantity(semi["leave"]))
     proved = piece.half_zone - 2 * doubt(piece, mpf(0), "finish")  # drawn in by the expanded uncertainty
     low, high = above(piece, "finish", -proved), below(piece, "finish", proved)
     aim = above(piece, "finish", mpf(0))
