@@ -4,7 +4,6 @@ import json
 import math
 import time
 from collections.abc import Callable
-from copy import deepcopy
 from dataclasses import replace
 from random import Random
 from typing import Any
@@ -15,7 +14,6 @@ from cardgen.rehearsal.errors import CAUSES, Errors, drawn
 from cardgen.rehearsal.floor import Bench, FloorJob
 from cardgen.rehearsal.outcome import Tally, rehearse
 from tests.bench.bars import TOP, broken_bars, equipped, line
-from tests.bench.cards import card as bare_card
 from tests.bench.jobs import JOBS
 from tests.bench.judge import usual
 from tests.bench.still import right_angle, straight, work
@@ -67,83 +65,6 @@ def test_the_same_seed_gives_the_same_numbers_and_another_gives_others() -> None
     card, job, _ = equipped("SPINDLE")
     first, again, other = (worked(card, job, batches=3, seed=seed).measured for seed in (4, 4, 5))
     assert first == again != other
-
-
-def without(card: Card, move_id: str) -> Card:
-    """The card with one move left out."""
-    found = deepcopy(card)
-    found["procedure"] = [move for move in found["procedure"] if move["id"] != move_id]
-    assert len(found["procedure"]) < len(card["procedure"])
-    return found
-
-
-def last(card: Card, move_id: str) -> Card:
-    """The card with one move made after all the others."""
-    found = without(card, move_id)
-    found["procedure"] += [move for move in card["procedure"] if move["id"] == move_id]
-    return found
-
-
-def lost(tally: Tally) -> float:
-    return tally.lost()
-
-
-def more_to_do(tally: Tally) -> float:
-    """Pieces lost or ground again, and passes a piece."""
-    return tally.lost() + tally.share("reground")[0] + tally.cuts / tally.pieces
-
-
-def let_pass(tally: Tally) -> float:
-    """Less is set aside: what is not proved goes with the good."""
-    return -tally.share("set_aside")[0]
-
-
-# Left out: the move, a part whose card has it, what shows the loss, what is out more than usually.
-LEFT_OUT: list[tuple[str, str, Callable[[Tally], float], dict[str, float]]] = [
-    ("mount the wheel", "SPINDLE", lost, {}),
-    ("accept blanks", "SPINDLE", lost, {}),
-    ("set the swivel", "SPINDLE", lost, {}),
-    ("set the stroke", "SPINDLE", lost, {}),
-    ("clean up", "SPINDLE", lost, {}),
-    ("rub", "POINT", lost, {}),
-    ("prove the angle", "SPINDLE", lost, {}),
-    ("rough the first", "SPINDLE", more_to_do, {}),
-    ("rough the batch", "SPINDLE", more_to_do, {}),
-    ("dress", "PIN", more_to_do, {"repeatability": 0.003}),
-    ("finish the first", "PIN", more_to_do, {}),
-    ("finish on the stop", "PIN", lost, {}),
-    ("finish each", "SPINDLE", lost, {}),
-    ("move the stop", "PIN", more_to_do, {}),
-    ("grind again", "PIN", lost, {"repeatability": 0.004}),
-    ("set aside", "PIN", let_pass, {"repeatability": 0.004}),
-    ("salvage or scrap", "PIN", let_pass, {"repeatability": 0.004}),
-]
-
-
-@pytest.mark.parametrize(("move", "part", "loss", "out"), LEFT_OUT, ids=[row[0] for row in LEFT_OUT])
-def test_a_move_that_is_left_out_is_found_out(
-    move: str, part: str, loss: Callable[[Tally], float], out: dict[str, float]
-) -> None:
-    """From the scale on, so that every move has something to do; blanks of all sizes come out of the box."""
-    card, job = bare_card(part), JOBS[part]
-    if move == "accept blanks":
-        job = replace(job, blank=(0.0, job.blank[1]))
-    errors = replace(usual(job), **out)
-    spoilt = without(card, move)
-    if move == "set aside":  # else what is past size is turned away all the same
-        card = without(card, "salvage or scrap")
-        spoilt = without(card, move)
-    if move == "salvage or scrap":
-        card = without(card, "set aside")
-        spoilt = without(card, move)
-    assert loss(worked(spoilt, job, errors)) > loss(worked(card, job, errors)) + 0.02
-
-
-@pytest.mark.parametrize("move", ["mount the wheel", "set the swivel", "prove the angle"])
-def test_a_move_that_is_made_last_is_found_out(move: str) -> None:
-    """An angle that is set or proved when the batch is finished helps no piece of it."""
-    card, job = bare_card("SPINDLE"), JOBS["SPINDLE"]
-    assert worked(last(card, move), job).lost() > worked(card, job).lost() + 5
 
 
 def test_a_cause_switched_off_is_nothing_or_one() -> None:
