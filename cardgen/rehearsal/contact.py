@@ -7,14 +7,14 @@ touches; the contact lies at a corner of the work or at a face of the gauge, so 
 """
 
 import math
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 CLEAR = 1e-10  # mm: nearer than this is touching
+APART = "the gauge does not come to rest on this work"
 
 
-@dataclass(frozen=True)
-class Generatrix:
+class Generatrix(NamedTuple):
     """A straight generatrix: radius at z = 0 and its change per unit of z."""
 
     radius: float
@@ -25,8 +25,7 @@ class Generatrix:
         return self.radius + self.slope * z
 
 
-@dataclass(frozen=True)
-class GaugeCone:
+class GaugeCone(NamedTuple):
     """A ring's bore or a plug's body: diameter at its gauge line, taper, reach to either side of it."""
 
     diameter: float
@@ -55,7 +54,7 @@ class GroundSurface:
 
     def excess(self, line: Generatrix) -> list[float]:
         """How far the metal stands beyond the line at each corner, on the radius; positive is cut."""
-        side, radius, slope = self.side, line.radius, line.slope  # asked a million times
+        side, (radius, slope) = self.side, line  # asked a million times
         return [side * (r - (radius + slope * z)) for z, r in self.points]
 
     def cut(self, line: Generatrix) -> None:
@@ -64,8 +63,8 @@ class GroundSurface:
         if max(over) <= 0:
             return
         if min(over) >= 0:
-            ends = self.points[0][0], self.points[-1][0]
-            self.points = [(z, line.at(z)) for z in ends]
+            radius, slope, first, last = *line, self.points[0][0], self.points[-1][0]
+            self.points = [(first, radius + slope * first), (last, radius + slope * last)]
             return
         left: list[tuple[float, float]] = []
         for i, (z, r) in enumerate(self.points):
@@ -114,34 +113,33 @@ def candidates(surface: GroundSurface, cone: GaugeCone) -> list[float]:
     return places
 
 
-def _clears_straight(surface: GroundSurface, cone: GaugeCone, place: float) -> bool:
-    """Whether work without a bend lies clear of the gauge: the ends of what they share tell."""
+def _rest_straight(surface: GroundSurface, cone: GaugeCone) -> float:
+    """On work without a bend the gauge bears at one end of what they share: the work's end or its own."""
     (z0, r0), (z1, r1) = surface.points
-    low, high = max(z0, place - cone.behind), min(z1, place + cone.length)
-    if high <= low:
-        return False
     slope, half = (r1 - r0) / (z1 - z0), cone.ratio / 2
-    at_low = cone.diameter / 2 - half * (low - place) - r0 - slope * (low - z0)
-    at_high = cone.diameter / 2 - half * (high - place) - r0 - slope * (high - z0)
-    return min(surface.side * at_low, surface.side * at_high) > -CLEAR
+    heavy_at_start = surface.side * (half + slope) <= 0  # the gap grows with z
+    z, r, reach = (z0, r0, -cone.behind) if heavy_at_start else (z1, r1, cone.length)
+    place = z + (r - cone.diameter / 2) / half
+    beyond = z - place < reach if heavy_at_start else z - place > reach
+    if beyond:  # the work's end lies beyond the gauge's face
+        place = z0 + (cone.diameter / 2 - half * reach - r0) / slope - reach
+    if min(z1, place + cone.length) <= max(z0, place - cone.behind):
+        raise ArithmeticError(APART)
+    return place
 
 
 def rest(surface: GroundSurface, cone: GaugeCone) -> float:
     """Where the gauge line comes to rest when the gauge is pushed home, in the work's z."""
-    straight = len(surface.points) == 2
+    if len(surface.points) == 2:
+        return _rest_straight(surface, cone)
     for place in sorted(candidates(surface, cone), reverse=surface.side < 0):
-        if straight:
-            if _clears_straight(surface, cone, place):
-                return place
-            continue
         gaps = clearance(surface, cone, place)
         if gaps and min(gap for _, gap in gaps) > -CLEAR:
             return place
-    raise ArithmeticError("the gauge does not come to rest on this work")
+    raise ArithmeticError(APART)
 
 
-@dataclass(frozen=True)
-class BlueMarks:
+class BlueMarks(NamedTuple):
     """What a rub of blue shows: how much of the contact is marked, and at which end it begins."""
 
     fraction: float

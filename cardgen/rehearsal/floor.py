@@ -250,9 +250,10 @@ class Bench:
 
     def _at_heat(self, cone: GaugeCone) -> GaugeCone:
         """The gauge as warm work feels it: smaller."""
-        return GaugeCone(
-            cone.diameter * (1 - 11.5e-6 * self.piece.warm), cone.ratio, cone.length, cone.behind
-        )
+        warm = self.piece.warm
+        if not warm:
+            return cone
+        return GaugeCone(cone.diameter * (1 - 11.5e-6 * warm), cone.ratio, cone.length, cone.behind)
 
     def rub(self) -> BlueMarks:
         """Rub with blue: the part of the contact that is marked, as the eye judges it, and where."""

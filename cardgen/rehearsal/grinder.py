@@ -6,6 +6,7 @@ about the pivot; the wheel's line keeps its distance h from it.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from random import Random
 from typing import assert_never
 
@@ -79,6 +80,11 @@ def angle_engraved(shows: ScaleShows, mark: float) -> float:
             assert_never(shows)
 
 
+@lru_cache(maxsize=32)  # the angle stands still while pieces are ground
+def _tangent_and_cosine(angle: float) -> tuple[float, float]:
+    return math.tan(angle), math.cos(angle)
+
+
 class Machine:
     """A grinder with its faults, its table at an angle and its wheel at a place."""
 
@@ -105,8 +111,9 @@ class Machine:
     def line(self, shift: float, lag: float = 0.0) -> Generatrix:
         """The line now ground on a piece whose shoulder stands `shift` along the axis from its place."""
         h = self.home - self.side * (self.slide * self.feed_cosine - self.worn - lag)
-        slope = -math.tan(self.half_angle)
-        radius = self.day.pivot_across + h / math.cos(self.half_angle)
+        tangent, cosine = _tangent_and_cosine(self.table + self.head)
+        slope = -tangent
+        radius = self.day.pivot_across + h / cosine
         return Generatrix(radius + slope * (shift - self.pivot), slope)
 
     def slide_at_touch(self, surface: GroundSurface, shift: float) -> float:

@@ -138,7 +138,7 @@ class Rehearsal:
 
 
 Tick = Callable[[], None]
-SHARE = 5  # of the batches, one in so many is worked for each cause, each help, each allowance
+SHARE = 10  # of the batches, one in so many is worked for each cause, each help, each allowance
 ALLOWANCES = (0.9, 0.8, 0.7, 0.6, 0.5, 0.4)  # of what the part leaves on
 AS_GOOD = 0.1  # per cent of pieces that a smaller allowance may lose more than the part's own
 
@@ -146,7 +146,7 @@ AS_GOOD = 0.1  # per cent of pieces that a smaller allowance may lose more than 
 def rehearse_part(
     records: Records, today: date, batches: int, seed: int, tick: Tick = lambda: None
 ) -> Rehearsal:
-    """So many batches as the card says, and a fifth of them for each thing that is changed."""
+    """So many batches as the card says, and a tenth of them for each thing that is changed."""
     job, card, errors = _made(records, today)
     plain, some = as_plain(card), max(1, batches // SHARE)
     outcome = rehearse(plain, job, errors, batches, seed, tick)

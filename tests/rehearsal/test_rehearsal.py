@@ -110,7 +110,7 @@ def test_the_command_tells_the_same_for_a_person_and_for_a_program() -> None:
 
 def test_what_is_changed_is_compared_with_the_very_same_batches() -> None:
     """A cause that this part has not changes nothing, to the last piece: so nothing else does by chance."""
-    plain = json.loads(cardgen("rehearse", "TM-50", "--batches", "10", "--json", cwd=TOP).stdout)
+    plain = json.loads(cardgen("rehearse", "TM-50", "--batches", "20", "--json", cwd=TOP).stdout)
     base = plain["compared_with"]
     assert base["batches"] == 2
     assert base in plain["without"].values()
