@@ -117,8 +117,7 @@ def scale(shows: ScaleShows) -> ScaleOfAngle | ScaleOfTaper:
 
 
 SwingType = Literal["sine", "tangent", "chord"]
-Swivelled = Literal["table", "wheel_head"]  # as a spec writes it
-SetBy = Literal["table", "wheel head"]  # as a card says it
+Swivelled = Literal["table", "wheel head"]
 SlideFed = Literal["below", "above"]
 HandwheelReads = Literal["diameter", "radius"]
 TableMoves = Literal["tailstock end towards wheel", "tailstock end away from wheel"]

@@ -156,12 +156,12 @@ TO_COLLAR: dict[str, Any] = {
     "gauge.face_from_line": "12 mm",
 }
 MARKED: dict[str, Any] = {"gauge.marks": {"least": "2.95 mm", "most": "3.06 mm"}}
-BY_HEAD: dict[str, Any] = {"part.setup.set_by": "wheel_head", "wheel.width": "100 mm"}
+BY_HEAD: dict[str, Any] = {"part.setup.set_by": "wheel head", "wheel.width": "100 mm"}
 NO_RELIEF: dict[str, Any] = {"part.taper.relief": None}
 LINE = "part.taper.gauge_line"
 NO_LINE: dict[str, Any] = {LINE: {"tolerance": "± 0.010 mm"}}
 
-BY_HEAD = {"part.setup.set_by": "wheel_head", "wheel.width": "80 mm"}
+BY_HEAD = {"part.setup.set_by": "wheel head", "wheel.width": "80 mm"}
 ON_SPINDLE = {"machine.wheel_head.test_bar": {"length": "150 mm", "straightness": "0.003 mm"}}
 
 TRIES: dict[str, Try] = {
@@ -195,7 +195,7 @@ TRIES: dict[str, Try] = {
     "machine.dwell": Try("5 s"),
     "machine.id": Try("CG-8", also={"part.machine": "CG-8", "booklet.machines": ["CG-8"]}),
     "machine.wheel_head.indicator_radius": Try(
-        "250 mm", given={"part.setup.set_by": "wheel_head", "wheel.width": "80 mm"}
+        "250 mm", given={"part.setup.set_by": "wheel head", "wheel.width": "80 mm"}
     ),
     "machine.name": Try("Old grinder"),
     "machine.swivel.indicator_radius": Try("400 mm"),
@@ -260,7 +260,7 @@ TRIES: dict[str, Try] = {
     "part.setup.clearance": Try("2 mm", given=NO_RELIEF),
     "part.setup.gauge_line_from_pivot": Try("-85 mm"),
     "part.setup.overrun": Try("12 mm"),
-    "part.setup.set_by": Try("wheel_head", given={"wheel.width": "100 mm"}),
+    "part.setup.set_by": Try("wheel head", given={"wheel.width": "100 mm"}),
     "part.setup.wheel_speed": Try("1600 rpm"),
     "part.setup.work_speed": Try("60 rpm"),
     "part.salvage.at_most": Try("0.25 mm", given={"part.salvage": {"at_most": "0.20 mm"}}),

@@ -12,7 +12,7 @@ from cardgen.compute.doubt import StockDoubt
 from cardgen.digits import length_text
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 from cardgen.spec.quantity import Span
-from cardgen.terms import ReadingKind, SetBy, ToolUse
+from cardgen.terms import ReadingKind, Swivelled, ToolUse
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,7 @@ class Facts:
     geometry: Geometry
     kind: ReadingKind
     per_reading: float  # stock on the diameter for 1 mm of reading, signed
-    set_by: SetBy
+    set_by: Swivelled
     feed_angle: float  # rad
     seat: seat.Seat
     sizing: stages.Sizing
@@ -74,9 +74,7 @@ def facts_of(records: Records) -> Facts:
     part, machine = records.part, records.machine
     geometry = resolve(part, records.gauge)
     set_by = _set_by(part, machine, geometry.aim_half_angle)
-    feed_angle = infeed.feed_angle(
-        "wheel_head" if set_by == "wheel head" else "table", machine.wheel_head.slide_fed, geometry.half_angle
-    )
+    feed_angle = infeed.feed_angle(set_by, machine.wheel_head.slide_fed, geometry.half_angle)
     kind = part.gauging.reading
     expansion = tapers.expansion(part.material.group)
     at_finish = _doubt(records, geometry, expansion, 0.0, "finish")
@@ -173,10 +171,10 @@ def _require_hole(part: PartRecord, geometry: Geometry, most: float) -> None:
         raise PartErrors([Finding("error", "no-hole", place, wrong, "correct the stock or the diameters")])
 
 
-def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> SetBy:
+def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> Swivelled:
     """What carries the angle: as the part says, else the table, else a wheel head that can be swivelled."""
     if part.setup.set_by is not None:
-        return "wheel head" if part.setup.set_by == "wheel_head" else "table"
+        return part.setup.set_by
     if swivel.within_limit(half_angle, machine.swivel.limit_rad) or not machine.wheel_head.swivels:
         return "table"
     return "wheel head"

@@ -40,10 +40,10 @@ from cardgen.terms import (
     Rotation,
     ScaleShows,
     ScaleUnit,
-    SetBy,
     Side,
     StageName,
     SwingType,
+    Swivelled,
     TableMoves,
     ToolUse,
     Towards,
@@ -153,7 +153,7 @@ class WheelHead:
 class Swivel:
     machine: str
     machine_name: str
-    set_by: SetBy
+    set_by: Swivelled
     half_angle_deg: float
     limit_deg: float
     beyond_limit: bool

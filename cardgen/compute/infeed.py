@@ -58,7 +58,7 @@ def feed_angle(swivelled: Swivelled, slide_fed: SlideFed, half_angle: float) -> 
     head's swivel (of no account with the table swivelled); half_angle: rad. Result: rad.
     Source: common practice, no source.
     """
-    return half_angle if swivelled == "wheel_head" and slide_fed == "below" else 0.0
+    return half_angle if swivelled == "wheel head" and slide_fed == "below" else 0.0
 
 
 def handwheel_divisions(travel: float, reads: HandwheelReads, division: float) -> float:

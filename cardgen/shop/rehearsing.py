@@ -21,7 +21,7 @@ from cardgen.rehearsal.floor import FloorJob, Proving
 from cardgen.rehearsal.grinder import Grinder, Rod
 from cardgen.rehearsal.outcome import Tally, rehearse
 from cardgen.spec.models import MachineRecord
-from cardgen.terms import SetBy
+from cardgen.terms import Swivelled
 
 ARC_MINUTE = math.radians(1 / 60)
 PIECES = 40  # of a batch that has no size
@@ -93,7 +93,7 @@ def _proving(facts: Facts) -> Proving:
     )
 
 
-def _grinder(machine: MachineRecord, set_by: SetBy, card: Card) -> Grinder:
+def _grinder(machine: MachineRecord, set_by: Swivelled, card: Card) -> Grinder:
     table, head = machine.swivel, machine.wheel_head
     feed = machine.cross_feed
     kind = table.indicator_type or (table.screw.type if table.screw is not None else "tangent")

@@ -261,7 +261,7 @@ def machine_fits_part(part: PartRecord, machine: MachineRecord) -> Iterator[Mist
             rpm not in steps.steps if steps.steps else not steps.low <= rpm <= steps.high
         ):
             yield Mistake(("setup", key), f"{machine.id} does not run at {rpm:g} rpm", f"it has {steps.text}")
-    if setup.set_by == "wheel_head" and not machine.wheel_head.swivels:
+    if setup.set_by == "wheel head" and not machine.wheel_head.swivels:
         yield Mistake(
             ("setup", "set_by"), f"the wheel head of {machine.id} does not swivel", "set it by the table"
         )

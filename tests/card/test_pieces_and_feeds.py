@@ -153,7 +153,7 @@ def test_the_screw_is_turned_and_its_play_taken_up_as_the_record_says(
 def test_a_swivelled_wheel_head_has_its_own_words(tmp_path: Path) -> None:
     """Which way it is turned, in the swivel, the steps and beneath the plan; the table stays at nought."""
     head: tuple[Change, ...] = (
-        ("gauge_line_from_pivot: 85 mm", "gauge_line_from_pivot: 85 mm\n  set_by: wheel_head"),
+        ("gauge_line_from_pivot: 85 mm", "gauge_line_from_pivot: 85 mm\n  set_by: wheel head"),
         ("limit: 30 deg}", "limit: 30 deg, more_taper: anticlockwise}"),
         ("width: 40 mm", "width: 80 mm"),
     )

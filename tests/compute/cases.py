@@ -16,7 +16,7 @@ def between(low: float, high: float) -> st.SearchStrategy[float]:
 
 
 @st.composite
-def cases(draw: st.DrawFn, swung: tuple[Swivelled, ...] = ("table", "wheel_head")) -> Case:
+def cases(draw: st.DrawFn, swung: tuple[Swivelled, ...] = ("table", "wheel head")) -> Case:
     """A part whose small end is still a third of its large end, with a gauge that reaches it."""
     ratio = math.exp(draw(between(math.log(1 / 50), math.log(2 * math.tan(math.radians(30))))))
     face_diameter = draw(between(12.0, 110.0))

@@ -29,7 +29,7 @@ PARTS = (
     replace(RING, kind="plug_depth", ratio=1 / 10, relief=0.0, face=130.0, plane=2.0),
 )
 HEADS = tuple(
-    replace(part, swung="wheel_head", slide_fed=slide, ratio=0.4)
+    replace(part, swung="wheel head", slide_fed=slide, ratio=0.4)
     for part in PARTS
     for slide in ("above", "below")
 )

@@ -255,7 +255,7 @@ material: {{name: tool steel, group: hardened tool steel}}
 batch: {{{", ".join(f"{key}: {value}" for key, value in batch.items() if value is not None)}}}
 machine: {part.machine.id}
 wheel: {part.wheel}
-setup: {{gauge_line_from_pivot: 80 mm{", set_by: wheel_head" if part.by_head else ""}}}
+setup: {{gauge_line_from_pivot: 80 mm{", set_by: wheel head" if part.by_head else ""}}}
 """
 
 

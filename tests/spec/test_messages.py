@@ -180,7 +180,7 @@ def test_no_message_speaks_of_the_program_s_own_parts(tmp_path: Path) -> None:
 
 def test_a_wheel_head_that_does_not_swivel_is_not_set(tmp_path: Path) -> None:
     """Where the part asks for it and the machine lacks it."""
-    text = altered("setup:\n", "setup:\n  set_by: wheel_head\n").replace("swivels: true", "swivels: no")
+    text = altered("setup:\n", "setup:\n  set_by: wheel head\n").replace("swivels: true", "swivels: no")
     assert any("the wheel head of CG-2 does not swivel" in message for message in messages(tmp_path, text))
 
 

@@ -238,7 +238,7 @@ class Setup(Keys):
         alias="gauge_line_from_pivot",
     )
     set_by: Swivelled | None = key(
-        "what is swivelled", "wheel_head", unstated="the table, and the wheel head beyond the table's limit"
+        "what is swivelled", "wheel head", unstated="the table, and the wheel head beyond the table's limit"
     )
     overrun_mm: MmOrNothing | None = key(
         "how far the wheel runs over the open end",

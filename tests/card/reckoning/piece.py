@@ -279,7 +279,7 @@ class Piece:
         wanted = self.part["setup"].get("set_by")
         head = self.machine.get("wheel_head", {"swivels": "false"})
         beyond = self.aimed > quantity(self.machine["swivel"]["limit"])
-        return wanted == "wheel_head" or (wanted is None and beyond and head["swivels"] == "true")
+        return wanted == "wheel head" or (wanted is None and beyond and head["swivels"] == "true")
 
     @cached_property
     def feed_angle(self) -> mpf:
