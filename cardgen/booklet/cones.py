@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from cardgen.spec.library import Library
 
 ALIKE_ARCSEC = 0.1  # of the half angle: nobody sets or proves two cones nearer than this apart
+MOST_LISTED = 6  # sizes of a family that a name lists one by one
 LONGEST_LABEL = 22  # letters of its names in a row; the index has them all
 
 
@@ -130,6 +131,8 @@ def _family_name(series: tapers.Series, family: Sequence[tapers.StandardTaper]) 
         return series.name
     first = family[0]
     label = first.name.removesuffix(first.size)
+    if len(family) > MOST_LISTED:
+        return f"{first.name} to {family[-1].size}"
     if label.strip():
         return label + ", ".join(each.name.removeprefix(label) for each in family)
     return ", ".join(each.name for each in family)

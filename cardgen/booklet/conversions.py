@@ -12,7 +12,7 @@ from cardgen.terms import INCH
 
 # Round figures of each form, finer where the trade's tapers lie close together: (step, up to) in turn.
 PER_FOOT = ((1, 32), (1, 1)), ((1, 16), (2, 1)), ((1, 8), (4, 1)), ((1, 4), (8, 1))
-PER_CENT = ((1, 2), (10, 1)), ((1, 1), (20, 1)), ((5, 1), (50, 1))
+PER_CENT = ((1, 1), (10, 1)), ((5, 1), (50, 1))
 ANGLES = ((1, 2), (20, 1)), ((1, 1), (30, 1)), ((5, 1), (90, 1)), ((30, 1), (120, 1))
 ONE_IN = (
     *(1000, 500, 200, 192, 150, 100, 96, 80, 75, 64, 60, 50, 48, 40, 36, 32, 30, 28, 26, 25, 24, 22),
@@ -120,7 +120,7 @@ def _table(name: str, keys: tuple[str, ...], given: Sequence[tuple[str, float]])
         name,
         (BookColumn("given", Way("plain"), group="ratios"), *_columns(keys)),
         tuple(rows),
-        worked=(19, len(keys) - 3),
+        worked=(len(rows) // 3, len(keys) - 3),
     )
 
 

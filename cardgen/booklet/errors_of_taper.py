@@ -15,19 +15,21 @@ MARKED = ((1, 5), (1, 4), (1, 3), (2, 5), (1, 2), (3, 5), (2, 3), (3, 4), (4, 5)
 
 def test_bars(basis: Basis) -> Iterator[BookTable]:
     """What an indicator gains along a parallel bar between centres while the swivelled table travels."""
-    for system in basis.systems:
-        travels = round_lengths("travels", system)
-        columns = across("rise", length(4, system), (round_length(each, system) for each in travels))
-        rows: list[tuple[Cell, ...]] = [
-            (
-                cone.label,
-                math.degrees(cone.half_angle),
-                *(swivel.test_bar_rise(each, cone.half_angle) for each in travels),
-            )
-            for cone in basis.reached
-        ]
-        worked = (len(rows) // 2, 4) if rows else None
-        yield BookTable("test_bar", (TAPER, HALF_ANGLE, *columns), tuple(rows), system, worked=worked)
+    travels = [(each, system) for system in basis.systems for each in round_lengths("travels", system)]
+    columns = tuple(
+        BookColumn("rise", length(4, system), round_length(each, system), f"rise_{system}")
+        for each, system in travels
+    )
+    rows: list[tuple[Cell, ...]] = [
+        (
+            cone.label,
+            math.degrees(cone.half_angle),
+            *(swivel.test_bar_rise(each, cone.half_angle) for each, _ in travels),
+        )
+        for cone in basis.reached
+    ]
+    worked = (len(rows) // 2, 4) if rows else None
+    yield BookTable("test_bar", (TAPER, HALF_ANGLE, *columns), tuple(rows), worked=worked)
 
 
 def corrections(basis: Basis) -> Iterator[BookTable]:

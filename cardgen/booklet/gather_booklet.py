@@ -108,11 +108,11 @@ def _names(chapters: Sequence[Chapter], basis: Basis) -> Iterator[IndexEntry]:
             for word in trades[series]:
                 if word.casefold() != series.casefold():
                     yield IndexEntry(word, series, table)
-        elif table.name == "stock_of":
+        elif table.name.startswith("stock_of"):
             for cone in basis.owned:
                 if " · ".join(cone.names) == told["names"]:
                     yield from (IndexEntry(name, "reading", table) for name in (*cone.names, *cone.used_by))
-        elif table.name == "scales":
+        elif table.name in ("scales", "settings"):
             yield IndexEntry(told["machine"], told["machine_name"], table)
         elif table.name == "part_laid":
             yield IndexEntry(told["part"], told["part_name"], table)

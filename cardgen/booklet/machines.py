@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from cardgen import tapers, terms
 from cardgen.booklet.basis import (
@@ -9,7 +10,6 @@ from cardgen.booklet.basis import (
     TAPER,
     Basis,
     Tools,
-    across,
     grid,
     length,
     own_length,
@@ -46,17 +46,28 @@ def swivels(basis: Basis) -> Iterator[BookTable]:
         beyond = [cone for cone in basis.settable if cone not in within]
         by_head = [cone for cone in beyond if within_wheel_head(machine, cone.half_angle)]
         not_at_all = [cone.label for cone in beyond if cone not in by_head]
-        if within:
-            yield _scales(machine, within, not_at_all, told)
+        by_scale = [_scales(machine, within, not_at_all, told)] if within else []
+        by_other_ways = list(_other_ways(machine, within, basis.tools[0], basis.systems, told))
+        if by_scale and by_other_ways and len(machine.swivel.scales) == 1 and machine.swivel.slips is None:
+            by_scale, by_other_ways = [_joined(*by_scale, *by_other_ways)], []
+        yield from by_scale
         if by_head:
             rows = tuple(
                 (cone.label, math.degrees(cone.half_angle), math.degrees(cone.half_angle)) for cone in by_head
             )
             columns = TAPER, HALF_ANGLE, BookColumn("degrees", Way("number", 5))
             yield BookTable("wheel_head", columns, rows, told=told)
-        yield from _other_ways(machine, within, basis.tools[0], basis.systems, told)
+        yield from by_other_ways
         if (screw := machine.swivel.screw) is not None:
-            yield from (_correction(screw, system, told) for system in basis.systems)
+            yield _correction(screw, basis.systems, told)
+
+
+def _joined(scale: BookTable, other: BookTable) -> BookTable:
+    """One scale, and the other ways to set the same tapers, in one line each."""
+    rows = tuple((*one, *more[1:]) for one, more in zip(scale.rows, other.rows, strict=True))
+    notes = (*scale.notes, *other.notes)
+    columns = (*scale.columns, *other.columns[1:])
+    return replace(scale, name="settings", columns=columns, rows=rows, notes=notes)
 
 
 def _scales(
@@ -163,11 +174,16 @@ def _per_ratio(screw: Screw, half_angle: float) -> float:
     return 1 / (taper.ratio_change_per_angle(half_angle) * a_division)
 
 
-def _correction(screw: Screw, system: System, told: Told) -> BookTable:
+def _correction(screw: Screw, systems: tuple[System, ...], told: Told) -> BookTable:
     """Divisions of the screw for an error of taper over a length, at a taper of next to nothing."""
-    lengths, per_ratio = round_lengths("lengths", system), _per_ratio(screw, 0.0)
-    errors = round_lengths("small_errors", system)
-    rows = grid(errors, lengths, lambda error, over: error / over * per_ratio)
-    columns = across("divisions", Way("number", 2), (round_length(over, system) for over in lengths))
-    error = BookColumn("error", length(4, system))
-    return BookTable("screw", (error, *columns), rows, system, told, worked=(7, 5))
+    per_ratio, columns, parts = _per_ratio(screw, 0.0), [], []
+    for system in systems:
+        lengths, errors = round_lengths("contacts", system), round_lengths("small_errors", system)
+        columns.append(BookColumn(f"error_{system}", length(4, system)))
+        columns += [
+            BookColumn("divisions", Way("number", 2), round_length(over, system), f"divisions_{system}")
+            for over in lengths
+        ]
+        parts.append(grid(errors, lengths, lambda error, over: error / over * per_ratio))
+    rows = tuple(tuple(cell for part in line for cell in part) for line in zip(*parts, strict=True))
+    return BookTable("screw", tuple(columns), rows, told=told, worked=(7, 3))

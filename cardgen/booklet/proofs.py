@@ -23,8 +23,7 @@ WARMED = {
 def sine_bars(basis: Basis) -> Iterator[BookTable]:
     """For each bar: heights and slip gauges for every cone, on it and between centres; then every minute."""
     for tools in basis.tools:
-        yield _sine(basis, tools, "sine_bar")
-        yield _sine(basis, tools, "sine_centres")
+        yield _sine(basis, tools)
     yield from (_by_minutes(tools) for tools in basis.tools)
 
 
@@ -84,35 +83,32 @@ def warm_work(basis: Basis) -> Iterator[BookTable]:
     yield BookTable("warmth", tuple(columns), tuple(rows), worked=(0, 3))
 
 
-def _sine(basis: Basis, tools: Tools, name: str) -> BookTable:
-    """Heights and what each roll stands on; a cone too steep to be laid flat has no line for the bar."""
-    share, system = 2 if name == "sine_bar" else 1, tools.system
-    rows: list[tuple[Cell, ...]] = []
-    for cone in basis.settable:
-        angle = share * cone.half_angle
-        if share == 2 and angle >= LAID_FLAT:
-            continue
-        stack = sine_stack(angle, tools.bar_mm, tools.slip_set)
-        height = inspection.sine_bar_height(tools.bar_mm, angle)
-        row: tuple[Cell, ...] = (cone.label, math.degrees(angle), height)
+def _sine(basis: Basis, tools: Tools) -> BookTable:
+    """Heights and what each roll stands on, on the bar and between centres, a line a cone."""
+    system, columns = tools.system, [TAPER]
+    for group in ("lying", "between_centres"):
+        columns.append(BookColumn("height", length(5, system), group=group))
         if tools.slip_set is not None:
-            here, there = (
-                (" + ".join(each) or None for each in (stack.pieces_text, stack.other_pieces_text))
-                if stack
-                else (None, None)
-            )
-            row += (here, there, stack.left_over_arcsec if stack else None)
-        rows.append(row)
-    columns = [TAPER, BookColumn("angle", Way("dms")), BookColumn("height", length(5, system))]
-    if tools.slip_set is not None:
-        columns += [
-            BookColumn("one_roll"),
-            BookColumn("other_roll"),
-            BookColumn("left_over", Way("number", 2, signed=True)),
-        ]
+            columns += [BookColumn(key, group=group) for key in ("one_roll", "other_roll")]
+            columns.append(BookColumn("left_over", Way("number", 2, signed=True), group=group))
+    rows = tuple(
+        (cone.label, *_stood(tools, 2 * cone.half_angle), *_stood(tools, cone.half_angle))
+        for cone in basis.settable
+    )
     told: dict[str, str | Amount] = {"bar": round_length(tools.bar_mm, system)}
     slips = Worded("no_set") if tools.slip_set is None else Worded("set", {"set": tools.slip_set.name})
-    return BookTable(name, tuple(columns), tuple(rows), system, told, (len(rows) // 2, 2), (slips,))
+    return BookTable("sine", tuple(columns), rows, system, told, (len(rows) // 2, 1), (slips,))
+
+
+def _stood(tools: Tools, angle: float) -> Iterator[Cell]:
+    """The height of an angle, and of slip gauges; nothing for one too steep for a piece to be laid flat."""
+    flat = angle < LAID_FLAT
+    stack = sine_stack(angle, tools.bar_mm, tools.slip_set) if flat else None
+    yield inspection.sine_bar_height(tools.bar_mm, angle) if flat else None
+    if tools.slip_set is not None:
+        yield " + ".join(stack.pieces_text) or None if stack else None
+        yield " + ".join(stack.other_pieces_text) or None if stack else None
+        yield stack.left_over_arcsec if stack else None
 
 
 def _by_minutes(tools: Tools) -> BookTable:

@@ -6,12 +6,12 @@ from fractions import Fraction
 from cardgen.booklet.basis import HALF_ANGLE, TAPER, Basis, across, grid, length, round_lengths
 from cardgen.booklet.cones import ALIKE_ARCSEC, ConeLine
 from cardgen.booklet.conversions import ONE_IN
-from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, Way, Worded
+from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, Way
 from cardgen.compute import reading, taper
 from cardgen.digits import plain_fraction
 from cardgen.terms import ARCSEC, INCH, MM, System
 
-ROWS = 25
+ROWS = 16
 SIXTY_FOURTHS = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32)
 # Scales that readings are taken on: name of their words, system, division, denominator of common fractions.
 SCALES: dict[System, tuple[tuple[str, Fraction, int | None], ...]] = {
@@ -100,5 +100,5 @@ def _stock_of(cone: ConeLine, systems: tuple[System, ...]) -> BookTable:
         "half_angle": Amount(cone.half_angle * ARCSEC / 3600, HALF_ANGLE.way),
     }
     rows = [tuple(cell for part in parts for cell in part[number]) for number in range(ROWS)]
-    notes = (Worded("used_by", told),) if cone.used_by else ()
-    return BookTable("stock_of", tuple(columns), tuple(rows), told=told, notes=notes)
+    name = "stock_of_shop" if cone.used_by else "stock_of"
+    return BookTable(name, tuple(columns), tuple(rows), told=told)

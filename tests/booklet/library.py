@@ -150,6 +150,9 @@ def named(name: str) -> Family:
             return family
         prefix = series.label.replace("{size}", "")
         sizes = name.removeprefix(prefix).split(", ") if name.startswith(prefix) and prefix.strip() else []
+        first, _, last = name.removeprefix(prefix).partition(" to ")
+        if last and name.startswith(prefix) and {first, last} < family.sizes and len(family.sizes) > 6:
+            return family
         if frozenset(sizes) == family.sizes or (
             len(family.sizes) == 1
             and name == series.label.replace("{size}", next(iter(family.sizes))).strip()

@@ -123,8 +123,8 @@ def from_ratio(table: Table, _: Made) -> Rows:
 
 
 def from_per_cent(table: Table, _: Made) -> Rows:
-    """Halves to ten, ones to twenty, fives to fifty."""
-    for p in [Fraction(n, 2) for n in range(1, 21)] + [*range(11, 21)] + [*range(25, 51, 5)]:
+    """Ones to ten, fives to fifty."""
+    for p in [*range(1, 11), *range(15, 51, 5)]:
         yield [fixed(exact(p), 1), *forms(mpmath.atan(exact(p) / 200), "one_in", "per_foot", *FORMS)]
 
 
@@ -212,7 +212,7 @@ def by_sixty_fourths(table: Table, _: Made) -> Rows:
 
 
 def stock_of(table: Table, booklet: Made) -> Rows:
-    """Readings on every scale from the first division to the 25th."""
+    """Readings on every scale from the first division to the 16th."""
     rates = [named(name).rate for name in table.title.split(" · ")]
     ratio = rates[0].ratio
     assert all(abs(each.half_angle - rates[0].half_angle) <= ALIKE for each in rates)
@@ -220,7 +220,7 @@ def stock_of(table: Table, booklet: Made) -> Rows:
         f"1 : {fixed(1 / ratio, 4)} · {inches(12 * ratio, 5)} in/ft · half angle {dms(rates[0].half_angle)}"
     )
     assert booklet.read.words[table.section, table.title].startswith(facts)
-    for count in range(1, 26):
+    for count in range(1, 17):
         row = []
         for system in booklet.systems:
             steps = (
@@ -350,21 +350,33 @@ def ways(table: Table, booklet: Made) -> Rows:
         yield cells + ([fixed(factor(screw, half_angle), 4)] if screw["type"] != "tangent" else [])
 
 
-def screw_divisions(system: str, table: Table, _: Made) -> Rows:
-    """e / 2ℓ over what a division turns the straight table by, p / nR."""
+def settings(table: Table, booklet: Made) -> Rows:
+    """One scale, then indicator and screw."""
+    for by_scale, by_others in zip(scales(table, booklet), ways(table, booklet), strict=True):
+        yield [*by_scale, *by_others[1:]]
+
+
+def screw_divisions(table: Table, booklet: Made) -> Rows:
+    """e / 2ℓ over what a division turns the straight table by, p / nR; in each system beside the other."""
     screw = machine_of(table)["swivel"]["screw"]
     a_division = library.quantity(screw["lead"]) / screw["divisions"] / library.quantity(screw["radius"])
-    over = lengths_over(table, system)
-    return grid(table, over, lambda e, long: fixed(exact(e) * MM[system] / long / 2 / a_division, 2))
+    for row in table.rows:
+        cells: list[str] = []
+        for system in booklet.systems:
+            over, error = lengths_over(table, system), row[len(cells)]
+            assert len(over) == 6
+            off = exact(error) * MM[system] / 2 / a_division
+            cells += [error, *(fixed(off / long, 2) for long in over)]
+        yield cells
 
 
 # ---- test bar, correction
 
 
-def rise_along_a_bar(system: str, table: Table, _: Made) -> Rows:
-    travels = lengths_over(table, system)
-    assert len(travels) == 5
-    rise = lambda travel: lambda rate: length(travel * mpmath.tan(rate.half_angle), system, 4, 5)  # noqa: E731
+def rise_along_a_bar(table: Table, booklet: Made) -> Rows:
+    travels = [(each, system) for system in booklet.systems for each in lengths_over(table, system)]
+    assert len(travels) == 5 * len(booklet.systems)
+    rise = lambda far: lambda rate: length(far[0] * mpmath.tan(rate.half_angle), far[1], 4, 5)  # noqa: E731
     return with_angle(table, *map(rise, travels))
 
 
@@ -414,14 +426,18 @@ def rolls_checked(one: str, other: str, bar: mpf, angle: mpf, system: str) -> mp
     return stands_at(made)
 
 
-def sine(share: int, system: str, table: Table, _: Made) -> Rows:
-    """Height, stacks and what they leave over."""
+def sine(system: str, table: Table, _: Made) -> Rows:
+    """Height, stacks and what they leave over, lying and between centres; dashes where too steep to lie."""
     for row in table.rows:
-        angle = share * cone(row[0]).half_angle
-        height = BAR[system] * mpmath.sin(angle)
-        made = rolls_checked(row[3], row[4], BAR[system], angle, system)
-        left = fixed((angle - made) * ARCSEC, 2, sign=True)
-        yield [row[0], dms(angle), length(height, system, 5, 6), row[3], row[4], left]
+        cells = [row[0]]
+        for angle, stacks in ((2 * cone(row[0]).half_angle, row[2:4]), (cone(row[0]).half_angle, row[6:8])):
+            if angle >= mpf("1.5"):
+                cells += ["–"] * 4
+                continue
+            made = rolls_checked(*stacks, BAR[system], angle, system)
+            left = fixed((angle - made) * ARCSEC, 2, sign=True)
+            cells += [length(BAR[system] * mpmath.sin(angle), system, 5, 6), *stacks, left]
+        yield cells
 
 
 def sine_minutes(system: str, table: Table, _: Made) -> Rows:
@@ -551,17 +567,17 @@ FORMULAS: dict[str, dict[str, Formula]] = {
         ".*: scales": scales,
         ".*: by the wheel head": wheel_head,
         ".*: slip gauges, indicator, screw": ways,
-        **both(".*: divisions for an error of taper, {}", screw_divisions),
+        ".*: scale, indicator, screw": settings,
+        ".*: divisions for an error of taper": screw_divisions,
     },
-    "Test bar": both("Rise along the test bar, {}", rise_along_a_bar),
+    "Test bar": {"Rise along the test bar": rise_along_a_bar},
     "Correction": {
         **both("Error of taper → turn of the swivel, {}", turn),
         "cos² and light by taper": factors,
         **both("Blue: estimate of the error, {}", blue),
     },
     BARS: {
-        **both("Sine bar of .* {}: heights for tapers", partial(sine, 2)),
-        **both("Sine centres of .* {}: heights for tapers", partial(sine, 1)),
+        **both("Sine bar and centres of .* {}: heights for tapers", sine),
         **both("Sine bar of .* {}: heights for every minute", sine_minutes),
     },
     "Rolls, discs and balls": {"Factors for rolls, discs and balls": roll_factors},
@@ -635,7 +651,8 @@ def test_what_a_machine_cannot_set_is_said(both: Made) -> None:
     for name in library.records("booklet")["toolroom"]["machines"]:
         tables = [
             each for each in both.read.of("Swivel settings")
-            if each.title.startswith(f"{name} ") and each.title.endswith((": scales", ": by the wheel head"))
+            if each.title.startswith(f"{name} ")
+            and each.title.endswith((": scales", ": scale, indicator, screw", ": by the wheel head"))
         ]  # fmt: skip
         set_somehow = {row[0] for table in tables for row in table.rows}
         told = both.read.words["Swivel settings", tables[0].title]
@@ -649,9 +666,7 @@ def test_a_bar_lays_every_cone_that_is_not_too_steep_to_lie(both: Made) -> None:
     """Ensures that no taper is missing from the sine bar but those beyond 1.5 rad."""
     for system in MM:
         size = short(BAR[system] / MM[system], 3)
-        lying, standing = (
-            {row[0] for row in both.read.table(BARS, f"{kind} of {size} {system}: heights for tapers").rows}
-            for kind in ("Sine bar", "Sine centres")
-        )
-        assert {name for name in standing if 2 * cone(name).half_angle < mpf("1.5")} == lying
+        rows = both.read.table(BARS, f"Sine bar and centres of {size} {system}: heights for tapers").rows
+        lying = {row[0] for row in rows if row[1] != "–"}
+        assert {row[0] for row in rows if 2 * cone(row[0]).half_angle < mpf("1.5")} == lying
     assert math.isclose(float(BAR["in"]), 127.0)
