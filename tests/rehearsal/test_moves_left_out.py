@@ -22,6 +22,7 @@ from tests.bench import mutations as wrong
 from tests.bench.advice import TODAY, floor
 from tests.bench.advice import equipped as with_bars
 from tests.bench.cards import card as bare_card
+from tests.bench.cards import changed_card
 from tests.bench.jobs import JOBS
 from tests.bench.judge import usual
 from tests.bench.test_worn_pieces import card_and_job
@@ -126,8 +127,8 @@ def test_a_move_that_is_left_out_is_found_out(
 
 def test_every_move_that_a_card_can_have_is_left_out_somewhere() -> None:
     """Ensures that no new move goes untried, and that a swivelled head's card has no other than these."""
-    worn = "clean up with the least"  # below
-    assert {row[0] for row in LEFT_OUT} | {worn} == set(get_args(terms.MoveId))
+    below = {"clean up with the least", "semi-finish"}
+    assert {row[0] for row in LEFT_OUT} | below == set(get_args(terms.MoveId))
     by_head = {row[0] for row in LEFT_OUT if JOBS[row[1]].grinder.head_turns is not None}
     for part in ("VALVE", "POINT", "NOZZLE", "SEAT"):
         assert {move["id"] for move in bare_card(part)["procedure"]} <= by_head
@@ -139,6 +140,16 @@ def test_worn_pieces_are_lost_without_the_move_that_cleans_them_up(tmp_path: Pat
     errors = replace(usual(job), blank=0.06)
     spoilt = without(card, "clean up with the least")
     assert worked(spoilt, job, errors).lost() > worked(card, job, errors).lost() + 5
+
+
+def test_without_the_semi_finish_what_it_takes_off_is_left_to_finer_passes(tmp_path: Path) -> None:
+    """Passes a piece: half of what is left for finishing comes off at twice the infeed."""
+    semi = (
+        "leave_for_finishing: 0.08 mm\n  semi_finish: {leave: 0.03 mm, infeed: 0.010 mm, read_with: finish}"
+    )
+    card = changed_card(tmp_path, "SPINDLE", "parts_outside", ("leave_for_finishing: 0.08 mm", semi))
+    job = JOBS["SPINDLE"]
+    assert more_to_do(worked(without(card, "semi-finish"), job)) > more_to_do(worked(card, job)) + 1
 
 
 @pytest.mark.parametrize("part", ["SPINDLE", "VALVE"])
