@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Generic, Protocol, TypeVar
 
 from cardgen.card.exchange_values import Notice
+from cardgen.cores import OnAllCores
 from cardgen.shelf.contents import card_pdf
 from cardgen.shelf.copies import Copy
 from cardgen.shelf.ledger import CARD
@@ -28,7 +29,7 @@ from cardgen.shelf.notice import (
 )
 from cardgen.shelf.state import Standing, State, made_now, survey, with_copies, with_notices
 from cardgen.shelf.trouble import NotDrawnError, ShelfError
-from cardgen.shelf.wanted import Drawn, Wanted, edited_since
+from cardgen.shelf.wanted import Drawn, Job, Wanted, edited_since
 from cardgen.shelf.writing import alone, make_folder, replace_own, set_aside, write_if_different, write_whole
 
 INDEX, OUR_PAGE = "index.html", b"\n<!-- made by cardgen -->\n"
@@ -114,13 +115,14 @@ def make(
         shop, wanted = _settled(load)
         outcomes = []
         standings = list(survey(wanted, out))
-        for place, standing in enumerate(standings):
-            if only is not None and standing.part_id not in only:
-                continue
-            outcome = _bring_up_to_date(standing, out, shop)
-            standings[place] = outcome.after
-            outcomes.append(outcome)
-            tell(outcome)
+        asked = [place for place, one in enumerate(standings) if only is None or one.part_id in only]
+        jobs = [job for place in asked if (job := _to_make(standings[place]))]
+        with OnAllCores(lambda job: card_pdf(job, job.draw(job.code)), jobs) as pdfs:
+            for place in asked:
+                outcome = _bring_up_to_date(standings[place], out, shop, pdfs)
+                standings[place] = outcome.after
+                outcomes.append(outcome)
+                tell(outcome)
         shown, copies = with_copies(standings, wanted, out)
         noticed = _keep_notices(shown, copies, wanted, out, shop, only)
         shown, copies = with_notices(shown, copies, out)
@@ -142,7 +144,14 @@ def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:
     raise ShelfError(f"{names}: still being edited while it was read; nothing was made. Run make again")
 
 
-def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead) -> Outcome:
+def _to_make(standing: Standing) -> Job | None:
+    """The job of a paper that is to be made; None where it stays as it is."""
+    stays = standing.state in (State.SPEC_HAS_ERRORS, State.PROGRAM_FAULT, State.CURRENT)
+    unreadable = standing.state is State.CHANGED_BY_HAND and standing.content is None
+    return None if stays or unreadable else standing.job
+
+
+def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead, pdfs: OnAllCores[Job, bytes]) -> Outcome:
     """Make one paper where it is out of date; of a part that the ledger knows, notices are another's work."""
     job = standing.job
     if standing.state in (State.SPEC_HAS_ERRORS, State.PROGRAM_FAULT):
@@ -154,7 +163,7 @@ def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead) -> Outcome:
     owed = job.kind == CARD and not (standing.print_stays or standing.entered)
     notice = notice_for(standing.made, job) if standing.made and owed else None
     try:
-        new = card_pdf(job, job.draw(job.code))
+        new = pdfs.next()
         noticed = notice_pdf(notice, shop.draw_notice(notice), standing.content or b"") if notice else b""
     except NotDrawnError as trouble:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))

@@ -30,6 +30,7 @@ from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
 from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest, common_inputs, inputs_of, shop_templates
 from cardgen.shop.keeping import keep_index, shop_told
+from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
 from cardgen.shop.specs_read import SpecsRead, read_all, read_changed
@@ -269,6 +270,7 @@ class Shop:
         jobs: list[Job] = []
         spoiled: dict[str, str] = {}
         faults: dict[str, str] = {}
+        gather_many(self, self._gathered)
         for part_id in self.part_ids:
             if part_id in self.vouched:
                 jobs.append(self.vouched[part_id])

@@ -26,7 +26,7 @@ def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) 
 
 
 def shop_told(shop: "Shop") -> tuple[str, str]:
-    """The shop's name, and what it prints on where a part says nothing else, though its record is not read."""
+    """The shop's name, and what it prints on where a part says nothing else; its record may not be read."""
     unread = any(key[0] == "shop" and key not in shop.library.nodes for key in shop.library.source_of)
     if shop.index is not None and unread:
         return shop.index.shop_name, shop.index.shop_paper

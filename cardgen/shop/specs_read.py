@@ -11,6 +11,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cardgen.cores import OnAllCores
 from cardgen.shelf.vouched import Stamp, Vouched, stamps
 from cardgen.shop.shop_index import KnownFile, KnownRecord, ShopIndex
 from cardgen.shop.to_read import Changed, to_read
@@ -84,7 +85,8 @@ def _parsed(folder: Path, files: Sequence[tuple[Path, bytes]]) -> dict[str, Pars
         return {}
     from cardgen.spec.load import parsed
 
-    return {_place(folder, path): parsed(path, content, folder) for path, content in files}
+    with OnAllCores(lambda file: parsed(*file, folder), files) as each:
+        return {_place(folder, path): each.next() for path, _ in files}
 
 
 def _named_in(read: Mapping[str, Parsed]) -> dict[RecordKey, KnownRecord]:
