@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from cardgen.card import correcting, values
 from cardgen.card.facts import Facts, Records
+from cardgen.card.proving import rolls_raise
 from cardgen.card.setting import longest_travel, screw_division
 from cardgen.compute import correction, first_setting, inspection, proof, swivel
 from cardgen.compute.sum_error import SumError
@@ -123,7 +124,11 @@ def proof_values(facts: Facts) -> values.Proof:
     for name, sees in sorted(_seen(facts, contact), key=lambda each: -each[1]):
         within = against_gauge if name in BY_GAUGE else allowed
         means.append(values.MeansOfProof(name, sees, within is None or proof.decides(sees, within)))
-    return values.Proof(allowed, tuple(means), next((each.means for each in means if each.decides), None))
+    decided = next((each.means for each in means if each.decides), None)
+    found = values.Proof(allowed, tuple(means), decided, None)
+    by, turned = turned_above(found)
+    off = correcting.measured_off(facts, turned) if by in ("rolls", "balls") else None
+    return replace(found, measured_within_mm=abs(off) if off is not None else None)
 
 
 def turned_above(proved: values.Proof) -> tuple[ProofMeans, float]:
@@ -143,7 +148,7 @@ def _seen(facts: Facts, contact: float) -> Iterator[tuple[ProofMeans, float]]:
     ground = facts.geometry.length - part.taper.relief_mm
     outside = part.taper.side == "external"
     if outside and has.rolls_mm is not None:
-        yield "rolls", proof.two_readings_see(has.rolls_mm, ground, contact)
+        yield "rolls", proof.two_readings_see(has.rolls_mm, rolls_raise(facts), contact)
     if not outside and has.balls_mm is not None:
         yield "balls", proof.two_readings_see(has.balls_mm, ground, contact)
     if has.sine_bar_mm is not None:

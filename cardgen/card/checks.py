@@ -97,9 +97,9 @@ def _uncalibrated(facts: Facts, card: values.Card) -> Iterator[Finding]:
         "warning",
         "sized-to-mate",
         facts.place("gauging.gauge"),
-        f"{mate.id} is the mating part, not a calibrated gauge: a mate {facts.told(off)} off on the diameter "
-        f"reads {facts.told(off / facts.geometry.ratio)} off, and its own taper shows in the blue",
-        "stock, limits and bearing hold for this mate alone; diameter and angle are to be measured elsewhere",
+        f"{mate.id} is the mating part, not a calibrated gauge: {facts.told(off)} off on its diameter "
+        f"reads {facts.told(off / facts.geometry.ratio)} off, its own taper shows in the blue",
+        "all holds for this mate alone; measure diameter and angle elsewhere",
     )
 
 
@@ -212,9 +212,9 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "warning",
             "wheel-speed-barred",
             facts.place("wheel"),
-            f"{facts.records.machine.name} also offers {barred}, which would drive the new wheel above "
-            "its marking",
-            f"set {rpm_text(run.wheel_rpm)} and no faster",
+            f"never above {rpm_text(run.wheel_rpm)}: the {barred} of {facts.records.machine.name} is beyond "
+            "the new wheel's marking",
+            f"set {rpm_text(run.wheel_rpm)}",
         )
     bore = facts.geometry.small_diameter - facts.allowances.blank_high
     widest = facts.records.wheel.diameter.new_mm

@@ -2,8 +2,11 @@
 
 from cardgen.card import values
 from cardgen.card.facts import Facts
+from cardgen.card.proving import rolls_raise
+from cardgen.card.rows import reading_text
 from cardgen.card.setting import indicator_travel, screw_divisions, table_angle
-from cardgen.compute import correction, seat, stages, taper
+from cardgen.card.sizes import read_tool
+from cardgen.compute import correction, inspection, reading, seat, stages, taper
 from cardgen.terms import ARCSEC, INCH
 
 # Round errors of taper over the contact length, and round widths of light: a row for each.
@@ -62,8 +65,36 @@ def _correction_row(
         stock_shift_mm=found.stock_shift,
         reading_shift_mm=found.reading_shift,
         least_stock_mm=found.least_stock,
+        least_reading_text=_least_reading(facts, found.least_stock) if found.least_stock > left else "",
+        measured_off_mm=measured_off(facts, error),
         under_end=found.under_end,
     )
+
+
+def measured_off(facts: Facts, error: float) -> float | None:
+    """By how much two measurements over rolls, or of balls, are then more apart than they should be, mm.
+
+    error: mm of diameter over the contact, positive where the work is too shallow. None without balls.
+    """
+    length, part = contact_length(facts), facts.records.part
+    if part.taper.side == "external":
+        return inspection.rolls_differ(rolls_raise(facts), -error / length)
+    if part.inspection.balls_mm is None:
+        return None
+    balls = sorted(part.inspection.balls_mm, reverse=True)
+    right = facts.geometry.aim_ratio
+    shown, wanted = (
+        inspection.balls_differ(balls[0], balls[1], taper.half_angle_from_ratio(ratio))
+        for ratio in (correction.actual_ratio(right, error, length), right)
+    )
+    return shown - wanted
+
+
+def _least_reading(facts: Facts, stock: float) -> str:
+    """The reading of the roughing tool with this stock or the next more: 'only at … or more'."""
+    tool = read_tool(facts.records.part.gauging.read_with.rough, facts.geometry.ratio)
+    exact = reading.reading_from_stock(stock, facts.sizing.finish_reading, facts.per_reading)
+    return reading_text(reading.next_readable(exact, tool.division_mm, facts.per_reading), tool)
 
 
 def _table_turn(facts: Facts, change: float) -> tuple[float, float]:

@@ -110,7 +110,9 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
     )
     findings = check_card(facts, card, today)
     card = replace(card, checks=tuple(found.as_check() for found in findings))
-    return Gathered(replace(card, procedure=procedure.moves(facts, card)), findings)
+    card = replace(card, procedure=procedure.moves(facts, card))
+    short = procedure.first_short(card)
+    return Gathered(replace(card, stock_table=sizes.with_first_feeds(rows, short, wheel)), findings)
 
 
 def _contact(facts: Facts) -> float:

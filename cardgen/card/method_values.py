@@ -40,6 +40,7 @@ class Proof:
     tolerance_mm: float | None  # to one side, difference of diameters over the contact
     means: tuple[MeansOfProof, ...]  # what the shop and the part have, the coarsest first
     decided_by: ProofMeans | None  # the coarsest that can decide
+    measured_within_mm: float | None  # of two rolls or balls: what their difference may be out by
 
 
 @dataclass(frozen=True)

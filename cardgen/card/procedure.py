@@ -32,6 +32,14 @@ def moves(facts: Facts, card: values.Card) -> tuple[values.Move, ...]:
     )
 
 
+def first_short(card: values.Card) -> int:
+    """Divisions of the cross-feed that the first piece is stopped short of finish size by."""
+    first = card.move("finish the first")
+    assert first is not None
+    assert first.divisions is not None
+    return first.divisions
+
+
 def _move(
     move: MoveId,
     phase: MovePhase,
@@ -131,6 +139,11 @@ def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
     assert begins is not None
     per_division = card.handwheel.stock_per_division_mm
     aim = _reading(card, "finish")
+    first = batch.stop_short(FIRST_SHORT * begins.stock_mm, per_division)
+    plan = card.batch
+    if plan.move_at_mm is None:  # each is then stopped short of size, and the table has one column for that
+        unknown = (plan.spread_on_diameter_mm or 0.0) + (card.speeds.drift_per_piece_mm or 0.0)
+        first = max(first, batch.stop_short(unknown + facts.allowances.doubt, per_division))
     yield _move("dress", "finish", "set")
     yield _move(
         "finish the first",
@@ -139,9 +152,8 @@ def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
         "feed by the table",
         "finish tool",
         (aim, aim),
-        batch.stop_short(FIRST_SHORT * begins.stock_mm, per_division),
+        first,
     )
-    plan = card.batch
     if plan.move_at_mm is not None:
         yield _move(
             "finish on the stop",
@@ -152,7 +164,7 @@ def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
             pieces=plan.check_every,
         )
     else:
-        yield _finish_each(facts, card)
+        yield _finish_each(card, first)
     worn = card.salvage
     if worn is not None:
         yield _move(
@@ -166,12 +178,9 @@ def _finish(facts: Facts, card: values.Card) -> Iterator[values.Move]:
         )
 
 
-def _finish_each(facts: Facts, card: values.Card) -> values.Move:
-    """No stop holds the size: each piece stops short by what nobody knows beforehand."""
-    plan, per_division = card.batch, card.handwheel.stock_per_division_mm
+def _finish_each(card: values.Card, short: int) -> values.Move:
+    """No stop holds the size: each piece is stopped short of it and read again, as the first."""
     aim = _reading(card, "finish")
-    unknown = (plan.spread_on_diameter_mm or 0.0) + (card.speeds.drift_per_piece_mm or 0.0)
-    short = batch.stop_short(unknown + facts.allowances.doubt, per_division)
     return _move(
         "finish each",
         "finish",

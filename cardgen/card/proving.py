@@ -62,10 +62,16 @@ def inspection_values(facts: Facts) -> values.Inspection:
         roll_raise_mm=rolls[1],
         over_rolls=rolls[2],
         over_raised_rolls=rolls[3],
+        rolls_differ_mm=inspection.rolls_differ(rolls[1], geometry.aim_ratio)
+        if rolls[1] is not None
+        else None,
         balls_mm=balls,
         ball_depths=depths,
         discs_mm=discs,
         disc_centres_mm=apart,
+        balls_differ_mm=(
+            inspection.balls_differ(max(balls), min(balls), geometry.aim_half_angle) if balls else None
+        ),
     )
 
 
@@ -83,11 +89,17 @@ def _rolls(facts: Facts) -> tuple[float | None, float | None, values.Measured | 
     given, geometry = facts.records.part.inspection, facts.geometry
     in_shop = facts.records.shop.rolls_mm
     roll = given.roll_mm or (in_shop[0] if in_shop else ROLL_MM if facts.metric else ROLL_IN)
-    raised = given.raise_mm or min(RAISE_MM if facts.metric else RAISE_IN, geometry.length / 2)
+    raised = rolls_raise(facts)
     small, half = geometry.aimed_diameter(geometry.length), geometry.aim_half_angle
     low = _measured(facts, lambda more: inspection.over_rolls(small + more, roll, half))
     high = _measured(facts, lambda more: inspection.over_raised_rolls(small + more, roll, half, raised))
     return roll, raised, low, high
+
+
+def rolls_raise(facts: Facts) -> float:
+    """How far the rolls are raised for the second measurement, mm."""
+    given = facts.records.part.inspection.raise_mm
+    return given or min(RAISE_MM if facts.metric else RAISE_IN, facts.geometry.length / 2)
 
 
 def _balls(facts: Facts) -> tuple[tuple[float, float] | None, tuple[values.Measured, values.Measured] | None]:

@@ -32,6 +32,9 @@ def stroke_values(facts: Facts) -> values.Stroke:
         clearance_mm=_clearance(facts),
         reverse_at_shoulder_mm=None if plunge else found.reverse_at_shoulder,
         reverse_at_open_mm=None if plunge else found.reverse_at_open,
+        past_open_end_mm=(
+            stroke.past_open_end(found.slant, found.overrun_shoulder, found.wheel_width) if plunge else None
+        ),
     )
 
 

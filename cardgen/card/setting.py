@@ -37,11 +37,12 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
         starts=starts,
         scales=tuple(_scale(facts, scale) for scale in table.scales),
         test_bar=_test_bar(facts) if by_table or machine.wheel_head.test_bar is not None else (),
+        bar_rise=_bar_rise(facts),
         slip_type=slips.type if slips is not None else None,
         slip_radius_mm=slips.radius_mm if slips is not None else None,
         slip_mm=slip_height,
         slip_stack=near_stack(slip_height, shop_slip_set(facts)) if slip_height is not None else None,
-        indicator_radius_mm=table.indicator_radius_mm,
+        indicator_radius_mm=table.indicator_radius_mm if by_table else machine.wheel_head.indicator_radius_mm,
         indicator_mm=indicator_travel(facts, 0.0, half_angle) if by_table else None,
         screw_division_arcsec=screw_angle * ARCSEC if screw_angle is not None else None,
         screw_more_turns=screw.more if screw is not None else None,
@@ -179,6 +180,19 @@ def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:
         values.TestBarRise(travel, swivel.test_bar_rise(travel, half_angle))
         for travel in test_bar_travels(facts)
     )
+
+
+def _bar_rise(facts: Facts) -> values.TestBarRise | None:
+    """Along the bar between centres, or on the spindle of a head that carries the angle."""
+    bar = (
+        facts.records.shop.proving.test_bar
+        if facts.set_by == "table"
+        else facts.records.machine.wheel_head.test_bar
+    )
+    travel = longest_travel(facts, bar) if bar is not None else None
+    if travel is None:
+        return None
+    return values.TestBarRise(travel, swivel.test_bar_rise(travel, facts.geometry.aim_half_angle))
 
 
 def _wheel_head(facts: Facts) -> values.WheelHead | None:

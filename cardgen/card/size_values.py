@@ -105,6 +105,8 @@ class StockRow:
     divisions_text: str
     divisions_to_rough: int  # to the rough target, where that is still to come
     divisions_to_rough_text: str
+    first_feed_divisions: int  # stops short of finish size, to be read again; 0 where one feed goes there
+    first_feed_text: str
     stage: str  # the stage a piece with this reading stands at
     past_size: bool  # whether too much metal is gone
     tool: ToolUse

@@ -1,5 +1,8 @@
 """The reading, the stages and the stock table: from what the gauge shows to what the hand feeds."""
 
+from dataclasses import replace
+from math import copysign
+
 from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
@@ -23,8 +26,8 @@ def reading_values(facts: Facts) -> values.Reading:
         finish_high_mm=high,
         stock_low_mm=facts.allowances.finish_low,
         stock_high_mm=facts.allowances.finish_high,
-        rough_tool=_tool(gauging.read_with.rough, geometry.ratio),
-        finish_tool=_tool(gauging.read_with.finish, geometry.ratio),
+        rough_tool=read_tool(gauging.read_with.rough, geometry.ratio),
+        finish_tool=read_tool(gauging.read_with.finish, geometry.ratio),
         plane_mm=gauging.plane_mm if terms.reading(facts.kind).from_plane else None,
         marks=_marks(facts),
     )
@@ -37,7 +40,8 @@ def _marks(facts: Facts) -> values.GaugeMarks | None:
     return values.GaugeMarks(given.least.value, given.most.value, facts.geometry.marks_bound)
 
 
-def _tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:
+def read_tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:
+    """A tool of the spec, and what one division of it is worth on this taper."""
     return values.ReadingTool(
         name=tool.name,
         division_mm=tool.division_mm,
@@ -87,8 +91,21 @@ def stock_table(
     at = {stage.name: stage.reading for stage in planned}
     last = stages.limit_with_least(facts.sizing, facts.allowances).reading  # what is set aside has rows too
     rough_step, rough = _rows(facts, planned, read, "rough", (at["blank high"], at["finish"]))
-    finish_step, finish = _rows(facts, planned, read, "finish", (at["rough"], last))
+    # A roughed piece may be left a division of the roughing tool more: it too has a row to be finished by.
+    left_more = at["rough"] + copysign(read.rough_tool.division_mm, facts.per_reading)
+    finish_step, finish = _rows(facts, planned, read, "finish", (left_more, last))
     return rough_step, finish_step, (*rough, *finish)
+
+
+def with_first_feeds(
+    rows: tuple[values.StockRow, ...], short: int, wheel: values.Handwheel
+) -> tuple[values.StockRow, ...]:
+    """The rows of finishing with the first of two feeds, which stops `short` divisions of finish size."""
+    return tuple(
+        replace(row, first_feed_divisions=first, first_feed_text=feed_text(first, wheel))
+        for row in rows
+        for first in [max(0, row.divisions - short) if row.tool == "finish" else 0]
+    )
 
 
 def _rows(
@@ -118,6 +135,8 @@ def _rows(
                 divisions_text=answer.divisions_text,
                 divisions_to_rough=answer.divisions_to_rough,
                 divisions_to_rough_text=answer.divisions_to_rough_text,
+                first_feed_divisions=0,
+                first_feed_text="",
                 stage=answer.stage,
                 past_size=answer.past_size,
                 tool=use,
@@ -157,7 +176,7 @@ def past_size(facts: Facts) -> terms.PastSize:
 def _as_shown(facts: Facts, reading_mm: float) -> str:
     """A reading as the tool shows it that has such a division; else with a digit more than finishing has."""
     tools = facts.records.part.gauging.read_with
-    by = [_tool(tool, facts.geometry.ratio) for tool in (tools.finish, tools.rough)]
+    by = [read_tool(tool, facts.geometry.ratio) for tool in (tools.finish, tools.rough)]
     return reading_text(reading_mm, next((tool for tool in by if on_division(reading_mm, tool)), by[0]))
 
 

@@ -161,6 +161,7 @@ class Swivel:
     starts: tuple[Start, ...]  # the one that leaves least over first
     scales: tuple[ScaleSetting, ...]
     test_bar: tuple[TestBarRise, ...]
+    bar_rise: TestBarRise | None  # over the longest travel that the bar of the best way has
     slip_type: SwingType | None
     slip_radius_mm: float | None
     slip_mm: float | None
@@ -187,6 +188,8 @@ class CorrectionRow:
     stock_shift_mm: float  # the same as stock: negative where metal comes off
     reading_shift_mm: float  # new reading less old, the old one taken while one end bears
     least_stock_mm: float  # stock the old reading must show so that nothing goes under
+    least_reading_text: str  # of the roughing tool, with that stock or more; empty: the rough target has it
+    measured_off_mm: float | None  # by this the two measurements over rolls, or of balls, are more apart
     under_end: End  # the end that goes under first with less
 
 
@@ -230,6 +233,7 @@ class Stroke:
     clearance_mm: float | None  # kept at a shoulder without relief or a bottom, along the axis; else None
     reverse_at_shoulder_mm: float | None  # wheel's shoulder-side edge from the shoulder, along the slant
     reverse_at_open_mm: float | None  # wheel's open-side edge past the small end (or mouth), along the slant
+    past_open_end_mm: float | None  # by plunge: how far the wheel reaches past the small end (or mouth)
 
 
 @dataclass(frozen=True)
@@ -317,10 +321,12 @@ class Inspection:
     roll_raise_mm: float | None
     over_rolls: Measured | None  # on the plate
     over_raised_rolls: Measured | None
+    rolls_differ_mm: float | None  # the second less the first, whatever the size
     balls_mm: tuple[float, float] | None
     ball_depths: tuple[Measured, Measured] | None
     discs_mm: tuple[float, float] | None
     disc_centres_mm: float | None
+    balls_differ_mm: float | None  # how much deeper the smaller ball lies, whatever the size
 
 
 @dataclass(frozen=True)

@@ -170,7 +170,18 @@ def over_raised_rolls(
     M₂ = M₁ + 2 H tan θ. Diameters and height H in mm, half angle θ in radians; result in mm.
     Raises SumError as `over_rolls` does. Source: plane geometry.
     """
-    return over_rolls(small_diameter, roll_diameter, half_angle) + 2 * raised_by * tan(half_angle)
+    return over_rolls(small_diameter, roll_diameter, half_angle) + rolls_differ(
+        raised_by, 2 * tan(half_angle)
+    )
+
+
+def rolls_differ(raised: float, ratio: float) -> float:
+    """How much more is measured over raised rolls than on the plate, mm: C·h, whatever roll and size.
+
+    `raised` (h): mm, height of the slip gauges under the rolls; `ratio` (C): taper, or the error of a taper.
+    The difference of `over_raised_rolls` and `over_rolls`: 2·h·tan(α/2) = C·h.
+    """
+    return ratio * raised
 
 
 def ball_depth(mouth_diameter: float, half_angle: float, length: float, ball_diameter: float) -> float:
@@ -186,6 +197,17 @@ def ball_depth(mouth_diameter: float, half_angle: float, length: float, ball_dia
     if not 0 <= centre + radius * sin(half_angle) <= length:
         raise SumError(f"a ball of {ball_diameter:g} mm does not touch the taper within its length")
     return centre - radius
+
+
+def balls_differ(large_ball: float, small_ball: float, half_angle: float) -> float:
+    """How much deeper the top of the smaller of two balls lies in a tapered hole, mm, whatever its size.
+
+    z₂ − z₁ = (w₁ − w₂) (1 + 1 / sin θ) / 2, the difference of two `ball_depth`. Balls w₁ > w₂ in mm, half
+    angle θ in radians. Raises SumError where the first ball is not the larger. Source: plane geometry.
+    """
+    if large_ball <= small_ball:
+        raise SumError("the first ball must be the larger")
+    return (large_ball - small_ball) / 2 * (1 + 1 / sin(half_angle))
 
 
 def disc_centres(large_disc: float, small_disc: float, half_angle: float) -> float:

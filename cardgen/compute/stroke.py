@@ -79,6 +79,15 @@ def table_travel(slant: float, overrun_open: float, overrun_shoulder: float, whe
     return slant + overrun_open + overrun_shoulder - wheel_width
 
 
+def past_open_end(slant: float, overrun_shoulder: float, wheel_width: float) -> float:
+    """How far a wheel that stands still, its one edge at the shoulder's end, reaches past the open end.
+
+    W − o₂ − s. Slant length s, overrun o₂ at the shoulder's end (negative: short of it), wheel width W in mm
+    along the ground surface; result in mm. Source: plane geometry.
+    """
+    return wheel_width - overrun_shoulder - slant
+
+
 def set_stroke(
     length: float, half_angle: float, wheel_width: float, overrun_open: float, overrun_shoulder: float
 ) -> TableStroke:

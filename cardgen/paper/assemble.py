@@ -1,6 +1,6 @@
 """Sides: panels are given their places, and whatever does not fit goes on to a further side."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from cardgen.bounds import most
@@ -13,7 +13,8 @@ from cardgen.paper.words.layout import ColumnPlan, Columns, FlowingPanels, SideP
 
 HAIR = 1e-6  # mm: arithmetic noise
 GUTTER = 2.2  # times the air between panels: between two columns of them
-CLOSE = 0.5  # of the usual air between panels, where that saves a side
+CLOSE = 0.4  # of the usual air between panels, where that saves a side
+SIZES = 3  # of text that are tried, the largest and the least among them
 
 
 @dataclass(frozen=True)
@@ -33,8 +34,9 @@ class Page:
 
     name: str
     room: float
-    gap: float  # air between its panels
+    looks: Looks  # with the air between its panels, and the size that its text is set in
     placed: list[Placed] = field(default_factory=list)
+    foot: Placed | None = None
     used: float = 0.0
 
 
@@ -42,18 +44,39 @@ def assembled(
     plans: Sequence[SidePlan], card: Card, looks: Looks, width: float, height: float
 ) -> tuple[Page, ...]:
     """Place every panel of every side on text areas of width × height mm."""
-    gutter = GUTTER * looks.gap
-    usual = _Job(card, looks, width, height, gutter)
-    close = _Job(card, replace(looks, gap=CLOSE * looks.gap), width, height, 0.8 * gutter)
     pages: list[Page] = []
     for plan in plans:
-        made = _side(plan, usual)
-        if len(made) > 1:  # a little less air may save a side
-            closer = _side(plan, close)
-            made = closer if len(closer) < len(made) else made
-        pages += made
+        pages += _fewest(
+            _side(own, _Job(card, set_in, width, height)) for own, set_in in _settings(plan, looks)
+        )
         _require_few(pages)
     return tuple(pages)
+
+
+def _settings(plan: SidePlan, looks: Looks) -> Iterator[tuple[SidePlan, Looks]]:
+    """Ways to set a side, the best first: less air, smaller text, then spare panels left out."""
+    usual = looks if plan.text is None else looks.about(plan.text)
+    yield plan, usual
+    smallest = replace(usual, gap=CLOSE * usual.gap)
+    yield plan, smallest
+    if plan.text is not None and plan.least_text is not None:
+        for part in range(1, SIZES):
+            smaller = looks.about(plan.text + (plan.least_text - plan.text) * part / (SIZES - 1))
+            smallest = replace(smaller, gap=CLOSE * smaller.gap)
+            yield plan, smallest
+    for count in range(1, len(plan.spare) + 1):
+        yield plan.without(plan.spare[:count]), smallest
+
+
+def _fewest(ways: Iterator[list[Page]]) -> list[Page]:
+    """The first way that takes one page; where none does, the first of those that take fewest."""
+    best: list[Page] = []
+    for pages in ways:
+        if not best or len(pages) < len(best):
+            best = pages
+        if len(best) == 1:
+            break
+    return best
 
 
 def _require_few(pages: Sequence[Page]) -> None:
@@ -63,11 +86,10 @@ def _require_few(pages: Sequence[Page]) -> None:
         )
 
 
-def draw_page(pen: Pen, page: Page, card: Card, looks: Looks) -> None:
+def draw_page(pen: Pen, page: Page, card: Card) -> None:
     """Draw every panel of a side, the pen's origin at the text area's top left corner."""
-    own = replace(looks, gap=page.gap)
-    for placed in page.placed:
-        placed.panel.draw(pen.at(placed.x, placed.y), card, placed.width, placed.height, own)
+    for placed in (*page.placed, *((page.foot,) if page.foot else ())):  # as it is read: the foot last
+        placed.panel.draw(pen.at(placed.x, placed.y), card, placed.width, placed.height, page.looks)
 
 
 @dataclass(frozen=True)
@@ -78,13 +100,17 @@ class _Job:
     looks: Looks
     width: float
     height: float
-    gutter: float  # air between two columns of panels
     _needs: dict[tuple[Panel, float], float] = field(default_factory=dict)
     _wishes: dict[tuple[Panel, float], float] = field(default_factory=dict)
 
     @property
     def gap(self) -> float:
         return self.looks.gap
+
+    @property
+    def gutter(self) -> float:
+        """Air between two columns of panels."""
+        return GUTTER * self.looks.gap
 
     def need(self, panel: Panel, width: float) -> float:
         """A panel's least height."""
@@ -123,7 +149,7 @@ class _Measured:
 
 def _side(plan: SidePlan, job: _Job) -> list[Page]:
     """The pages of one side: one, and more where it overflows."""
-    pages = [Page(plan.name, job.height, job.gap)]
+    pages = [Page(plan.name, job.height, job.looks)]
     if plan.foot:
         _place_foot(pages[0], panel_named(plan.foot), job)
     waiting: list[_Measured] = []
@@ -136,12 +162,12 @@ def _side(plan: SidePlan, job: _Job) -> list[Page]:
         for part in _in_parts(band, job):
             _queue(pages, waiting, part, job)
     _settle(pages[-1], waiting, job, stretch=True)
-    return [page for page in pages if page.placed]
+    return [page for page in pages if page.placed or page.foot]
 
 
 def _place_foot(page: Page, foot: Panel, job: _Job) -> None:
     need = job.need(foot, job.width)
-    page.placed.append(Placed(foot, 0.0, page.room - need, job.width, need))
+    page.foot = Placed(foot, 0.0, page.room - need, job.width, need)
     page.room -= need + job.gap
 
 
@@ -151,13 +177,13 @@ def _queue(pages: list[Page], waiting: list[_Measured], band: Columns, job: _Job
     if not measured.least:
         return
     before = pages[-1].used + sum(each.least + job.gap for each in waiting)
-    if before > 0 and before + measured.least > pages[-1].room + HAIR:
+    if before + measured.least > pages[-1].room + HAIR and (before > 0 or pages[-1].room < job.height):
         kept, rest = _broken(band, job, pages[-1].room - before)
         if kept.columns:
             waiting.append(_measure(kept, job))
         _settle(pages[-1], waiting, job, stretch=True)
         waiting.clear()
-        pages.append(Page(pages[-1].name, job.height, job.gap))
+        pages.append(Page(pages[-1].name, job.height, job.looks))
         measured = _measure(rest, job)
     waiting.append(measured)
 
@@ -264,7 +290,7 @@ def _flow(pages: list[Page], band: FlowingPanels, job: _Job) -> None:
             raise PaperError(f"a panel of side '{page.name}' is taller than {page.room:.0f} mm")
         column += 1
         if column == band.columns:
-            pages.append(Page(page.name, job.height, job.gap))
+            pages.append(Page(page.name, job.height, job.looks))
             _require_few(pages)
             column = 0
         y = pages[-1].used

@@ -9,13 +9,13 @@ from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import wrapped
+from cardgen.paper.press.typesetting import text_width, wrapped
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.layout import Layout, layout_from
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
 LAYOUT_FILE = "layout.yaml"
-FIRST, OTHERS = "left_first", "left_others"  # of the running head
+HEAD_TOP = 6.0  # mm: the running head begins beside the hole, inside the pouch's edge
 ROOMY = 200.0  # mm of paper from which secondary tables may show both systems
 
 
@@ -69,19 +69,22 @@ def card_sides(card: Card, paper: str, templates: Templates) -> list[Surface]:
         raise PaperError(f"{templates.files.folder / LAYOUT_FILE}: no layout for {paper!r}")
     looks = looks_for(made, Figures(card.title.units), templates.words(card, made))
     width = made.width - 2 * made.margin
-    heads = [_head_height(looks, key) for key in (FIRST, OTHERS)]
-    height = made.height - made.margin - max(heads)
+    height = made.height - made.margin - _head_height(looks)
     pages = assembled(templates.layout[paper], card, looks, width, height)
-    return [_drawn(page, number, len(pages), height, card, looks) for number, page in enumerate(pages, 1)]
+    before = [None, *(page.name for page in pages)]
+    return [
+        _drawn(page, page.name == name, height, card, looks)
+        for page, name in zip(pages, before, strict=False)
+    ]
 
 
-def _drawn(page: Page, number: int, count: int, height: float, card: Card, looks: Looks) -> Surface:
+def _drawn(page: Page, again: bool, height: float, card: Card, looks: Looks) -> Surface:
     paper = looks.format
     surface = Surface(paper.width, paper.height)
     pen = Pen(surface)
     _draw_marks(pen, paper)
-    _draw_running_head(pen, page.name, number, count, looks)
-    draw_page(pen.at(paper.margin, paper.height - paper.margin - height), page, card, looks)
+    _draw_running_head(pen, page.name, again, looks)
+    draw_page(pen.at(paper.margin, paper.height - paper.margin - height), page, card)
     return surface
 
 
@@ -90,24 +93,22 @@ def _head_room(paper: Format) -> float:
     return paper.width / 2 - paper.margin - paper.hole_diameter / 2 - 2.0
 
 
-def _head_height(looks: Looks, key: str) -> float:
+def _head_height(looks: Looks) -> float:
     """Where the panels begin: below the hole and whatever the running head takes."""
     paper = looks.format
-    left = looks.words.label("running_head", key)
-    lines = len(wrapped(left, looks.value, _head_room(paper)))
-    return max(paper.text_top, paper.head_top + lines * looks.value.line + 1.0)
+    lines = len(wrapped(looks.words.label("running_head", "left"), looks.title, _head_room(paper)))
+    return max(paper.text_top, HEAD_TOP + lines * looks.title.line + 1.0)
 
 
-def _draw_running_head(pen: Pen, side: str, number: int, count: int, looks: Looks) -> None:
-    """Left and right of the hole: whose card this is, and which side."""
-    paper, words = looks.format, looks.words
-    left = words.label("running_head", FIRST if number == 1 else OTHERS)
-    right = words.label("running_head", "right")
-    for mark, value in (("{side}", side), ("{n}", str(number)), ("{of}", str(count))):
-        right = right.replace(mark, value)
-    pen.paragraph(paper.margin, paper.head_top, _head_room(paper), left, looks.value)
-    base = paper.head_top + looks.value.baseline(looks.value.line)
-    pen.text(paper.width - paper.margin, base, right, looks.small, "right")
+def _draw_running_head(pen: Pen, side: str, again: bool, looks: Looks) -> None:
+    """Left and right of the hole: whose card this is, and which side, in a box."""
+    paper, words, style = looks.format, looks.words, looks.title
+    pen.paragraph(paper.margin, HEAD_TOP, _head_room(paper), words.label("running_head", "left"), style)
+    name = side + (f" {words.label('running_head', 'again')}" if again else "")
+    wide, tall = text_width(name, style) + 3.0, style.line + 1.0
+    left = paper.width - paper.margin - wide
+    pen.rectangle(left, HEAD_TOP, wide, tall, looks.heavy)
+    pen.text(left + wide / 2, HEAD_TOP + style.baseline(tall), name, style, "centre")
 
 
 def _draw_marks(pen: Pen, paper: Format) -> None:

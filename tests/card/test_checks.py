@@ -337,7 +337,7 @@ def test_what_is_for_the_planner_does_not_take_the_hands_eye(tmp_path: Path) -> 
         "plunge": False,
     }
     text = "".join(page.extract_text() for page in PdfReader(BytesIO(read.draw_card(card, "A5").pdf())).pages)
-    assert "which would drive the new wheel" in " ".join(text.split())
+    assert "beyond the new wheel's marking" in " ".join(text.split())
     assert "leave the table straight" not in " ".join(text.split())
 
 

@@ -20,7 +20,7 @@ FORMULAS: dict[str, Formula] = {path: formula for room in ROOMS for path, formul
 CHOICES: dict[str, Formula] = {path: formula for room in ROOMS for path, formula in room.CHOICES.items()}
 TEXTS: dict[str, Formula] = {
     path: formula
-    for room in (taper, sizes, setting, running, batch, worn)
+    for room in (taper, sizes, setting, running, batch, method, worn)
     for path, formula in room.TEXTS.items()
 }
 ALIKE = {  # on every card there is

@@ -20,7 +20,8 @@ from cardgen.card.gather import Gathered, stock_answer
 from cardgen.card.values import Card, Stage, StockRow
 from cardgen.digits import NBSP
 from cardgen.paper.bench_card import templates_of
-from cardgen.paper.press.page import FORMATS
+from cardgen.paper.panels.feeds import limit_marks
+from cardgen.paper.press.page import FORMATS, looks_for
 from cardgen.paper.words.figures import Figures
 from cardgen.shop.folder import Shop
 from tests.made.bench import ground, reading, shown, size_with, stock_of
@@ -278,7 +279,7 @@ READING = re.compile(r"−?(?:\d+ )?(?:\d+⁄\d+|\d*\.?\d+) (?:mm|in)\b")
 
 
 def test_every_reading_in_words_is_one_of_the_stages(sound: tuple[Made, ...]) -> None:
-    """Check plan and record sheet say no reading of their own, no drift of nothing, no plural of one."""
+    """Steps and record sheet say no reading of their own, no drift of nothing, no plural of one."""
     templates = templates_of(sound[0].shop.templates)
     for each in sound[::5]:
         card = each.card
@@ -289,7 +290,10 @@ def test_every_reading_in_words_is_one_of_the_stages(sound: tuple[Made, ...]) ->
         values = {round(shown(text), 9) for text in told if text}
         tool = Figures(card.title.units).tool(card.reading.finish_tool).replace(NBSP, " ")
         lines = [
-            "".join(text for run in line.fields for text, _ in run) for line in words.lines("check_plan")[1:]
+            " ".join(text for run in line.fields for text, _ in run)
+            for name in ("step_rough", "step_batch")
+            for line in words.lines(name)
+            if "warm" not in str(line.fields)
         ]
         lines += [
             words.label("record_sheet", key) for key in ("rough_limits", "finish_limits", "stop_limits")
@@ -301,25 +305,14 @@ def test_every_reading_in_words_is_one_of_the_stages(sound: tuple[Made, ...]) ->
             assert not re.search(r"\b1 (pieces|passes)\b", line), line
 
 
-def test_each_stage_is_printed_with_its_own_figures(sound: tuple[Made, ...]) -> None:
-    """The row of a stage: its reading, its stock to the last digit shown, its divisions."""
+def test_the_limits_on_paper_are_the_stages(sound: tuple[Made, ...]) -> None:
+    """From good, over the aim, to good: the readings of the stages, with less metal the further down."""
     templates = templates_of(sound[0].shop.templates)
     for each in sound[::5]:
-        if each.card.title.units == "both":
-            continue
-        unit = 25.4 if each.card.title.units == "inch" else 1.0
-        lines = templates.words(each.card, FORMATS["A5"]).lines("stages")
-        rows = [
-            ["".join(text for text, _ in cell) for cell in line.fields]
-            for line in lines
-            if "cells" in line.kind
-        ]
-        stages = sorted(each.card.stages, key=lambda stage: -stage.stock_mm)
-        assert len(rows) == len(stages)
-        for cells, stage in zip(rows, stages, strict=True):
-            assert shown(cells[1].replace(NBSP, " ").replace("⁄", "/")) == pytest.approx(
-                stage.reading_mm, abs=1e-9
-            )
-            half = 0.5 * 10.0 ** -len(cells[2].partition(".")[2])
-            assert float(cells[2].replace("−", "-")) == pytest.approx(stage.stock_mm / unit, abs=half + 1e-9)
-            assert int(cells[5]) == stage.divisions
+        paper = FORMATS["A5"]
+        figures = Figures(each.card.title.units)
+        looks = looks_for(paper, figures, templates.words(each.card, paper))
+        told = [mark.reading for mark in limit_marks(each.card, looks)]
+        order = ("finish high", "finish", "finish low") if len(told) > 1 else ("finish",)
+        stages = [each.stage(name) for name in order]
+        assert told[: len(order)] == [figures.reading_alone(stage.reading_text) for stage in stages if stage]

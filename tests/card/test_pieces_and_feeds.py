@@ -10,7 +10,9 @@ from cardgen.card.rows import feed_text
 from cardgen.card.values import Card, Handwheel
 from cardgen.compute.infeed import whole_turns
 from cardgen.compute.sum_error import SumError
+from cardgen.digits import NBSP
 from cardgen.paper.record_sheet import record_sheet
+from cardgen.paper.words.figures import Figures
 from cardgen.shelf.state import survey
 from cardgen.shop.folder import Shop
 from tests.calling import cardgen
@@ -64,26 +66,28 @@ def test_a_feed_is_told_as_it_is_counted(count: int, turns: str, mm: str, inches
 
 
 @pytest.mark.parametrize(
-    ("counted", "stage", "row", "stop"),
+    ("counted", "row", "to_size", "stop"),
     [
-        (TURNS, "4.0 mm 0.125 38.125 30.750 1 + 9", "6.0 0.375 2 + 19 3 + 29", "1 div"),
-        (READOUT, "4.0 mm 0.125 38.125 30.750 0.125", "6.0 0.375 0.249 0.374", "0.002 mm"),
-        (READOUT_IN, "4.0 mm 0.125 38.125 30.750 .0050", "6.0 0.375 .0098 .0147", ".0001 in"),
+        (TURNS, "6.0 0.375 2 + 19", "1 + 9", "Feed the stop in 1 div"),
+        (READOUT, "6.0 0.375 0.249", "0.124", "Readout on by 0.002 mm"),
+        (READOUT_IN, "6.0 0.375 .0098", ".0049", "Readout on by .0001 in"),
     ],
 )
 def test_card_and_bench_tell_a_feed_alike(
-    tmp_path: Path, counted: Change, stage: str, row: str, stop: str
+    tmp_path: Path, counted: Change, row: str, to_size: str, stop: str
 ) -> None:
     """1:8, on the diameter: 0.125 mm of stock are 0.12475 mm of cross-feed, 0.375 mm are 0.37427 mm.
 
-    To feed is rounded down, to stand at up; stages, table, check plan and `stock` say it alike.
+    To feed is rounded down; table, the batch's step and `stock` say it alike.
     """
     bench = shop(tmp_path, counted, ("centre_depth_spread: 0.10 mm", "centre_depth_spread: 0 mm"))
     card = bench.card("SN-204").card
     said = words(bench, card)
-    assert f"Rough to {stage}" in said
     assert row in said
-    assert f"feed the stop in {stop}" in said
+    first = next(each for each in card.stock_table if each.reading_text == "4.00 mm")
+    told = Figures("metric").fed_alone(first.first_feed_text)
+    assert f"4.00 0.125 {told} {to_size}" in said.replace(NBSP, " ")
+    assert stop in said
     answer = bench.stock_at("SN-204", 6.0)
     table = next(row for row in card.stock_table if row.reading_text == "6.0 mm")
     assert (answer.divisions_text, answer.divisions_to_rough_text) == (
@@ -127,12 +131,12 @@ def test_a_cross_feed_is_counted_in_one_way(tmp_path: Path) -> None:
         (
             "clockwise",
             "more",
-            "Screw clockwise: more taper. Play: end each turn to more (clockwise); to less go past",
+            "Screw clockwise: MORE. Play: end each turn to MORE (clockwise); to LESS go past",
         ),
         (
             "anticlockwise",
             "less",
-            "anticlockwise: more taper. Play: end each turn to less (clockwise); to more go",
+            "Screw anticlockwise: MORE. Play: end each turn to LESS (clockwise); to MORE go",
         ),
     ],
 )
@@ -147,7 +151,7 @@ def test_the_screw_is_turned_and_its_play_taken_up_as_the_record_says(
     bench = shop(tmp_path, screw)
     card = bench.card("SN-204").card
     assert said in words(bench, card)
-    assert f"on the screw, {more}" in words(bench, card)  # 3°30′, and on to more
+    assert f"then screw to MORE, {more}" in words(bench, card)  # 3°30′, and on to more
 
 
 def test_a_swivelled_wheel_head_has_its_own_words(tmp_path: Path) -> None:
@@ -159,19 +163,22 @@ def test_a_swivelled_wheel_head_has_its_own_words(tmp_path: Path) -> None:
     )
     bench = shop(tmp_path, *head)
     said = words(bench, bench.card("SN-204").card)
-    assert "half angle, anticlockwise from nought, seen from above" in said
-    assert "Turn the wheel head anticlockwise to its angle" in said
-    assert "the wheel head turns anticlockwise, seen from above" in said
+    assert "Swivel the wheel head anticlockwise, seen from above" in said
+    assert "MORE: wheel head anticlockwise, seen from above. LESS: the other way" in said
+    assert "by a dresser on the head" in said
     assert "Correct the wheel head" in said
     assert "unclamp the head" in said
-    assert "swivel, clamp" not in said
+    assert "Set the swivel" not in said
 
 
-def test_the_dogs_count_from_a_named_edge_of_a_wheel_of_a_named_width(tmp_path: Path) -> None:
+def test_the_dogs_count_from_the_edges_of_a_wheel_of_a_named_width(tmp_path: Path) -> None:
     """The edge at the large end stays clear of the shoulder, the other runs out past the small end."""
     bench = shop(tmp_path)
     said = words(bench, bench.card("SN-204").card)
-    assert "wheel 40 mm: its edge at the large end turns back 1.5 mm from the shoulder, the other" in said
+    assert "A60K5V, 40 mm wide" in said
+    assert "Set the dogs from the wheel’s edges" in said
+    assert "1.5 mm" in said
+    assert "travel 33.9 mm" in said
 
 
 # ---- the part's papers
@@ -182,8 +189,8 @@ def test_a_part_without_an_operation_and_with_two_diameters_reads_well(tmp_path:
     ends = ("  callout: 1:8\n", "  large_diameter: 38.375 mm\n  small_diameter: 30.625 mm\n")
     bench = shop(tmp_path, ends)
     said = words(bench, bench.card("SN-204").card)
-    assert "tool steel 60 HRC · 40 pieces Taper 1 : 8 external" in said
-    assert "· tool steel" not in said
+    assert "Universal grinder 2 · 1 : 8 · tool steel 60 HRC · 40 pieces" in said
+    assert "· ·" not in said
 
 
 def test_drawing_order_and_holding_stand_where_the_hand_looks(tmp_path: Path) -> None:
@@ -196,7 +203,7 @@ def test_drawing_order_and_holding_stand_where_the_hand_looks(tmp_path: Path) ->
     card = bench.card("SN-204").card
     said = words(bench, card)
     assert "drawing 7-118 · order 4417" in said
-    assert "3 Hold it: driver carrier 40 mm; centres dead; steady two-jaw. 4 Set the swivel" in said
+    assert "no shake. Driver: carrier 40 mm. Centres: dead. Steady: two-jaw. 3 Blanks" in said
     sheet = record_sheet(card, "A4", bench.read_templates)
     assert "drawing 7-118 · order 4417" in PdfReader(BytesIO(sheet)).pages[0].extract_text()
     plain = shop(tmp_path)

@@ -111,7 +111,7 @@ TEMPLATE_SCRAPS = (
         "{% macro m() %}{{ m() }}{% endmacro %}{{ m() }}",
     ),
     *(
-        "{% include 'steps.j2' %}",
+        "{% include 'step_rough.j2' %}",
         "{% import 'terms.j2' as t with context %}",
         "{% set x = [x, x] %}",
         "{{ [1] * 9**9 }}",
@@ -151,7 +151,7 @@ TEMPLATE_SCRAPS = (
 )
 LAYOUT_SCRAPS = (
     *("columns: 1000", "columns: 0.5", "share: 1e-300", "share: nan", "share: inf", "[]", "{}", "[" * 400),
-    *("&a", "*a", "\x00", "title", "A5: A5", "bands: []", "panels: []", "flow: {}", "- - -", "steps"),
+    *("&a", "*a", "\x00", "title", "A5: A5", "bands: []", "panels: []", "flow: {}", "- - -", "step_rough"),
     *("- side: x", "  ", "\n", "foot: 9"),
 )
 VALUES = (

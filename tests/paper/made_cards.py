@@ -232,6 +232,7 @@ def _rows(reading: values.Reading, stages: tuple[Stage, ...], most: float) -> tu
             stock = reading.per_mm * (value - reading.finish_mm)
             at = next((s.name for s in stages if s.tool == name and abs(s.reading_mm - value) < 1e-7), None)
             to_finish, to_rough = (max(0, int(left / 0.0025)) for left in (stock, stock - rough))
+            feed = max(0, to_finish - 8) if name == "finish" else 0
             rows.append(
                 StockRow(
                     value,
@@ -242,6 +243,8 @@ def _rows(reading: values.Reading, stages: tuple[Stage, ...], most: float) -> tu
                     f"{to_finish} div",
                     to_rough,
                     f"{to_rough} div",
+                    feed,
+                    f"{feed} div",
                     "",
                     stock < reading.stock_low_mm - 1e-9,
                     name,
@@ -277,6 +280,8 @@ def _correction(error: float, taper: values.Taper, screw: bool) -> CorrectionRow
         stock_shift_mm=error / 2,
         reading_shift_mm=error / 2 / taper.ratio,
         least_stock_mm=abs(error),
+        least_reading_text="4.0 mm",
+        measured_off_mm=0.6 * error,
         under_end="small",
     )
 

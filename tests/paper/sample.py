@@ -189,7 +189,10 @@ def sample_card(job: Job) -> v.Card:
         blue=maker.blue(),
         light=maker.light() if job.light else (),
         proof=v.Proof(
-            0.005, (v.MeansOfProof("blue", 0.010, False), v.MeansOfProof("rolls", 0.0014, True)), "rolls"
+            0.005,
+            (v.MeansOfProof("blue", 0.010, False), v.MeansOfProof("rolls", 0.0014, True)),
+            "rolls",
+            0.0006,
         ),
         patterns=patterns(side),
         stroke=v.Stroke(
@@ -203,6 +206,7 @@ def sample_card(job: Job) -> v.Card:
             None,
             None if job.plunge else 0.5,
             None if job.plunge else 13.0,
+            1.0 if job.plunge else None,
         ),
         speeds=maker.speeds(),
         doubt=v.Doubt(
@@ -412,6 +416,8 @@ class Maker:
             f"{to_finish} div",
             to_rough,
             f"{to_rough} div",
+            max(0, to_finish - 8) if phase == "finish" else 0,
+            f"{max(0, to_finish - 8)} div",
             stage,
             stock < -self.job.tolerance - 1e-9,
             phase,  # type: ignore[arg-type]
@@ -470,6 +476,7 @@ class Maker:
                 ),
             ),
             tuple(v.TestBarRise(t, t * math.tan(self.half)) for t in (50.0, 100.0, 200.0)),
+            v.TestBarRise(200.0, 200 * math.tan(self.half)),
             "sine",
             250.0,
             250 * math.sin(self.half),
@@ -532,6 +539,8 @@ class Maker:
                         -170 * angle,
                         -1360 * angle,
                         max(0.0, 170 * angle),
+                        "4.0 mm",
+                        0.6 * e,
                         "small" if sign > 0 else "large",
                     )
                 )
@@ -593,6 +602,8 @@ class Maker:
             20.0,
             v.Measured(51.234, 51.224, 51.244),
             v.Measured(53.734, 53.724, 53.744),
+            2.5,
+            None,
             None,
             None,
             None,

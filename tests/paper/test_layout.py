@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from cardgen.paper.bench_card import Templates, read_templates
-from cardgen.paper.panels import panel_named
+from cardgen.paper.panels import PANELS
 from cardgen.paper.press.page import FORMATS
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import TextStyle, wrapped
@@ -34,16 +34,15 @@ def test_every_panel_of_the_layout_is_there(templates: Templates) -> None:
                 else:
                     names += [name for column in band.columns for name in column.panels]
             for name in names:
-                assert (
-                    panel_named(name).wish
-                    or (templates.files.folder / f"{name}.j2").exists()
-                    or name
-                    in (
-                        "code",
-                        "patterns",
-                        "plan_view",
-                    )
-                )
+                assert name in PANELS or (templates.files.folder / f"{name}.j2").exists()
+
+
+def test_the_spare_panels_of_a_side_are_panels_of_it(templates: Templates) -> None:
+    """Ensures that leaving them out can save room."""
+    for sides in templates.layout.values():
+        for side in sides:
+            for name in side.spare:
+                assert side.without((name,)) != side
 
 
 def test_columns_share_the_width_by_their_shares() -> None:
@@ -67,6 +66,7 @@ def test_columns_share_the_width_by_their_shares() -> None:
         ("A5:\n  - bands:\n      - flow: {columns: two, panels: [a]}\n", "3:25: a number is needed here"),
         ("A5:\n  - bands: [a\n", "3:1: "),
         ("A5:\n  - bands: [a]\n    bands: [b]\n", "3:5: 'bands' stands here twice"),
+        ("A5:\n  - text: 99\n    bands: [a]\n", "2:11: 99 is not taken for a side's text: 6.5 to 24 points"),
         ("", ": the layout file must be 'key: value' pairs"),
     ],
 )

@@ -22,10 +22,10 @@ def printed(part: str) -> str:
 
 
 def test_metric_pieces_on_an_inch_card_say_mm() -> None:
-    """Ensures that 'All lengths in inches' never stands over bare millimetres of slip gauges."""
+    """Ensures that 'all in inches' never stands over bare millimetres of slip gauges."""
     card = Shop.read(MADE_SHOP, date(2026, 6, 1)).card("STANDOUT-INCH").card
     text = printed("STANDOUT-INCH")
-    assert "All lengths in inches" in text
+    assert "all in inches" in text
     for stack in (card.swivel.slip_stack, card.inspection.sine_bar_stack):
         if stack is not None and (pieces := " + ".join(stack.pieces_text)) in text:
             assert f"{pieces} mm" in text

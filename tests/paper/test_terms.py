@@ -38,7 +38,7 @@ def test_a_piece_past_size_is_told_by_its_side(kind: ReadingKind, templates: Tem
     told = "\n".join(answer_lines(card, answer, templates.files))
     assert f"0.050 mm {'above' if inside else 'below'} finish size; do not feed" in told
     assert f"stands at  {past}" in told
-    assert templates.words(card, FORMATS["A5"]).label("pictures", "zone_past_size") == past
+    assert past in templates.words(card, FORMATS["A5"]).label("feeds", "lost")
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def test_the_plane_of_a_depth_is_named_wherever_it_is_read(
     card = made_card("plug_depth", finish=47.0, plane=plane)
     assert where in label(card, templates, "pictures", "reading")
     assert where in label(card, templates, "gap_strip", "use")
-    assert where in said(card, templates, "steps")
+    assert where in said(card, templates, "step_holding")
 
 
 def test_minus_is_told_in_words_where_any_printed_reading_is_below_nought(templates: Templates) -> None:
@@ -63,10 +63,10 @@ def test_minus_is_told_in_words_where_any_printed_reading_is_below_nought(templa
         assert card.shows_minus == wanted
         words = templates.words(card, FORMATS["A5"])
         told = (
-            words.label("reading_table", "worth"),
+            words.label("feeds", "rule").lower(),
             words.label("pictures", "reading"),
             words.label("record_sheet", "under"),
-            said(card, templates, "steps"),
+            said(card, templates, "step_holding"),
         )
         assert all((note in each) == wanted for each in told)
 
@@ -75,14 +75,16 @@ def test_one_piece_is_one_piece_and_a_stop_says_when_and_how_far(templates: Temp
     """Ensures singulars, and the way, the reading and the divisions of the stop."""
     card = made_card()
     alone = replace(card, batch=replace(card.batch, pieces=1, pieces_to_check=(1,), check_first=1))
-    assert "Size the piece" in said(alone, templates, "check_plan")
-    assert "1 piece of" in said(alone, templates, "check_plan")
+    assert said(alone, templates, "step_batch") == ""
+    assert "rough the batch" not in said(alone, templates, "step_rough")
+    one = replace(alone, title=replace(alone.title, pieces=1))
+    assert "1 piece " in said(one, templates, "title") + " "
     further = replace(card.batch, stop_divisions=3, stop_divisions_text="3 div")
-    plan = said(replace(card, batch=further), templates, "check_plan")
-    assert "the reading goes up" in plan
-    assert "feed the stop in 3 div" in plan
+    plan = said(replace(card, batch=further), templates, "step_batch")
+    assert "readings creep up" in plan
+    assert "Feed the stop in3 div" in plan
     each = replace(card.batch, move_at_mm=None, move_at_text="", check_every=1)
-    assert "Size every piece by itself" in said(replace(card, batch=each), templates, "check_plan")
+    assert "Size every piece by itself" in said(replace(card, batch=each), templates, "step_batch")
 
 
 def test_a_card_without_limits_says_what_to_do_instead(templates: Templates) -> None:
@@ -93,9 +95,9 @@ def test_a_card_without_limits_says_what_to_do_instead(templates: Templates) -> 
         card.batch, reading_low_mm=None, reading_high_mm=None, reading_low_text="", reading_high_text=""
     )
     without = replace(card, stages=stages, batch=none)
-    plan = said(without, templates, "check_plan")
-    assert "No limits: no reading of the caliper 0.02 mm proves the size" in plan
-    assert "go on with a finer tool" in said(without, templates, "steps")
+    first = said(without, templates, "step_first")
+    assert "No limits: no reading of the caliper 0.02 mm proves the size" in first
+    assert "Go on with a finer tool" in first
     assert "measure with a finer tool" in templates.words(without, FORMATS["A5"]).label(
         "record_sheet", "finish_limits"
     )
@@ -107,5 +109,5 @@ def test_blanks_read_with_the_finishing_tool_say_so(templates: Templates) -> Non
     finer = tuple(
         replace(stage, tool="finish") if stage.name.startswith("blank") else stage for stage in card.stages
     )
-    assert "finishing tool" in said(replace(card, stages=finer), templates, "steps")
-    assert "finishing tool" not in said(card, templates, "steps")
+    assert "by caliper" in said(replace(card, stages=finer), templates, "step_holding")
+    assert "by steel rule" in said(card, templates, "step_holding")

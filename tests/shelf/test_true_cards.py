@@ -105,7 +105,7 @@ def test_a_comment_in_the_program_leaves_every_card_as_it_is(copy):
 
 def test_other_words_in_a_template_of_the_program_make_a_card_out_of_date_by_its_wording(copy):
     """No figure changed, so no notice; the line says what did, and where the old card hangs."""
-    copy.change_program("templates/title.j2", "~ Code {{", "~ The code {{")
+    copy.change_program("templates/title.j2", "'all in mm'", "'in mm all'")
     looked = copy.run("status")
     assert looked.returncode == 1
     assert looked.stdout.count("wording or drawing changed, no value") == 3, looked.stdout

@@ -134,8 +134,8 @@ def test_a_template_saved_while_watching_is_what_the_card_then_says(trial):
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
-        steps = trial.folder / "templates" / "steps.j2"
-        steps.write_text(steps.read_text("utf-8").replace("# Steps", "# Steps in our own words"), "utf-8")
+        steps = trial.folder / "templates" / "step_rough.j2"
+        steps.write_text(steps.read_text("utf-8").replace("<b>Rough.</b>", "<b>Rough it.</b>"), "utf-8")
         assert wait_for(lambda: trial.files().get("SN-204.pdf") != old["SN-204.pdf"], 30)
     finally:
         running.send_signal(signal.SIGINT)

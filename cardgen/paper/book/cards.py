@@ -41,7 +41,7 @@ class CardSide:
 
     def draw(self, pen: Pen) -> None:
         """Draw the side at the pen's origin."""
-        draw_page(pen, self.page, self.card, self.looks)
+        draw_page(pen, self.page, self.card)
 
 
 def card_sides(card: Card, sheet: Sheet, templates: TemplateFiles) -> Iterator[CardSide]:

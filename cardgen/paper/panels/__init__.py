@@ -6,7 +6,7 @@ other name in the layout file is a template: `swivel` is templates/swivel.j2, se
 
 from functools import cache
 
-from cardgen.paper.panels import code, drawing, ladder, patterns, plan_view, reading_table
+from cardgen.paper.panels import code, dogs, drawing, feeds, patterns, plan_view
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.panels.text import text_panel
 
@@ -14,11 +14,13 @@ __all__ = ["PANELS", "Panel", "panel_named"]
 
 PANELS: dict[str, Panel] = {
     "code": code.PANEL,
+    "dogs": dogs.PANEL,
     "drawing": drawing.PANEL,
-    "ladder": ladder.PANEL,
+    "feeds": feeds.PANEL,
+    "how_far_by_blue": patterns.BY_BLUE,
+    "how_far_by_light": patterns.BY_LIGHT,
     "patterns": patterns.PANEL,
     "plan_view": plan_view.PANEL,
-    "reading_table": reading_table.PANEL,
 }
 
 

@@ -14,7 +14,6 @@ from cardgen.paper.panels.drawing_notes import (
     NOTE_AIR,
     Note,
     finish_text,
-    limits_text,
     note_style,
     notes,
     symbol_width,
@@ -101,13 +100,12 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
     if spare < 0:
         return None
     placed, said = notes(card, cut, width, looks)
-    title = _title_with_gauge(scale, width, looks)
-    caption = " ".join(said if title else (looks.words.label("pictures", "drawn"), *said))
-    heading = title or looks.words.label("pictures", "drawing")
+    caption = " ".join(said)
+    heading = looks.words.label("pictures", "drawing")
     above = (
         heading_height(looks, heading, width, _scale_note(scale, looks))
-        + paragraph_height(looks.words.label("pictures", "reading"), looks.small, width)
-        + _reading_height(card, width, looks)
+        + paragraph_height(looks.words.label("pictures", "reading"), looks.body, width)
+        + looks.hand.line
         + 1.5
     )
     half = max(cut.radius * scale.factor, (DETAIL_HEIGHT + looks.label.line) / 2 if detail else 0.0)
@@ -127,7 +125,7 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
         below=below,
         notes_top=notes_top,
         caption_top=caption_top,
-        height=caption_top + (paragraph_height(caption, looks.small, width) + 0.4 if caption else 0.0),
+        height=caption_top + (paragraph_height(caption, looks.body, width) + 0.4 if caption else 0.0),
     )
 
 
@@ -138,29 +136,8 @@ def _detail(cut: Section, scale: Scale) -> Scale | None:
     return detail_scale(cut.gap, 3.5)
 
 
-def _beside(card: Card, width: float, looks: Looks) -> bool:
-    """Whether the limits stand beside the reading, or on a line of their own above it."""
-    return (
-        text_width(finish_text(card, looks), looks.hand)
-        + 2.0
-        + text_width(limits_text(card, looks), looks.label)
-        <= width
-    )
-
-
-def _reading_height(card: Card, width: float, looks: Looks) -> float:
-    return looks.hand.line + (0.0 if _beside(card, width, looks) else looks.label.line)
-
-
 def _scale_note(scale: Scale, looks: Looks) -> str:
     return f"{looks.words.label('pictures', 'scale')} {scale.text}"
-
-
-def _title_with_gauge(scale: Scale, width: float, looks: Looks) -> str | None:
-    """The heading that names the gauge, where it fits beside the scale; else the caption names it."""
-    title = looks.words.label("pictures", "drawing_of_gauge")
-    room = width - text_width(_scale_note(scale, looks), looks.small) - 3.0
-    return title if text_width(title, looks.heading) <= room else None
 
 
 # ---- drawing ------------------------------------------------------------------------------------
@@ -168,15 +145,14 @@ def _title_with_gauge(scale: Scale, width: float, looks: Looks) -> str | None:
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
     plan = best_in(card, width, looks, height)
-    title = _title_with_gauge(plan.scale, width, looks) or looks.words.label("pictures", "drawing")
-    draw_heading(pen, title, width, looks, _scale_note(plan.scale, looks))
+    draw_heading(pen, looks.words.label("pictures", "drawing"), width, looks, _scale_note(plan.scale, looks))
     _draw_section(pen, plan.section, plan.axis, plan.scale.factor, looks)
     _draw_centre_line(pen, plan)
     _draw_reading(pen, card, plan, width, looks)
     _draw_notes(pen, plan, width, looks)
     _draw_length(pen, card, plan, width, looks)
     if plan.caption:
-        pen.paragraph(0, plan.caption_top, width, plan.caption, looks.small)
+        pen.paragraph(0, plan.caption_top, width, plan.caption, looks.body)
     if plan.detail:
         _draw_detail(pen, plan, width, looks)
 
@@ -212,19 +188,15 @@ def _draw_centre_line(pen: Pen, plan: Arrangement) -> None:
 
 
 def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: Looks) -> None:
-    """The reading between its two faces: arrows, the finish reading large, its limits, what it is."""
+    """The reading between its two faces: arrows, the finish reading large, what it is."""
     corners = sorted(plan.at((face.x, -face.radius)) for face in plan.section.faces)
     (low, _), (high, _) = corners
     y = plan.above
     for x, start in corners:
         pen.line(x, start - 0.6, x, y - 1.0, THIN)
-    text, limits = finish_text(card, looks), limits_text(card, looks)
-    words = wrapped(looks.words.label("pictures", "reading"), looks.small, width)
-    beside = _beside(card, width, looks)
-    reading_width = text_width(text, looks.hand)
-    line_width = reading_width + (2.0 + text_width(limits, looks.label) if beside else 0.0)
-    words_width = max(text_width(line, looks.small) for line in words)
-    block = max(line_width, words_width, 0 if beside else text_width(limits, looks.label))
+    text = finish_text(card, looks)
+    words = wrapped(looks.words.label("pictures", "reading"), looks.body, width)
+    block = max(text_width(text, looks.hand), *(text_width(line, looks.body) for line in words))
     inside = high - low >= 5.5
     if inside:
         x = min((low + high - block) / 2, width - block)
@@ -237,14 +209,9 @@ def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: 
     base = y - 1.6
     pen.text(x, base, text, looks.hand)
     words_base = base - looks.hand.cap - 1.3
-    if beside:
-        pen.text(x + reading_width + 2.0, base, limits, looks.label)
-    else:
-        pen.text(x, words_base, limits, looks.label)
-        words_base -= looks.label.line
     for line in reversed(words):
-        pen.text(x, words_base, line, looks.small)
-        words_base -= looks.small.line
+        pen.text(x, words_base, line, looks.body)
+        words_base -= looks.body.line
 
 
 def _draw_dimension_line(

@@ -9,6 +9,7 @@ from cardgen.paper.press.page import Looks
 from cardgen.paper.press.typesetting import TextStyle, text_width
 from cardgen.paper.words.figures import Figures
 
+WIDE = 70.0  # mm
 NOTE_AIR = 3.0  # mm between two notes below the view
 
 
@@ -48,25 +49,20 @@ def notes(card: Card, cut: Section, width: float, looks: Looks) -> tuple[tuple[N
     wanted = [
         Note(
             (cut.gauge_line.x, cut.gauge_line.radius),
-            (*_gauge_line(card.taper, looks.figures), word("pictures", "gauge_line")),
+            _gauge_line(card.taper, figures, width),
         ),
         Note(
             (place, radius),
-            (
-                figures.ratio(taper.ratio_1_to),
-                *((taper.standard,) if taper.standard else ()),
-                f"{word('pictures', 'half_angle')} {figures.angle(taper.half_angle_deg)}",
-                f"{word('pictures', 'included_angle')} {figures.angle(taper.included_angle_deg)}",
-            ),
+            (figures.ratio(taper.ratio_1_to),),
             symbol=True,
         ),
     ]
-    if taper.relief_mm > 0:
-        lines = (f"{word('pictures', 'relief')} {figures.length(taper.relief_mm)}",)
-        wanted.append(Note((taper.relief_mm / 2, 0.97 * cut.end_radii[0]), lines))
     if cut.plane is not None:
         words = (f"{word('pictures', 'plane')}",)
         wanted.append(Note((cut.plane, cut.faces[0].radius), words))
+    elif taper.relief_mm > 0:
+        lines = (f"{word('pictures', 'relief')} {figures.length(taper.relief_mm)}",)
+        wanted.append(Note((taper.relief_mm / 2, 0.97 * cut.end_radii[0]), lines))
     used = -NOTE_AIR
     placed: list[Note] = []
     said: list[str] = []
@@ -80,8 +76,8 @@ def notes(card: Card, cut: Section, width: float, looks: Looks) -> tuple[tuple[N
     return tuple(placed), tuple(said)
 
 
-def _gauge_line(taper: Taper, figures: Figures) -> tuple[str, ...]:
-    """⌀ with its tolerance, a line for each system of units."""
+def _gauge_line(taper: Taper, figures: Figures, width: float) -> tuple[str, ...]:
+    """⌀ with its tolerance, a line for each system of units; the leading one alone in a narrow column."""
     basic, low, high = taper.gauge_line_diameter_mm, taper.gauge_line_low_mm, taper.gauge_line_high_mm
     return tuple(
         f"⌀{figures.size_within(basic, low, high, system)}{NBSP}{system}" for system in figures.systems
@@ -92,11 +88,3 @@ def finish_text(card: Card, looks: Looks) -> str:
     """The finish reading as its tool shows it."""
     finish = next(stage.reading_text for stage in card.stages if stage.name == "finish")
     return looks.figures.reading(finish)
-
-
-def limits_text(card: Card, looks: Looks) -> str:
-    """The limits of the finish reading; nothing where the tool shows no two within the size."""
-    low, high = card.batch.reading_low_text, card.batch.reading_high_text
-    if low == high:
-        return ""
-    return f"{looks.words.label('pictures', 'within')} {looks.figures.limits(low, high)}"

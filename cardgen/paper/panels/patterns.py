@@ -16,7 +16,6 @@ from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_wi
 from cardgen.terms import INCH, End, Side
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
-WIDEST_PICTURE = 34.0
 BETWEEN = 2.0  # mm between pictures and text
 HEAVY_SHARE = 0.4  # of the cone's length is drawn as bearing where a pattern is one-sided
 COLUMN_AIR = 1.5  # mm between two columns of a strip
@@ -52,19 +51,21 @@ class Cell:
 
 
 def _verdict(pattern: PatternShown, looks: Looks) -> Verdict:
-    def word(key: str) -> str:
-        return looks.words.label("pictures", f"{key}_{pattern.turn}")
-
-    return Verdict(word("verdict"), word("turn"), word("after"))
+    word = looks.words.label
+    meaning = f"{word('pictures', 'touches')} {word('pictures', f'end_{pattern.heavy_end}')}:"
+    return Verdict(
+        meaning, word("pictures", f"turn_{pattern.turn}"), word("pictures", f"after_{pattern.turn}")
+    )
 
 
 def _picture_width(card: Card, width: float, looks: Looks) -> float:
     text = max(_verdict(pattern, looks).width(looks) for pattern in card.patterns)
-    return min(WIDEST_PICTURE, (width - text) / 2 - BETWEEN)
+    tall = looks.body.line + looks.hand.line
+    return min(tall / PICTURE_ASPECT, (width - text) / 2 - BETWEEN)
 
 
 def _row_height(card: Card, width: float, looks: Looks) -> float:
-    picture = PICTURE_ASPECT * _picture_width(card, width, looks) + looks.label.line
+    picture = PICTURE_ASPECT * _picture_width(card, width, looks)
     return max(picture, looks.body.line + looks.hand.line) + 1.0
 
 
@@ -72,36 +73,25 @@ def _height(card: Card, width: float, looks: Looks) -> float:
     if not card.patterns:
         return 0.0
     word = looks.words.label
-    return (
-        heading_height(looks, word("pictures", "patterns"), width, word("pictures", "patterns_note"))
-        + looks.table_head.line
-        + len(card.patterns) * _row_height(card, width, looks)
-        + sum(_strip_height(title, cells, width, looks) for title, cells in _strips(card, width, looks))
-        + paragraph_height(word("pictures", "patterns_key"), looks.small, width)
-    )
+    return heading_height(looks, word("pictures", "by_blue"), width, word("pictures", "patterns_note")) + len(
+        card.patterns
+    ) * _row_height(card, width, looks)
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
     if not card.patterns:
         return
     word = looks.words.label
-    y = draw_heading(pen, word("pictures", "patterns"), width, looks, word("pictures", "patterns_note"))
+    y = draw_heading(pen, word("pictures", "by_blue"), width, looks, word("pictures", "patterns_note"))
     picture = _picture_width(card, width, looks)
-    base = looks.table_head.baseline(looks.table_head.line)
-    for number, key in enumerate(("by_blue", "by_light")):
-        x = number * (picture + BETWEEN) + picture / 2
-        pen.text(x, y + base, word("pictures", key), looks.table_head, "centre")
-    y += looks.table_head.line
+    base = looks.heading.baseline(looks.heading.line)
+    pen.text(picture + BETWEEN, base, word("pictures", "by_light"), looks.heading)
     row = _row_height(card, width, looks)
     for number, pattern in enumerate(card.patterns):
         if number:
             pen.line(0, y, width, y, looks.hairline)
         _draw_pattern(pen.at(0, y), card, pattern, picture, row, looks)
         y += row
-    for title, cells in _strips(card, width, looks):
-        _draw_strip(pen.at(0, y), card, title, cells, width, looks)
-        y += _strip_height(title, cells, width, looks)
-    pen.paragraph(0, y, width, word("pictures", "patterns_key"), looks.small)
 
 
 # ---- one pattern ------------------------------------------------------------------------------
@@ -111,13 +101,11 @@ def _draw_pattern(
     pen: Pen, card: Card, pattern: PatternShown, picture: float, row: float, looks: Looks
 ) -> None:
     height = PICTURE_ASPECT * picture
-    top = (row - height - looks.label.line) / 2
+    top = (row - height) / 2
     side = card.taper.side
     draw_blue(pen.at(0, top), side, pattern.heavy_end, HEAVY_SHARE, picture, height, looks)
-    _draw_end_words(pen.at(0, top + height), card, pattern.heavy_end, picture, looks)
     x = picture + BETWEEN
     draw_light(pen.at(x, top), side, pattern.light_end, picture, height, looks)
-    _draw_end_words(pen.at(x, top + height), card, pattern.light_end, picture, looks)
     verdict = _verdict(pattern, looks)
     x = 2 * (picture + BETWEEN)
     line = looks.body.line
@@ -126,18 +114,6 @@ def _draw_pattern(
     base = y + line + looks.hand.baseline(looks.hand.line)
     reach = pen.text(x, base, verdict.turn, looks.hand)
     pen.text(x + reach + 1.2, base, verdict.after, looks.body)
-
-
-def _draw_end_words(pen: Pen, card: Card, end: End, width: float, looks: Looks) -> None:
-    """Below a picture, the end it is about: the one that bears, the one that lets light through."""
-    text = looks.words.label("pictures", f"end_{end}")
-    base = looks.label.baseline(looks.label.line)
-    if end in ("both", "none"):
-        pen.text(width / 2, base, text, looks.label, "centre")
-    elif rubs.end_is_left(card.taper.side, end):
-        pen.text(0, base, text, looks.label)
-    else:
-        pen.text(width, base, text, looks.label, "right")
 
 
 def draw_blue(
@@ -208,9 +184,12 @@ def _strips(card: Card, width: float, looks: Looks) -> tuple[tuple[str, tuple[Ce
     light = tuple(Cell(gap(row.gap_mm), _amount(row, looks), None) for row in card.light)
     strips = (
         (f"{word('pictures', 'far_blue')} {_unit(card.blue, looks)} {word('pictures', 'estimate')}", blue),
-        (f"{word('pictures', 'far_light')} {_unit(card.light, looks)}", light),
+        (
+            f"{word('pictures', 'far_light')} {_unit(card.light, looks)}",
+            light if card.gauge.light_gauge else (),
+        ),
     )
-    return tuple((title, _large_enough(cells, width, looks)) for title, cells in strips if cells)
+    return tuple((title, _large_enough(cells, width, looks)) for title, cells in strips)
 
 
 def _is_fine(rows: Sequence[LightRow], looks: Looks) -> bool:
@@ -288,4 +267,28 @@ def _lines(text: str, looks: Looks, room: float) -> list[str]:
     return ["".join(piece for piece, _ in line) for line in wrapped(text, looks.label, room)]
 
 
+def _how_far(number: int, closing: str = "") -> Panel:
+    """The panel of one strip, blue or light, with a closing sentence below it."""
+
+    def height(card: Card, width: float, looks: Looks) -> float:
+        title, cells = _strips(card, width, looks)[number]
+        words = (
+            paragraph_height(looks.words.label("pictures", closing), looks.body, width) if closing else 0.0
+        )
+        return (_strip_height(title, cells, width, looks) if cells else 0.0) + words
+
+    def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:
+        title, cells = _strips(card, width, looks)[number]
+        y = 0.0
+        if cells:
+            _draw_strip(pen, card, title, cells, width, looks)
+            y = _strip_height(title, cells, width, looks)
+        if closing:
+            pen.paragraph(0, y, width, looks.words.label("pictures", closing), looks.body)
+
+    return Panel(height, draw)
+
+
 PANEL = Panel(_height, _draw)
+BY_BLUE = _how_far(0)
+BY_LIGHT = _how_far(1, "half_back")

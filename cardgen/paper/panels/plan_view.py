@@ -19,7 +19,7 @@ from cardgen.paper.pictures.plan import (
     internal_plan,
 )
 from cardgen.paper.pictures.spread import spread
-from cardgen.paper.press.page import Looks, draw_heading, heading_height
+from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import paragraph_height, text_width
 from cardgen.terms import TableMoves
@@ -28,7 +28,7 @@ ARROW_ROOM = 7.5  # mm at each end of the table, for the arrows
 ARROW_OFF = 3.0  # mm between the table's end and the arrow
 ARROW_HEAD = 3.2  # mm long and wide
 ARROW_SWEEP = 13.0  # degrees to each side of the table's end
-MOST_HALF_LENGTH = 42.0
+MOST_HALF_LENGTH, USUAL_TEXT = 17.5, 8.0  # mm, with words of so many points
 HEAD_ARROW = 0.15  # of the table's half length: radius of the arrow on a swivelled wheel head
 HEAD_SWEEP = 65.0  # degrees to each side of its top
 THIN = 0.15
@@ -39,10 +39,13 @@ TOWARDS_WHEEL: Mapping[TableMoves, TableEnd] = {
 }
 
 
-def plan_of(card: Card, width: float) -> tuple[Plan, TableEnd]:
-    """The plan of a card's machine on this width, and which end of its table goes towards the wheel."""
+def plan_of(card: Card, width: float, text: float = USUAL_TEXT) -> tuple[Plan, TableEnd]:
+    """The plan of a card's machine on this width, and which end of its table goes towards the wheel.
+
+    text: points of its words; the picture is as large as they need.
+    """
     towards = TOWARDS_WHEEL[card.swivel.more_taper_moves]
-    half_length = min(MOST_HALF_LENGTH, width / 2 - ARROW_ROOM)
+    half_length = min(MOST_HALF_LENGTH * text / USUAL_TEXT, width / 2 - ARROW_ROOM)
     how = (math.radians(card.taper.half_angle_deg), towards, card.swivel.set_by == "wheel head", half_length)
     if card.taper.side == "external":
         return external_plan(*how), towards
@@ -60,14 +63,12 @@ def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:
 
 
 def _height(card: Card, width: float, looks: Looks) -> float:
-    plan, towards = plan_of(card, width)
+    plan, towards = plan_of(card, width, looks.body.size)
     more, premise = _texts(card, towards, looks)
-    word = looks.words.label
     return (
-        heading_height(looks, word("pictures", "plan_view"), width, word("pictures", "not_to_scale"))
-        + _picture_height(plan, looks)
+        _picture_height(plan, looks)
         + paragraph_height(more, looks.body.bolder(), width)
-        + paragraph_height(premise, looks.small, width)
+        + paragraph_height(premise, looks.body, width)
         + 0.8
     )
 
@@ -104,15 +105,13 @@ def _picture_height(plan: Plan, looks: Looks) -> float:
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
-    plan, towards = plan_of(card, width)
+    plan, towards = plan_of(card, width, looks.body.size)
     more, premise = _texts(card, towards, looks)
-    word = looks.words.label
-    y = draw_heading(pen, word("pictures", "plan_view"), width, looks, word("pictures", "not_to_scale"))
     top, _ = _extent(plan, looks)
-    _draw_machine(pen.at(width / 2, y - top), card, plan, width, looks)
-    y += _picture_height(plan, looks)
+    _draw_machine(pen.at(width / 2, -top), card, plan, width, looks)
+    y = _picture_height(plan, looks)
     y += pen.paragraph(0, y, width, more, looks.body.bolder())
-    pen.paragraph(0, y, width, premise, looks.small)
+    pen.paragraph(0, y, width, premise, looks.body)
 
 
 def _draw_machine(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) -> None:
@@ -199,22 +198,27 @@ def _draw_pivot(pen: Pen) -> None:
 
 
 def _draw_arrows(pen: Pen, plan: Plan, width: float, looks: Looks) -> None:
-    """One arrow about the pivot at each end of the table, with the word MORE at its head."""
+    """An arc about the pivot at each end of the table: MORE at its black head, LESS at its white one."""
     radius = _arrow_radius(plan)
-    style = looks.value
-    word = looks.words.label("pictures", "more")
-    wide = text_width(word, style)
     for middle, side in ((math.degrees(plan.turn), 1), (180 + math.degrees(plan.turn), -1)):
-        start, end = middle - plan.more * ARROW_SWEEP, middle + plan.more * ARROW_SWEEP
-        neck = end - math.degrees(ARROW_HEAD / radius) * plan.more
-        pen.arc(0, 0, radius, start, neck, 1.0)
-        tip = _around(radius, end)
-        sides = (_around(radius - 0.5 * ARROW_HEAD, neck), _around(radius + 0.5 * ARROW_HEAD, neck))
-        pen.polygon((tip, *sides), 0, fill=0)
-        base = -_word_off(plan) if tip[1] < 0 else _word_off(plan) + style.cap
-        left = width / 2 - wide if side > 0 else -width / 2
-        pen.rectangle(left, base - style.cap - 0.3, wide, style.cap + 0.6, 0, 1.0)
-        pen.text(left, base, word, style)
+        for key, way, fill in (("more", plan.more, 0.0), ("less", -plan.more, 1.0)):
+            end = middle + way * ARROW_SWEEP
+            neck = end - math.degrees(ARROW_HEAD / radius) * way
+            pen.arc(0, 0, radius, middle, neck, 1.0 if fill == 0.0 else 0.4)
+            tip = _around(radius, end)
+            sides = (_around(radius - 0.5 * ARROW_HEAD, neck), _around(radius + 0.5 * ARROW_HEAD, neck))
+            pen.polygon((tip, *sides), 0.3, fill=fill)
+            _draw_way(pen, plan, looks.words.label("pictures", key), tip[1] < 0, side, width, looks)
+
+
+def _draw_way(pen: Pen, plan: Plan, word: str, above: bool, side: int, width: float, looks: Looks) -> None:
+    """The word at an arrow's head, out at the panel's edge."""
+    style = looks.value
+    wide = text_width(word, style)
+    base = -_word_off(plan) if above else _word_off(plan) + style.cap
+    left = width / 2 - wide if side > 0 else -width / 2
+    pen.rectangle(left, base - style.cap - 0.3, wide, style.cap + 0.6, 0, 1.0)
+    pen.text(left, base, word, style)
 
 
 def _around(radius: float, degrees: float) -> Point:
@@ -265,8 +269,8 @@ def _draw_end_names(pen: Pen, card: Card, plan: Plan, looks: Looks) -> None:
 
 def _blank(pen: Pen, x: float, y: float, text: str, looks: Looks) -> None:
     """White ground for a label centred at (x, y) that stands over lines."""
-    half, tall = text_width(text, looks.label) / 2 + 0.3, looks.label.cap + 0.6
-    pen.rectangle(x - half, y - tall / 2, 2 * half, tall, 0, 1.0)
+    half, top = text_width(text, looks.label) / 2 + 0.3, y - looks.label.cap / 2 - 0.3
+    pen.rectangle(x - half, top, 2 * half, 1.45 * looks.label.cap + 0.6, 0, 1.0)  # tails of letters too
 
 
 def _middle(outline: Outline | Sequence[Point]) -> Point:

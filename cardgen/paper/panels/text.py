@@ -14,13 +14,18 @@ from cardgen.paper.press import ruled_table
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import Runs, paragraph_height, text_width
+from cardgen.paper.press.typesetting import Runs, TextStyle, paragraph_height, text_width
 from cardgen.paper.words.wording import Line
 
 STEP_GAP = 1.3  # mm between a step's number and its words
+NUMBERED = 2  # fields of a step that brings its own number
+CHOICE_AIR = 1.0  # mm above and below one of several ways
+PAIR_AIR = 3.0  # mm between two values side by side
+LEAST_LABEL = 18.0  # mm beside a value; with less it stands above
+LEADER, LEADER_AIR, LEAST_LEADER = (0.3, 0.9), 1.0, 2.5  # dots from a label to its value: mm
 WRITING_LINE = 5.6
 LEAST_WRITING = 30.0  # mm: a signature
-BOX_AIR = 1.0  # mm between a box and its words
+BOX_AIR = 0.8  # mm between a box and its words
 BOXED_PT = 8.0
 SHORT_TABLE = 8  # rows: not worth breaking
 
@@ -40,7 +45,7 @@ def text_panel(name: str) -> Panel:
 
 
 def _pieces_of_template(name: str, width: float, looks: Looks) -> tuple[Piece, ...]:
-    key = (name, width, looks.format.name, looks.gap)
+    key = (name, width, looks.format.name, looks.gap, looks.body.size)
     made = looks.words.made
     if key not in made:
         made[key] = pieces(looks.words.lines(name), width, looks)
@@ -90,6 +95,7 @@ def pieces(lines: Sequence[Line], width: float, looks: Looks) -> tuple[Piece, ..
 
 def _pieces(lines: list[Line], width: float, looks: Looks) -> Iterator[Piece]:
     step = 0
+    indent = 0.0  # what belongs to a step with a number of its own hangs below its words
     start = 0
     while start < len(lines):
         kind = lines[start].kind
@@ -97,14 +103,49 @@ def _pieces(lines: list[Line], width: float, looks: Looks) -> Iterator[Piece]:
         if kind in GROUPS:
             while end < len(lines) and lines[end].kind in GROUPS[kind]:
                 end += 1
-            yield from MAKERS[kind](lines[start:end], width, looks)
+            made = MAKERS[kind](lines[start:end], width - indent, looks)
         elif kind == "hand pair":
-            yield from _hand_pair(lines[start], width, looks)
+            made = _hand_pair(lines[start], width - indent, looks)
+        elif kind == "step" and len(lines[start].fields) == NUMBERED:
+            indent = _number_room(looks)
+            yield _numbered(lines[start], width, looks)
+            start = end
+            continue
         else:
             step += kind == "step"
+            indent = 0.0 if kind == "heading" else indent
             following = lines[end].kind if end < len(lines) else ""
-            yield _piece(lines[start], step, following, width, looks)
+            made = iter((_piece(lines[start], step, following, width - indent, looks),))
+        for piece in made:
+            yield replace(piece, draw=partial(_hung, piece, indent)) if indent else piece
         start = end
+
+
+def _hung(piece: Piece, indent: float, pen: Pen) -> None:
+    piece.draw(pen.at(indent, 0))
+
+
+def _number(looks: Looks) -> TextStyle:
+    """Of a step's own number: it is looked for from the other side of the card."""
+    return replace(looks.hand, size=looks.body.size + 3.0)
+
+
+def _number_room(looks: Looks) -> float:
+    return text_width("10", _number(looks)) + STEP_GAP
+
+
+def _numbered(line: Line, width: float, looks: Looks) -> Piece:
+    """A step with its own number large beside the first line of its words."""
+    number, body = line.fields
+    style, indent = _number(looks), _number_room(looks)
+    height = paragraph_height(body, looks.body, width - indent)
+
+    def draw(pen: Pen) -> None:
+        base = looks.body.baseline(looks.body.line) + 0.5 * (style.cap - looks.body.cap)
+        pen.text(0, base, number, style)
+        pen.paragraph(indent, 0, width - indent, body, looks.body)
+
+    return Piece(max(height, style.line) + 0.3, draw, keep=True)
 
 
 def _piece(line: Line, step: int, following: str, width: float, looks: Looks) -> Piece:
@@ -120,8 +161,6 @@ def _piece(line: Line, step: int, following: str, width: float, looks: Looks) ->
         return _hanging(line, step, following, width, looks)
     if line.kind == "write":
         return _write(body, width, looks)
-    if line.kind == "boxed":
-        return _boxed(body, width, looks)
     if line.kind == "rule":
         return Piece(1.2, lambda pen: pen.line(0, 0.6, width, 0.6, looks.rule))
     style = looks.small if line.kind == "small" else looks.body
@@ -146,16 +185,21 @@ def _title(line: Line, width: float, looks: Looks) -> Piece:
     return Piece(height + 0.3, draw)
 
 
-def _boxed(body: Runs, width: float, looks: Looks) -> Piece:
-    """A remark that nobody may overlook: in a box, never below 8 pt."""
+def _boxed(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
+    """Remarks that nobody may overlook: in one box, never below 8 pt."""
     style = replace(looks.body, size=max(BOXED_PT, looks.body.size))
-    height = paragraph_height(body, style, width - 2 * BOX_AIR) + 2 * BOX_AIR
+    room = width - 2 * BOX_AIR
+    heights = [paragraph_height(line.fields[0], style, room) for line in lines]
+    height = sum(heights) + 2 * BOX_AIR
 
     def draw(pen: Pen) -> None:
         pen.rectangle(0, 0, width, height, looks.outline)
-        pen.paragraph(BOX_AIR, BOX_AIR, width - 2 * BOX_AIR, body, style)
+        y = BOX_AIR
+        for line, tall in zip(lines, heights, strict=True):
+            pen.paragraph(BOX_AIR, y, room, line.fields[0], style)
+            y += tall
 
-    return Piece(height + 0.6, draw)
+    yield Piece(height + 0.6, draw)
 
 
 def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) -> Piece:
@@ -175,35 +219,83 @@ def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) 
     return Piece(height + air, draw, keep)
 
 
+def _choices(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
+    """Ways to set one thing, one below the other between rules: the first one's value large."""
+    indent = text_width("A", _number(looks)) + STEP_GAP
+    for number, line in enumerate(lines):
+        label, value = line.fields[1], line.fields[2]
+        note = line.fields[3] if len(line.fields) > NUMBERED + 1 else ()
+        style = looks.value if number else looks.hand
+        yield _choice(line.fields[0], label, value, note, style, indent, width, looks)
+
+
+def _choice(
+    letter: Runs,
+    label: Runs,
+    value: Runs,
+    note: Runs,
+    style: TextStyle,
+    indent: float,
+    width: float,
+    looks: Looks,
+) -> Piece:
+    room = width - indent
+    reach = text_width(value, style)
+    beside = max(room - reach - 2.0, 0.0)
+    above = beside < LEAST_LABEL and text_width(label, looks.body) > beside
+    label_room = room if above else beside
+    label_height = paragraph_height(label, looks.body, label_room)
+    note_height = paragraph_height(note, looks.body, room) if note else 0.0
+    first = label_height + paragraph_height(value, style, room) if above else max(label_height, style.line)
+    height = first + note_height + CHOICE_AIR
+
+    def draw(pen: Pen) -> None:
+        pen.line(0, 0, width, 0, looks.fifth)
+        top = CHOICE_AIR / 2
+        pen.text(0, top + looks.value.baseline(max(looks.value.line, style.line)), letter, looks.value)
+        if above:
+            pen.paragraph(indent, top, room, label, looks.body)
+            pen.paragraph(indent, top + label_height, room, value, style)
+        else:
+            down = (first - label_height) / 2
+            pen.paragraph(indent, top + down, label_room, label, looks.body)
+            pen.text(width, top + style.baseline(first), value, style, "right")
+        if note:
+            pen.paragraph(indent, top + first, room, note, looks.body)
+
+    return Piece(height, draw, keep=True)
+
+
 def _hands(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    """Values the hand acts on; labels all beside their values, or all above where one has no room."""
-    beside = all(_beside(line.fields[0], line.fields[1], width, looks) for line in lines)
+    """Values the hand acts on, their labels beside them, or above where there is no room."""
     for line in lines:
         label, value = line.fields[0], line.fields[1]
         note = line.fields[2] if len(line.fields) > 2 else ()
-        yield _hand(label, value, note, beside, width, looks)
+        yield _hand(label, value, note, _beside(label, value, width, looks), width, looks)
 
 
 def _beside(label: Runs, value: Runs, width: float, looks: Looks) -> bool:
-    return text_width(label, looks.body) + 2.0 + text_width(value, looks.hand) <= width
+    return text_width(label, looks.body) + LEADER_AIR + text_width(value, looks.hand) <= width
 
 
 def _hand(label: Runs, value: Runs, note: Runs, beside: bool, width: float, looks: Looks) -> Piece:
     """A label, its value large, and a note in small print below."""
     label_height = 0.0 if beside else paragraph_height(label, looks.body, width)
     value_height = paragraph_height(value, looks.hand, width)
-    note_height = paragraph_height(note, looks.small, width) if note else 0.0
+    note_height = paragraph_height(note, looks.note, width) if note else 0.0
 
     def draw(pen: Pen) -> None:
         if beside:
             base = looks.hand.baseline(looks.hand.line)
-            pen.text(0, base, label, looks.body)
-            pen.text(width, base, value, looks.hand, "right")
+            start = pen.text(0, base, label, looks.body) + LEADER_AIR
+            end = width - pen.text(width, base, value, looks.hand, "right") - LEADER_AIR
+            if end - start > LEAST_LEADER:
+                pen.line(start, base, end, base, looks.rule, LEADER)
         else:
             pen.paragraph(0, 0, width, label, looks.body)
             pen.paragraph(0, label_height, width, value, looks.hand)
         if note:
-            pen.paragraph(0, label_height + value_height, width, note, looks.small)
+            pen.paragraph(0, label_height + value_height, width, note, looks.note)
 
     return Piece(label_height + value_height + note_height + 0.5, draw)
 
@@ -211,16 +303,24 @@ def _hand(label: Runs, value: Runs, note: Runs, beside: bool, width: float, look
 def _hand_pair(line: Line, width: float, looks: Looks) -> Iterator[Piece]:
     """Two hand values side by side where the width has room for both, else one below the other."""
     pairs = list(zip(line.fields[::2], line.fields[1::2], strict=False))
-    half = (width - 4.0) / 2
-    if not all(_beside(label, value, half, looks) for label, value in pairs):
+    needs = [
+        text_width(label, looks.body) + LEADER_AIR + text_width(value, looks.hand) for label, value in pairs
+    ]
+    spare = (width - PAIR_AIR * (len(pairs) - 1) - sum(needs)) / len(pairs)
+    if spare < 0:
         for label, value in pairs:
             yield _hand(label, value, (), _beside(label, value, width, looks), width, looks)
         return
-    made = [_hand(label, value, (), True, half, looks) for label, value in pairs]
+    made = [
+        _hand(label, value, (), True, need + spare, looks)
+        for (label, value), need in zip(pairs, needs, strict=True)
+    ]
 
     def draw(pen: Pen) -> None:
-        for number, piece in enumerate(made):
-            piece.draw(pen.at(number * (half + 4.0), 0))
+        x = 0.0
+        for piece, need in zip(made, needs, strict=True):
+            piece.draw(pen.at(x, 0))
+            x += need + spare + PAIR_AIR
 
     yield Piece(max(piece.height for piece in made), draw)
 
@@ -258,8 +358,8 @@ def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
     label_height = paragraph_height(label, looks.body, column - 1.0)
     value_height = paragraph_height(value, looks.value, room)
     value_width = text_width(value, looks.value)
-    note_beside = bool(note) and value_width + 1.5 + text_width(note, looks.small) <= room
-    note_height = paragraph_height(note, looks.small, room) if note and not note_beside else 0.0
+    note_beside = bool(note) and value_width + 1.5 + text_width(note, looks.note) <= room
+    note_height = paragraph_height(note, looks.note, room) if note and not note_beside else 0.0
 
     def draw(pen: Pen) -> None:
         lower = looks.value.baseline(looks.value.line) - looks.body.baseline(looks.body.line)
@@ -267,9 +367,9 @@ def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
         pen.paragraph(column, 0, room, value, looks.value)
         if note_beside:
             base = looks.value.baseline(looks.value.line)
-            pen.text(column + value_width + 1.5, base, note, looks.small)
+            pen.text(column + value_width + 1.5, base, note, looks.note)
         elif note:
-            pen.paragraph(column, value_height, room, note, looks.small)
+            pen.paragraph(column, value_height, room, note, looks.note)
 
     return Piece(max(label_height, value_height + note_height) + 0.5, draw)
 
@@ -360,9 +460,13 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "head": ("cells", "bold cells", "under cells"),
     "row": ("row",),
     "hand": ("hand",),
+    "choice": ("choice",),
+    "boxed": ("boxed",),
 }
 MAKERS: Mapping[str, Callable[[Sequence[Line], float, Looks], Iterator[Piece]]] = {
     "head": _table,
     "row": _rows,
     "hand": _hands,
+    "choice": _choices,
+    "boxed": _boxed,
 }

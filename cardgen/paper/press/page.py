@@ -7,7 +7,14 @@ from typing import Any
 
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import SMALLEST_PT, TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.press.typesetting import (
+    HAND_PT,
+    SMALLEST_PT,
+    TextStyle,
+    paragraph_height,
+    text_width,
+    wrapped,
+)
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.wording import Words
 from cardgen.terms import INCH
@@ -24,11 +31,6 @@ class Format:
     corner_radius: float = 3.0
     hole_diameter: float = 5.0
     hole_from_top: float = 7.7  # centre of the hole; the text starts below it
-
-    @property
-    def head_top(self) -> float:
-        """Where the running head begins, beside the hole."""
-        return self.hole_from_top - 2.2
 
     @property
     def text_top(self) -> float:
@@ -77,6 +79,7 @@ class Looks:
     table_head: TextStyle
     body: TextStyle  # steps, cautions
     small: TextStyle  # explanations
+    note: TextStyle  # at the right of a heading
     label: TextStyle  # units, dimension texts in pictures, sources
     row: float  # height of a table row, mm: at least 4
     gap: float  # between panels, and between a rule and its text, mm
@@ -87,10 +90,14 @@ class Looks:
     outline: float = 0.4  # visible edges in drawings
     tint: float = 0.92  # the only grey ground; helps, never carries
 
+    def about(self, text: float) -> "Looks":
+        """The same for a side whose running text is set in so many points."""
+        return looks_for(self.format, self.figures, self.words, text)
 
-def looks_for(paper: Format, figures: Figures, words: Words) -> Looks:
-    """The styles for a format: sizes of type for small, middle and large cards."""
-    styles = _styles(paper)
+
+def looks_for(paper: Format, figures: Figures, words: Words, text: float | None = None) -> Looks:
+    """The styles for a format: sizes of type for small, middle and large cards, or about a size of text."""
+    styles = _styles(paper) if text is None else _styles_about(paper, text)
     return Looks(format=paper, figures=figures, words=words, **styles)
 
 
@@ -107,6 +114,31 @@ def _styles(paper: Format) -> dict[str, Any]:
     return _sizes(title=19.0, table=10.8, body=9.4, small=8.2, row=5.2, gap=1.9, hand=18.0)
 
 
+@cache
+def _styles_about(paper: Format, text: float) -> dict[str, Any]:
+    """All that the hand reads is set in the text's size or larger, what it acts on in 14 pt, or 18 on large
+    paper; `small` is left for the foot."""
+    hand = HAND_PT if paper.width < 170 else 18.0
+    made = _sizes(
+        title=13.0 if hand == HAND_PT else 17.0,
+        table=text + 0.4,
+        body=text,
+        small=6.8,
+        row=max(4.0, 0.47 * text),
+        gap=1.2,
+        hand=hand,
+    )
+    return made | {
+        "heading": TextStyle(text + 0.6, bold=True, leading=1.15),
+        "table_head": TextStyle(text, leading=1.1),
+        "table_least": text,
+        "label": TextStyle(text),
+        "hand": TextStyle(hand, bold=True, leading=1.02),
+        "note": TextStyle(text),
+        "rule": 0.25,
+    }
+
+
 def _sizes(
     title: float, table: float, body: float, small: float, row: float, gap: float, hand: float = 14.0
 ) -> dict[str, Any]:
@@ -120,6 +152,7 @@ def _sizes(
         "table_head": TextStyle(max(small, min(8.0, table)), leading=1.1),
         "body": TextStyle(body, leading=1.2),
         "small": TextStyle(small, leading=1.2),
+        "note": TextStyle(small, leading=1.2),
         "label": TextStyle(max(SMALLEST_PT, small - 0.3)),
         "row": row,
         "gap": gap,
@@ -131,7 +164,7 @@ def heading_height(looks: Looks, text: str = "", width: float = 0.0, note: str =
     lines = len(wrapped(text, looks.heading, width)) if width else 1
     below = 0.0
     if note and not _beside(text, note, width, looks):
-        below = paragraph_height(note, looks.small, width)
+        below = paragraph_height(note, looks.note, width)
     return lines * looks.heading.line + below + 0.45 + 0.5 * looks.gap
 
 
@@ -139,13 +172,13 @@ def draw_heading(pen: Pen, text: str, width: float, looks: Looks, note: str = ""
     """A panel's heading over a heavy rule, with a note at the right; returns the height taken."""
     y = pen.paragraph(0, 0, width, text, looks.heading)
     if note and _beside(text, note, width, looks):
-        pen.text(width, looks.heading.baseline(looks.heading.line), note, looks.small, "right")
+        pen.text(width, looks.heading.baseline(looks.heading.line), note, looks.note, "right")
     elif note:
-        y += pen.paragraph(0, y, width, note, looks.small)
+        y += pen.paragraph(0, y, width, note, looks.note)
     pen.line(0, y + 0.3, width, y + 0.3, looks.heavy)
     return heading_height(looks, text, width, note)
 
 
 def _beside(text: str, note: str, width: float, looks: Looks) -> bool:
     """Whether a heading and its note have room on one line."""
-    return not width or text_width(text, looks.heading) + 2.0 + text_width(note, looks.small) <= width
+    return not width or text_width(text, looks.heading) + 2.0 + text_width(note, looks.note) <= width

@@ -2,12 +2,15 @@
 
     A5:
       - side: at the wheel
+        text: 9                            # points of running text: as large as fits, from here …
+        least_text: 8                      # … down to this; then what does not fit goes on to a further side
         bands:
           - title                          # one panel over the whole width
           - columns:                       # panels side by side
               - {share: 60, panels: [drawing]}
               - {share: 40, panels: [swivel, stages]}
           - flow: {columns: 2, panels: [speeds, steps]}   # runs on from column to column, side to side
+        spare: [swivel]                    # then these are left out, one by one, before a side is added
         foot: code                         # one panel at the bottom of this side
     half letter: A5                        # laid out like another format
 
@@ -15,8 +18,8 @@ Every mistake is reported with file:line:column, what is wrong and what would be
 """
 
 import difflib
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Literal, TypeVar, assert_never
@@ -65,11 +68,29 @@ class SidePlan:
     name: str
     bands: tuple[Band, ...]
     foot: str = ""
+    text: float | None = None  # points of running text; None: the format's own
+    least_text: float | None = None  # how small it may become where that saves a side
+    spare: tuple[str, ...] = ()  # panels to leave out, one after the other, where that saves a side
+
+    def without(self, panels: Collection[str]) -> "SidePlan":
+        """The same side less some of its panels."""
+
+        def kept(names: tuple[str, ...]) -> tuple[str, ...]:
+            return tuple(name for name in names if name not in panels)
+
+        bands = tuple(
+            replace(band, panels=kept(band.panels))
+            if isinstance(band, FlowingPanels)
+            else Columns(tuple(replace(column, panels=kept(column.panels)) for column in band.columns))
+            for band in self.bands
+        )
+        return replace(self, bands=bands)
 
 
 Layout = Mapping[str, tuple[SidePlan, ...]]
 Key = TypeVar("Key", bound=str)
-SIDE_KEYS: tuple[Literal["side", "bands", "foot"], ...] = ("side", "bands", "foot")
+SideKey = Literal["side", "text", "least_text", "spare", "bands", "foot"]
+SIDE_KEYS: tuple[SideKey, ...] = ("side", "text", "least_text", "spare", "bands", "foot")
 
 
 @lru_cache(maxsize=16)
@@ -133,6 +154,8 @@ class _Reader:
 
     def side(self, node: yaml.Node) -> SidePlan:
         name = foot = ""
+        text = least_text = None
+        spare: tuple[str, ...] = ()
         bands: tuple[Band, ...] = ()
         for key, value in self.pairs(node, "a side"):
             match self.key(key, SIDE_KEYS):
@@ -140,13 +163,19 @@ class _Reader:
                     name = self.word(value)
                 case "foot":
                     foot = self.word(value)
+                case "text":
+                    text = self.within("text", self.number(value), value, "for a side's text")
+                case "least_text":
+                    least_text = self.within("text", self.number(value), value, "for a side's text")
+                case "spare":
+                    spare = self.words(value)
                 case "bands":
                     bands = tuple(self.band(each) for each in self.items(value, "bands"))
                 case never:
                     assert_never(never)
         if not bands:
             raise self.wrong(node, "a side needs 'bands', a list of panels")
-        return SidePlan(name, bands, foot)
+        return SidePlan(name, bands, foot, text, least_text, spare)
 
     def band(self, node: yaml.Node) -> Band:
         if isinstance(node, yaml.ScalarNode):

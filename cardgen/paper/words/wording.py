@@ -10,6 +10,8 @@ and what the caller adds. Its text is read line by line:
     label || value | note               a value the hand acts on, set large
     label || value || label || value    two of them side by side
     - step                              numbered, in order
+    - 4 | step                          with a number of its own; what follows hangs below its words
+    @ A | label | value | note          one of several ways, the first one's value large
     ! caution                           belongs to the step above it
     > item                              a list without numbers
     |= head | head                      a table's heading; `>` before a head aligns on the point
@@ -50,6 +52,7 @@ Kind = Literal[
     "hand",
     "hand pair",
     "step",
+    "choice",
     "caution",
     "item",
     "head",
@@ -66,6 +69,7 @@ MARKS: tuple[tuple[str, Kind], ...] = (
     ("= ", "title"),
     ("# ", "heading"),
     ("- ", "step"),
+    ("@ ", "choice"),
     ("! ", "caution"),
     ("> ", "item"),
     ("|=", "head"),
@@ -83,6 +87,8 @@ MOST_FIELDS: Mapping[Kind, int] = {
     "row": 3,
     "hand": 3,
     "hand pair": 4,
+    "step": 2,
+    "choice": 4,
 }  # others one
 TABLE: tuple[Kind, ...] = ("head", "cells", "bold cells", "under cells")
 TAG = re.compile(r"(</?[a-zA-Z][^>]*>)")
@@ -177,7 +183,7 @@ def _escaped(value: object) -> Markup:
     if isinstance(value, Markup):
         return value
     text = str(escape(value)).replace("|", "&#124;").replace("\n", " ")
-    if text.startswith(("=", "#", "-", "!", ">", "?", "~", "+")):
+    if text.startswith(("=", "#", "-", "@", "!", ">", "?", "~", "+")):
         text = f"&#{ord(text[0])};{text[1:]}"
     return Markup(text)
 

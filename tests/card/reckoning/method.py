@@ -12,11 +12,20 @@ from tests.booklet.reckoner import exact
 from tests.card.reckoning import batch, worn
 from tests.card.reckoning.doubt import doubt
 from tests.card.reckoning.piece import NOISE, Formula, Piece, round_figures, rows
+from tests.card.reckoning.proving import ball_depths, pair, rolls
 from tests.card.reckoning.raw import Tree, quantity
-from tests.card.reckoning.righting import Wrong, contact_length, leaves_a_taper
-from tests.card.reckoning.running import before_finishing, drift, fed_between, phase
+from tests.card.reckoning.righting import Wrong, contact_length, corrections, leaves_a_taper
+from tests.card.reckoning.running import (
+    before_finishing,
+    drift,
+    fed_between,
+    overrun_shoulder,
+    phase,
+    plunged,
+    slant,
+)
 from tests.card.reckoning.setting import TRAVELS, scales, spindle_bar, turned_by_screw
-from tests.card.reckoning.sizes import Mark, stages
+from tests.card.reckoning.sizes import Mark, above, all_rows, stages
 
 # Where the shop does not say: assumptions.
 SCALE, LIGHT, RADIUS = "4 arcmin", "0.002 mm", mpf("0.001")
@@ -118,11 +127,13 @@ def means(piece: Piece) -> list[tuple[str, mpf]]:
         found["light gauge"] = (
             2 * quantity(has(piece).get("light_gauge", LIGHT)) / mpmath.cos(piece.half_angle)
         )
-    share = contact_length(piece) / (piece.length - piece.relief)
+    ground = piece.length - piece.relief
+    raised = rolls(piece)
     for name, key in (("rolls" if piece.outside else "balls",) * 2, ("sine bar", "sine_bar")):
         if key in has(piece):
             one = quantity(has(piece)[key])
-            found[name] = mpmath.norm([one, one]) * share
+            apart = raised[1] if name == "rolls" and raised else ground  # where the two readings are taken
+            found[name] = mpmath.norm([one, one]) * contact_length(piece) / apart
     return sorted(found.items(), key=lambda each: -each[1])
 
 
@@ -174,7 +185,7 @@ def moves(piece: Piece) -> list[dict[str, Any]]:
     last = "turn, clean up and inspect elsewhere" if elsewhere else "turn and clean up"
     finest = decided_by(piece) or means(piece)[-1][0]
     by_blue = decided_by(piece) in (None, "blue")
-    one, every = piece.division_stock, batch.check_every(piece)
+    every = batch.check_every(piece)
     on_stop = batch.rule(piece).drift > 0
     table: list[tuple[Any, ...]] = [
         ("mount the wheel", "set up", None, None, None, None, None, None, "set", "nothing"),
@@ -197,8 +208,8 @@ def moves(piece: Piece) -> list[dict[str, Any]]:
          "all are ground", "leave the batch more"),
         *_semi_finished(piece, every),
         ("dress", "finish", None, None, None, None, None, None, "set", "nothing"),
-        ("finish the first", "finish", "finish tool", aim, aim, _up(before_finishing(piece) / 3 / one), None,
-         None, "at the reading", "feed by the table"),
+        ("finish the first", "finish", "finish tool", aim, aim, first_short(piece), None, None,
+         "at the reading", "feed by the table"),
     ]  # fmt: skip
     return [dict(zip(MOVE, row, strict=True)) for row in (*table, *_finished(piece, on_stop, every))]
 
@@ -215,10 +226,7 @@ def _finished(piece: Piece, on_stop: bool, every: int) -> list[tuple[Any, ...]]:
         table.append(("move the stop", "mind", tool, batch.move_at(piece), None, batch.rule(piece).feed, None,
                       None, "at the reading", "feed by the table"))  # fmt: skip
     else:
-        sure = 2 * doubt(piece, mpf(0), "finish")
-        unknown = piece.ratio * (batch.spread(piece) or 0) + (drift(piece) or 0) + sure
-        short = _up(unknown / piece.division_stock)
-        table.append(("finish each", "finish", tool, aim, aim, short, 1, None, "at the reading",
+        table.append(("finish each", "finish", tool, aim, aim, first_short(piece), 1, None, "at the reading",
                       "feed by the table"))  # fmt: skip
         table += _cleaned_up(piece)
     if not ends:
@@ -255,6 +263,63 @@ def _cleaned_up(piece: Piece) -> list[tuple[Any, ...]]:
              "ground all over", "scrap")]  # fmt: skip
 
 
+def first_short(piece: Piece) -> int:
+    """A third of what roughing leaves; without a stop no less than what is not known beforehand."""
+    third = _up(before_finishing(piece) / 3 / piece.division_stock)
+    if batch.rule(piece).drift > 0:
+        return third
+    sure = 2 * doubt(piece, mpf(0), "finish")
+    unknown = piece.ratio * (batch.spread(piece) or 0) + (drift(piece) or 0) + sure
+    return max(third, _up(unknown / piece.division_stock))
+
+
+def first_feed(mark: Mark) -> int:
+    """What is fed before the piece is read again: short of size; nothing with the roughing tool."""
+    return max(0, mark.divisions_to(mpf(0)) - first_short(mark.piece)) if mark.use == "finish" else 0
+
+
+def measured_off(piece: Piece, error: mpf) -> mpf | None:
+    """By how much two measurements over rolls, or of two balls, are further apart for an error of taper."""
+    off = error / contact_length(piece)
+    found, balls = rolls(piece), pair(piece, "balls")
+    if found is not None:
+        return -off * found[1]
+    if balls is None:
+        return None
+
+    def apart(ratio: mpf) -> mpf:
+        return (balls[1] - balls[0]) / 2 * (1 + 1 / mpmath.sin(mpmath.atan(ratio / 2)))
+
+    return apart(piece.aimed_ratio - off) - apart(piece.aimed_ratio)
+
+
+def measured_within(piece: Piece) -> mpf | None:
+    proved = next((move for move in moves(piece) if move["id"] == "prove the angle"), None)
+    if proved is None or proved["means"] not in ("rolls", "balls"):
+        return None
+    off = measured_off(piece, proved["sees_mm"])
+    return None if off is None else abs(off)
+
+
+def least_reading(wrong: Wrong) -> str:
+    """Where the rough target has less stock than the turn needs, the roughing tool's division that has it."""
+    if wrong.least_stock <= stages(wrong.piece)["rough"].stock:
+        return ""
+    return above(wrong.piece, "rough", wrong.least_stock).text
+
+
+def balls_differ(piece: Piece) -> mpf | None:
+    depths = ball_depths(piece, piece.aimed_at(mpf(0)))
+    return None if depths is None else depths[0] - depths[1]
+
+
+def past_open_end(piece: Piece) -> mpf | None:
+    """By plunge: the wheel's width, its one edge where it keeps off the shoulder, less the taper's slant."""
+    if not plunged(piece):
+        return None
+    return quantity(piece.wheel["width"]) - overrun_shoulder(piece) - slant(piece)
+
+
 def _column(name: str) -> Callable[[dict[str, Any]], Any]:
     return lambda move: move[name]
 
@@ -265,6 +330,12 @@ FORMULAS: dict[str, Formula] = {
     **rows("swivel.starts", ways, leaves_mm=lambda w: w.over, needs_mm=lambda w: w.needs),
     "proof.tolerance_mm": tolerance,
     "proof.means[*].sees_mm": lambda p: [sees for _, sees in means(p)],
+    "proof.measured_within_mm": measured_within,
+    "inspection.rolls_differ_mm": lambda p: rolls(p) and rolls(p)[1] * p.aimed_ratio,
+    "inspection.balls_differ_mm": balls_differ,
+    "stroke.past_open_end_mm": past_open_end,
+    **rows("correction", corrections, measured_off_mm=lambda w: measured_off(w.piece, w.error)),
+    **rows("stock_table", all_rows, first_feed_divisions=first_feed),
     **rows("procedure", moves, **{name: _column(name) for name in NUMBERS}),
 }
 
@@ -297,4 +368,9 @@ CHOICES: dict[str, Formula] = {
     "proof.means[*].decides": lambda p: [decides(p, name, sees) for name, sees in means(p)],
     "proof.decided_by": decided_by,
     **rows("procedure", moves, **{name: _column(name) for name in MOVE if name not in NUMBERS}),
+}
+
+TEXTS: dict[str, Formula] = {
+    **rows("correction", corrections, least_reading_text=least_reading),
+    **rows("stock_table", all_rows, first_feed_text=lambda m: m.piece.fed(first_feed(m))),
 }

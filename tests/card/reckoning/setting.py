@@ -123,6 +123,12 @@ def screw_division(piece: Piece) -> mpf | None:
     return 2 * small / turned * ARCSEC
 
 
+def indicator_radius(piece: Piece) -> mpf | None:
+    """Of the indicator that shows the turn: at the table's end, or against a head that carries the angle."""
+    told = piece.machine["wheel_head" if piece.by_head else "swivel"].get("indicator_radius")
+    return None if told is None else quantity(told)
+
+
 def slip_height(piece: Piece) -> mpf | None:
     slips = piece.machine["swivel"].get("slips")
     if slips is None or piece.by_head:
@@ -137,6 +143,16 @@ def spindle_bar(piece: Piece) -> dict[str, Any] | None:
 
 def test_bar(piece: Piece) -> list[mpf]:
     return [] if piece.by_head and spindle_bar(piece) is None else round_figures(piece, TRAVELS)
+
+
+def bar_rise(piece: Piece) -> tuple[mpf, mpf] | None:
+    """The longest round travel that the bar reaches, tilted on a swivelled head, and its rise."""
+    bar = spindle_bar(piece) if piece.by_head else piece.shop.get("proving", {}).get("test_bar")
+    if bar is None:
+        return None
+    reach = quantity(bar["length"]) * (mpmath.cos(piece.aimed) if piece.by_head else 1)
+    found = [travel for travel in round_figures(piece, TRAVELS) if travel <= reach]
+    return (max(found), max(found) * mpmath.tan(piece.aimed)) if found else None
 
 
 def _from_swivel(tell: Callable[[Piece, dict[str, Any]], Any], key: str) -> Formula:
@@ -173,7 +189,9 @@ FORMULAS: dict[str, Formula] = {
     "swivel.slip_radius_mm": _from_swivel(lambda _, slips: quantity(slips["radius"]), "slips"),
     "swivel.slip_mm": slip_height,
     **stack_formulas("swivel.slip_stack", slip_height),
-    "swivel.indicator_radius_mm": _from_swivel(lambda _, radius: quantity(radius), "indicator_radius"),
+    "swivel.indicator_radius_mm": indicator_radius,
+    "swivel.bar_rise.travel_mm": lambda p: bar_rise(p) and bar_rise(p)[0],
+    "swivel.bar_rise.rise_mm": lambda p: bar_rise(p) and bar_rise(p)[1],
     "swivel.indicator_mm": lambda p: None if p.by_head else shown_by_indicator(p, mpf(0), p.aimed),
     "swivel.screw_division_arcsec": screw_division,
     "swivel.wheel_head.half_angle_deg": _head(lambda p: mpmath.degrees(p.aimed)),

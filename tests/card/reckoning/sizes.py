@@ -123,7 +123,8 @@ def table(piece: Piece, use: str) -> tuple[int, list[Mark]]:
     if use == "rough":
         ends = at["blank high"].reading, at["finish"].reading
     else:
-        ends = at["rough"].reading, above(piece, "finish", -piece.half_zone).reading
+        more = mpmath.sign(piece.per_reading) * piece.tool("rough")
+        ends = at["rough"].reading + more, above(piece, "finish", -piece.half_zone).reading
     low, high = _whole_down(min(ends) / piece.tool(use)), _whole_up(max(ends) / piece.tool(use))
     fractions = "/" in piece.part["gauging"]["read_with"][use].split()[-2]
     for step in STEPS[fractions]:
