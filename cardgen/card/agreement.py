@@ -148,9 +148,9 @@ def finish_reading(called: Called, found: float) -> Iterator[Finding]:
 def tolerances(called: Called) -> Iterator[Finding]:
     """The tolerance of the reading against that of the gauge line, where the print gives both."""
     finish = called.part.gauging.finish
-    if finish is None or len(called.size_limits) < 2:
+    if finish is None or not finish.stated or len(called.size_limits) < 2:
         return
-    on_size, on_reading = called.size_limits
+    on_size, *_, on_reading = called.size_limits
     worst = max(abs(on_size.minus - on_reading.minus), abs(on_size.plus - on_reading.plus))
     if worst > called.ratio.value * finish.half_digit + NOISE:
         yield called.finding(

@@ -107,9 +107,10 @@ class Called:
 
     @cached_property
     def size_limits(self) -> tuple[Tolerance, ...]:
-        """What the gauge-line diameter may be off: as the print tolerates it, and the finish reading."""
+        """What the gauge-line diameter may be off: as the print tolerates it, an end, the finish reading."""
         on_size, finish = self.part.taper.gauge_line.tolerance, self.part.gauging.finish
-        limits = [] if on_size is None else [on_size]
+        given = [on_size, *(end.tolerance for end in self.part.taper.ends)]
+        limits = [each for each in given if each is not None]
         if finish is not None and finish.stated:
             kind = self.part.gauging.reading
             limits.append(

@@ -111,7 +111,10 @@ def _cone(called: Called) -> _Cone:
         if called.part.taper.line_from_face is not None:
             plane = called.part.taper.line_from_face.value
         else:
-            plane = 0.0 if line.diameter is None else taper.distance_between(face, line.diameter.value, ratio)
+            held = next((each for each in called.diameters if each.diameter.tolerance), None)
+            plane = held.plane.value if held is not None else 0.0
+            if line.diameter is not None:
+                plane = taper.distance_between(face, line.diameter.value, ratio)
         diameter = taper.diameter_at(face, ratio, plane) if line.diameter is None else line.diameter.value
     else:
         diameter = sure(line.diameter).value

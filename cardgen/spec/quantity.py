@@ -18,12 +18,21 @@ from cardgen.terms import System
 
 
 @dataclass(frozen=True)
+class Tolerance:
+    """Allowances below and above, both counted positive: '± 0.010 mm', '+0.01 -0 mm'."""
+
+    minus: float
+    plus: float
+
+
+@dataclass(frozen=True)
 class Figure:
     """A figure read from text: mm, rad or a plain ratio, and half a unit of the last digit given."""
 
     value: float
     half_digit: float  # in the unit of the value; 0 for common fractions and ratios of whole numbers
     text: str
+    tolerance: Tolerance | None = None  # where one may stand behind the figure, and does
 
     @property
     def system(self) -> System:
@@ -47,14 +56,6 @@ class Span:
     def unknown(self) -> bool:
         """True where the text says no figures."""
         return self.text == UNKNOWN
-
-
-@dataclass(frozen=True)
-class Tolerance:
-    """Allowances below and above, both counted positive: '± 0.010 mm', '+0.01 -0 mm'."""
-
-    minus: float
-    plus: float
 
 
 @dataclass(frozen=True)
@@ -288,6 +289,13 @@ def read_toleranced_length(text: str) -> Toleranced:
     return Toleranced(
         float(sign * nominal.value), float(minus), float(plus), float(nominal.half_digit), reader.text
     )
+
+
+def read_end_diameter(text: str) -> Figure:
+    """`30.625 mm`, or with its tolerance behind it: `30.625 mm ± 0.010 mm`."""
+    found = read_toleranced_length(text)
+    tolerance = Tolerance(found.minus, found.plus) if found.stated else None
+    return Figure(found.nominal, found.half_digit, found.text, tolerance)
 
 
 def read_rotation_steps(entries: str | list[str]) -> Steps:

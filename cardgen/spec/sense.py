@@ -218,11 +218,13 @@ def gauges_fit_part(
 ) -> Iterator[Mistake]:
     """A ring reads external tapers, a plug internal ones; a light gauge only shows light."""
     wanted, finish = "ring" if part.taper.side == "external" else "plug", part.gauging.finish
-    if not (part.taper.gauge_line.tolerance or (finish and finish.stated) or (gauge and gauge.marks)):
+    on_size = part.taper.gauge_line.tolerance or any(end.tolerance for end in part.taper.ends)
+    if not (on_size or (finish and finish.stated) or (gauge and gauge.marks)):
         yield Mistake(
             ("gauging",),
             "nothing says how far the size may be off",
-            "give gauge_line: {tolerance: ± 0.010 mm}, the finish reading with ±, or a gauge with marks",
+            "give gauge_line: {tolerance: ± 0.010 mm}, an end's diameter or the finish reading with ±, or a "
+            "gauge with marks",
         )
     if gauge is not None and gauge.type == "mate" and finish is None:
         yield Mistake(

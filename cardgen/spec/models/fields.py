@@ -35,6 +35,7 @@ from cardgen.spec.quantity import (
     not_negative,
     read_angle,
     read_count,
+    read_end_diameter,
     read_feed_range,
     read_length,
     read_length_range,
@@ -172,6 +173,11 @@ YesNo = Annotated[bool, PlainValidator(read_yes_no), Written("true or false", "y
 Day = Annotated[date, PlainValidator(read_date), Written("a date: year-month-day", "day")]
 
 Diameter = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
+EndDiameter = Annotated[
+    Figure,
+    PlainValidator(above_nothing(read_end_diameter)),
+    Written("a length with its unit, and its tolerance where it has one", "length with tolerance"),
+]
 Length = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
 Distance = Annotated[Figure, PlainValidator(not_negative(read_length)), _LENGTH]
 Mm = Annotated[float, PlainValidator(_value(above_nothing(read_length))), _LENGTH]

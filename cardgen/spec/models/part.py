@@ -6,6 +6,7 @@ from cardgen.spec.models.fields import (
     CountOrNone,
     Diameter,
     Distance,
+    EndDiameter,
     Id,
     Length,
     Mm,
@@ -94,11 +95,13 @@ class PartTaper(Keys):
         unstated="the standard taper's",
         usual=True,
     )
-    large_diameter: Diameter | None = key(
+    large_diameter: EndDiameter | None = key(
         "at the shoulder, or at the mouth", "38.375 mm", unstated="reckoned from the gauge line"
     )
-    small_diameter: Diameter | None = key(
-        "at the length from the shoulder or mouth", "30.625 mm", unstated="reckoned from the gauge line"
+    small_diameter: EndDiameter | None = key(
+        "at the length from the shoulder or mouth",
+        "30.625 mm ± 0.010 mm",
+        unstated="reckoned from the gauge line",
     )
     angle_tolerance: AngleLimits | None = key(
         "how far the taper may be off, + more taper and - less: of the included angle, unless it says half",
@@ -114,6 +117,11 @@ class PartTaper(Keys):
         default="false",
         unstated="false: it keeps clear of a shoulder or a bottom",
     )
+
+    @property
+    def ends(self) -> tuple[Figure, ...]:
+        """The diameters of its ends that are stated."""
+        return tuple(end for end in (self.large_diameter, self.small_diameter) if end is not None)
 
     @property
     def line_from_face(self) -> Figure | None:

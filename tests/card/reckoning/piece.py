@@ -88,7 +88,10 @@ class Piece:
         if "large_diameter" in taper:
             face = quantity(taper["large_diameter"])
         elif "small_diameter" in taper:
-            face = quantity(taper["small_diameter"]) + self.ratio * self.length
+            small, tolerated = raw.with_allowances(taper["small_diameter"])
+            face = small + self.ratio * self.length
+            if tolerated and "diameter" not in given:
+                return small, self.length
         else:
             face = None
         if "diameter" not in given:
@@ -111,6 +114,8 @@ class Piece:
         on_size = self.part["taper"].get("gauge_line", {}).get("tolerance")
         if on_size is not None:
             found.append(raw.allowances(on_size))
+        _, on_end = raw.with_allowances(self.part["taper"].get("small_diameter", "0 mm"))
+        found += [on_end] if on_end is not None else []
         if "finish" in self.part["gauging"]:
             reading, off = raw.with_allowances(self.part["gauging"]["finish"])
             if off is not None:
