@@ -7,6 +7,7 @@ import sys
 import tomllib
 from collections import Counter
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -29,6 +30,7 @@ def room_of(path: Path, package: Path) -> str:
     return path.relative_to(package).parts[0].removesuffix(".py")
 
 
+@cache
 def imports(path: Path, package: Path) -> set[str]:
     """Every module that a file imports, wherever in it and in whatever way, as full dotted names."""
     found = set()

@@ -15,12 +15,12 @@ ELSEWHERE = {
 @pytest.mark.parametrize(
     "changes", [ELSEWHERE, {"LC_ALL": "C", "TZ": "America/St_Johns", "PYTHONHASHSEED": "0"}]
 )
-def test_two_machines_make_the_same_files(new_trial, changes):
-    """Another folder, time zone, locale and hash seed; cards, notices and the page alike."""
-    here, there = new_trial("here"), new_trial("there, far away")
-    for trial, env in ((here, {"PYTHONHASHSEED": "1"}), (there, changes)):
-        trial.make(env=env)
+def test_two_machines_make_the_same_files(new_trial, with_cards, changes):
+    """Another folder, time zone, locale and hash seed than here; cards, notices and the page alike."""
+    here, there = with_cards(new_trial("here")), new_trial("there, far away")
+    there.make(env=changes)
+    for trial, how in ((here, {}), (there, {"env": changes})):
         trial.edit("spindle-nose.yaml", "0.35 .. 0.50 mm", "0.35 .. 0.60 mm")
-        trial.make(env=env)
+        trial.make(**how)
     assert here.files() == there.files()
     assert any(name.startswith("notices/") for name in here.files())
