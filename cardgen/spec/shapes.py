@@ -139,7 +139,6 @@ def shapes() -> dict[str, Shape]:
         "length": length,
         "lengths": list_of(length),
         "two lengths": {"type": "array", "items": length, "minItems": 2, "maxItems": 2},
-        "length range": _text(_span(LENGTH)),
         "stock range": _text(rf"{_span(LENGTH)}|\s*{_caseless('unknown')}"),
         "tolerance": _text(_allowances(LENGTH)),
         "length with tolerance": _text(

@@ -117,19 +117,23 @@ def test_a_taper_longer_than_its_point_is_refused(tmp_path: Path) -> None:
     assert "runs out to a point" in refusal(tmp_path, ("length: 62 mm", "length: 320 mm"))
 
 
-def test_internal_planes_count_from_the_mouth(tmp_path: Path) -> None:
-    """A plug 0.008 mm large in a hole whose line lies 2 mm in: it stands 2 mm further in less 0.064 mm."""
-    changes: tuple[Change, ...] = (
+def bored(read_by: str) -> tuple[Change, ...]:
+    """A hole whose gauge line lies 2 mm in, and a plug 0.008 mm large."""
+    return (
         ("side: external", "side: internal"),
         ("tolerance: ± 0.010 mm}", "tolerance: ± 0.010 mm, from_end: 2 mm}"),
-        ("reading: shoulder_gap", "reading: plug_standoff"),
+        ("reading: shoulder_gap", f"reading: {read_by}"),
         NO_FINISH,
         ("  relief: 3 mm\n", ""),
         ("type: ring", "type: plug"),
         ("diameter: 38.000 mm, uncertainty", "diameter: 38.008 mm, uncertainty"),
         ("new: 400 mm, worn: 320 mm", "new: 20 mm, worn: 15 mm"),
     )
-    card = gathered(tmp_path, *changes).card
+
+
+def test_internal_planes_count_from_the_mouth(tmp_path: Path) -> None:
+    """A plug 0.008 mm large in a hole whose line lies 2 mm in: it stands 2 mm further in less 0.064 mm."""
+    card = gathered(tmp_path, *bored(read_by="plug_standoff")).card
     assert card.taper.large_diameter_mm == pytest.approx(38.25)
     assert card.reading.finish_mm == pytest.approx(-2 + 0.008 * 8)
     assert card.reading.per_mm == pytest.approx(0.125)
@@ -137,17 +141,7 @@ def test_internal_planes_count_from_the_mouth(tmp_path: Path) -> None:
 
 def test_plug_depth_is_read_from_its_plane(tmp_path: Path) -> None:
     """The same plug, 50 mm long: its end lies 51.936 mm in, 46.936 mm past a plane 5 mm in."""
-    changes: tuple[Change, ...] = (
-        ("side: external", "side: internal"),
-        ("tolerance: ± 0.010 mm}", "tolerance: ± 0.010 mm, from_end: 2 mm}"),
-        ("reading: shoulder_gap", "reading: plug_depth\n  plane: 5 mm"),
-        NO_FINISH,
-        ("  relief: 3 mm\n", ""),
-        ("type: ring", "type: plug"),
-        ("diameter: 38.000 mm, uncertainty", "diameter: 38.008 mm, uncertainty"),
-        ("new: 400 mm, worn: 320 mm", "new: 20 mm, worn: 15 mm"),
-    )
-    card = gathered(tmp_path, *changes).card
+    card = gathered(tmp_path, *bored(read_by="plug_depth\n  plane: 5 mm")).card
     assert card.reading.finish_mm == pytest.approx(50 + 2 - 0.064 - 5)
     assert card.reading.per_mm == pytest.approx(-0.125)
 

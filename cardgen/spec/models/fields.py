@@ -38,7 +38,6 @@ from cardgen.spec.quantity import (
     read_end_diameter,
     read_feed_range,
     read_length,
-    read_length_range,
     read_number,
     read_rotation,
     read_rotation_steps,
@@ -198,11 +197,6 @@ ManyMm = Annotated[
     tuple[float, ...],
     PlainValidator(read_lengths),
     Written("a list of lengths, each with its unit", "lengths"),
-]
-MmRange = Annotated[
-    Span,
-    PlainValidator(not_negative(read_length_range)),
-    Written("two lengths with their unit (mm, in), from .. to", "length range"),
 ]
 StockRange = Annotated[
     Span,
