@@ -8,6 +8,7 @@ sizes, series, standards by number, uses.
 import math
 import re
 from collections.abc import Iterable, Sequence
+from typing import assert_never
 
 from cardgen import tapers
 from cardgen.booklet.question import MOST_RATIO, Sense, loosely, senses
@@ -105,8 +106,20 @@ def _of_quantity(sense: Sense) -> TaperSense:
             return _sense("two diameters", _sizes(found), sense.told)
         case "size":
             return _sense("numbered", _sizes(tapers.sized(sense.told)), sense.told)
-        case _:
+        case (
+            "per foot"
+            | "one in"
+            | "ratio"
+            | "share"
+            | "per cent"
+            | "per thousand"
+            | "length"
+            | "included"
+            | "half"
+        ):
             return _of_rate(sense, sense.ratio or 0.0)
+        case _:
+            assert_never(sense.reading)
 
 
 def _of_rate(sense: Sense, ratio: float) -> TaperSense:
