@@ -108,11 +108,16 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         semi_finish=between,
         salvage=worn,
     )
+    return _with_moves(facts, card, today)
+
+
+def _with_moves(facts: Facts, card: values.Card, today: date) -> Gathered:
+    """The card with its checks, its moves and the feeds that come first."""
     findings = check_card(facts, card, today)
     card = replace(card, checks=tuple(found.as_check() for found in findings))
     card = replace(card, procedure=procedure.moves(facts, card))
-    short = procedure.first_short(card)
-    return Gathered(replace(card, stock_table=sizes.with_first_feeds(rows, short, wheel)), findings)
+    rows = sizes.with_first_feeds(card.stock_table, procedure.first_short(card), card.handwheel)
+    return Gathered(replace(card, stock_table=rows), findings)
 
 
 def _contact(facts: Facts) -> float:
