@@ -70,11 +70,14 @@ def dressing(basis: Basis) -> Iterator[BookTable]:
         )
 
 
+HOLE = ("drill", "cone", "depth", "protected")
+
+
 def centre_holes(basis: Basis) -> Iterator[BookTable]:
     """Sizes of centre holes; in a booklet of one system those of the other standard too, worked out."""
     for known in tapers.centre_holes():
         columns = [BookColumn("size")]
-        kinds = ("drill", "cone", *(["protected"] if any(each.protected for each in known.sizes) else []))
+        kinds = [kind for kind in HOLE if any(getattr(each, kind) for each in known.sizes)]
         columns += [BookColumn(kind, length(2, system)) for kind in kinds for system in basis.systems]
         rows: list[tuple[Cell, ...]] = []
         for each in known.sizes:

@@ -10,12 +10,13 @@ from cardgen.tapers.series import read_unit
 
 @dataclass(frozen=True)
 class CentreHole:
-    """One size: the drill, the cone of 60° at its mouth, the protecting chamfer around it if any."""
+    """One size: the drill, the cone of 60° at its mouth, a protecting chamfer around it, its depth."""
 
     size: str
     drill: Length
     cone: Length
     protected: Length | None
+    depth: Length | None  # the least, without a chamfer
 
 
 @dataclass(frozen=True)
@@ -42,10 +43,9 @@ def _table(entry: Entry) -> CentreHoles:
     sizes = []
     for item in entry.entries("sizes"):
         drill, cone = (Length(item.text(key), unit) for key in ("drill", "cone"))
-        protected = item.optional_text("protected")
-        sizes.append(
-            CentreHole(item.text("size"), drill, cone, Length(protected, unit) if protected else None)
-        )
+        more = (item.optional_text(key) for key in ("protected", "depth"))
+        protected, depth = (Length(text, unit) if text else None for text in more)
+        sizes.append(CentreHole(item.text("size"), drill, cone, protected, depth))
         item.end()
     found = CentreHoles(entry.text("name"), unit, tuple(sizes), entry.text("source"), entry.confidence())
     entry.end()

@@ -535,7 +535,11 @@ def dress_lead(system: str, table: Table, _: Made) -> Rows:
 def centre_holes(table: Table, booklet: Made) -> Rows:
     data = library.read(library.DATA / "centre_holes.yaml")["tables"]
     (known,) = (each for each in data if each["name"] == table.title)
-    kinds = [kind for kind in ("drill", "cone", "protected") if any(kind in size for size in known["sizes"])]
+    kinds = [
+        kind
+        for kind in ("drill", "cone", "depth", "protected")
+        if any(kind in size for size in known["sizes"])
+    ]
     for size in known["sizes"]:
         sizes = [exact(size[kind]) * MM[known["unit"]] for kind in kinds]
         yield [size["size"], *(length(one, system, 2, 3) for one in sizes for system in booklet.systems)]

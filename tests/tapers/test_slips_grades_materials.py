@@ -228,3 +228,26 @@ def test_an_unknown_group_of_material_names_the_nearest():
     """Ensures that a slip in the group's name is told with what was meant."""
     with pytest.raises(LookupError, match="did you mean hardened steel"):
         tapers.grinding_practice("hardend steel")
+
+
+# Drill, cone, protecting chamfer, least depth without it, in mm: 'centre-holes' of tests/sources.yaml.
+CENTRE_HOLES = """
+1 2.12 3.15 1.9
+1.6 3.35 5 2.9
+2 4.25 6.3 3.7
+2.5 5.3 8 4.6
+3.15 6.7 10 5.9
+4 8.5 12.5 7.4
+6.3 13.2 18 11.5
+10 21.2 28 18.4
+"""
+
+
+def test_centre_holes_are_those_that_are_printed():
+    """Ensures that each metric centre hole has the sizes of a printed table of ISO 6411."""
+    metric = next(each for each in tapers.centre_holes() if each.unit == "mm")
+    ours = [
+        tuple(length.text for length in (each.drill, each.cone, each.protected, each.depth))
+        for each in metric.sizes
+    ]
+    assert ours == [tuple(line.split()) for line in CENTRE_HOLES.split("\n") if line]
