@@ -7,15 +7,18 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from shutil import copytree
 from typing import Any
 
 import click
 import pytest
+from pypdf import PdfReader
 
 from cardgen.commands.program import commands
 from tests.calling import cardgen
 from tests.card.bench_shop import PART, REST, changed
 
+TEMPLATES = Path(__file__).parents[1] / "templates"
 SOUND = PART
 SECOND = changed(PART, (("id: SN-204", "id: SN-205"), ("name: Spindle nose", "name: Short nose")))
 
@@ -125,6 +128,20 @@ def test_make_writes_every_card_and_leaves_them_the_next_time(shop: Path) -> Non
         ["current", "SN-204.pdf:"],
         ["current", "SN-205.pdf:"],
     ]
+
+
+def test_make_says_how_many_sides_a_card_takes_that_one_sheet_does_not_hold(shop: Path) -> None:
+    """A card hangs as one sheet; what to do is said too. One that fits is told as before."""
+    cardgen("make", "SN-204", cwd=shop)
+    assert "sides" not in cardgen("make", "SN-204", "--all", cwd=shop).stdout
+    copytree(TEMPLATES, shop / "templates")
+    layout = shop / "templates" / "layout.yaml"
+    layout.write_text(
+        layout.read_text("utf-8").replace("A5:\n", "A5:\n  - side: more\n    bands: [title]\n", 1)
+    )
+    (told,) = cardgen("make", "SN-205", cwd=shop).stdout.splitlines()
+    assert len(PdfReader(shop / "out" / "SN-205.pdf").pages) == 3
+    assert told.endswith("it takes 3 sides: shorten names and notes, or choose a larger paper")
 
 
 def test_a_mistake_keeps_its_own_part_back_and_no_other(shop: Path) -> None:

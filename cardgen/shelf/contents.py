@@ -23,6 +23,7 @@ VALUES = "values.json"
 SEAL = "CardSeal"
 EMPTY_SEAL = "0" * 64
 SEAL_IN_FILE = re.compile(rb"/CardSeal \(([0-9a-f]{64})\)")
+PAGE_IN_FILE = re.compile(rb"/Type /Page\b")  # as our own files write it
 NO_MARKS = {"/Parent", "/Length", "/Filter", "/DecodeParms"}  # where a thing lies and how it is packed
 SHORT = 80  # bytes: an input no longer than this is written out in the manifest itself
 
@@ -63,6 +64,11 @@ def card_pdf(job: Job, drawn: Drawn) -> bytes:
         "inputs": listed,
     }
     return bind(drawn, manifest, attachments)
+
+
+def sides_of(content: bytes) -> int:
+    """How many sides a paper of our own has, from the file alone."""
+    return len(PAGE_IN_FILE.findall(content))
 
 
 def read_card(content: bytes) -> MadeFrom:

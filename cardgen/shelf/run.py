@@ -13,7 +13,7 @@ from typing import Generic, Protocol, TypeVar
 
 from cardgen.card.exchange_values import Notice
 from cardgen.cores import OnAllCores
-from cardgen.shelf.contents import card_pdf
+from cardgen.shelf.contents import card_pdf, sides_of
 from cardgen.shelf.copies import Copy
 from cardgen.shelf.ledger import CARD
 from cardgen.shelf.made_from import MadeFrom
@@ -54,6 +54,7 @@ class Outcome:
     after: Standing
     notice: str = ""  # the file of the change notice written
     set_aside: str = ""  # the file in which a card changed by hand was kept
+    sides: int = 0  # of the paper written
     why_not: str = ""
 
     @property
@@ -174,7 +175,7 @@ def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead, pdfs: OnAll
         made_now(job, new, open_notices(out) if notice else standing.open_notices), entered=standing.entered
     )
     action = Action.MADE if standing.content is None else Action.REMADE
-    return Outcome(action, standing, after, notice=told, set_aside=set_aside)
+    return Outcome(action, standing, after, notice=told, set_aside=set_aside, sides=sides_of(new))
 
 
 def _set_aside(standing: Standing, out: Path) -> str:

@@ -12,6 +12,7 @@ from cardgen.shelf.state import Standing, State
 from cardgen.shelf.truth import Truth
 from cardgen.shelf.wanted import Job
 
+SHEET = 2  # sides of one sheet, which is what a card hangs as
 MOST = 3  # changes named in a line; the rest are counted
 
 
@@ -25,6 +26,8 @@ def outcome_line(outcome: Outcome) -> str:
         parts.append(f"the one changed by hand is kept as {outcome.set_aside}")
     if outcome.notice:
         parts.append(f"change notice {outcome.notice}")
+    if outcome.sides > SHEET:
+        parts.append(f"it takes {outcome.sides} sides: shorten names and notes, or choose a larger paper")
     text = "; ".join(parts)
     made = standing.made
     if outcome.written and made and made.posted_at and not standing.print_stays and not standing.entered:
