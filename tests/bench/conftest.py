@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from tests.bench.bars import HEAD
 from tests.bench.judge import aligned
 
 
@@ -12,7 +13,8 @@ def pytest_terminal_summary(terminalreporter: Any) -> None:
     lines = [value for report in reports for name, value in report.user_properties if name == "bench line"]
     bars = [value for report in reports for name, value in report.user_properties if name == "bar line"]
     if bars:
-        terminalreporter.section("the bars of the method, % of the pieces")
+        terminalreporter.section("the bars of the method")
+        terminalreporter.write_line(HEAD)
         for bar in bars:
             terminalreporter.write_line(bar)
     if lines:

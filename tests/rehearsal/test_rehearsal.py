@@ -13,7 +13,7 @@ import pytest
 from cardgen.rehearsal.errors import CAUSES, Errors, drawn
 from cardgen.rehearsal.floor import Bench, FloorJob
 from cardgen.rehearsal.outcome import Tally, rehearse
-from tests.bench.bars import TOP, broken_bars, equipped, line
+from tests.bench.bars import BORES, TOP, broken_bars, equipped, line
 from tests.bench.jobs import JOBS
 from tests.bench.judge import usual
 from tests.bench.still import right_angle, straight, work
@@ -76,13 +76,13 @@ def test_a_cause_switched_off_is_nothing_or_one() -> None:
         assert all(getattr(left, name) == getattr(errors, name) for name in CAUSES if name != cause)
 
 
-@pytest.mark.parametrize("part", ["SPINDLE", "DRILL", "COLLET", "HB-40"])
+@pytest.mark.parametrize("part", [*JOBS, *BORES])
 def test_the_method_as_the_card_tells_it_keeps_the_bars(
     part: str, record_property: Callable[[str, object], None]
 ) -> None:
-    """A few batches here; all eighteen tapers at length by `python -m tests.bench.bars`."""
+    """All eighteen tapers, 400 pieces of each, in the test log; 10,000 by `python -m tests.bench.bars`."""
     card, job, unproved = equipped(part)
-    tally = worked(card, job, batches=12)
+    tally = worked(card, job, batches=20)
     record_property("bar line", line(part, tally, unproved))
     assert unproved == set()
     assert broken_bars(tally) == []
