@@ -281,6 +281,15 @@ def test_no_two_things_bear_one_name(names: Callable[[], list[str]]) -> None:
     assert [name for name, count in Counter(names()).items() if count > 1] == []
 
 
+def test_every_place_that_the_map_names_is_there() -> None:
+    """Ensures that a file that goes, or moves, is not looked for where it was."""
+    named = re.findall(
+        r"`((?:cardgen|templates|tests|\.ci)/[\w./*-]*)`", (TOP / "DEVELOPERS.md").read_text("utf-8")
+    )
+    assert len(named) > 40
+    assert [place for place in named if not list(TOP.glob(place.rstrip("/")))] == []
+
+
 def contracts() -> dict[str, str]:
     """The table of DEVELOPERS.md: the one file that uses a library's own names → the contract of them."""
     rows = re.findall(

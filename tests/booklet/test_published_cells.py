@@ -45,11 +45,11 @@ def angles_of_tapers_per_foot() -> Iterator[Any]:
         function = figure["function"].removeprefix("compute.taper.")
         given = figure["given"]
         if function == "included_angle":
-            given = given["half_angle"]["given"] if isinstance(given["half_angle"], dict) else {}
-        per_foot = (
-            str(given.get("ratio", "")) if function in ("half_angle_from_ratio", "included_angle") else ""
-        )
-        per_foot, _, unit = per_foot.rpartition(" ")
+            half = given[0] if isinstance(given, list) else given["half_angle"]
+            given = half["given"] if isinstance(half, dict) else {}
+        ratio = given[0] if isinstance(given, list) else given.get("ratio", "")
+        of_taper = function in ("half_angle_from_ratio", "included_angle")
+        per_foot, _, unit = str(ratio if of_taper else "").rpartition(" ")
         if unit == "in/ft" and per_foot in IN_THE_BOOKLET and ANGLE.fullmatch(figure["printed"]):
             kind = "half" if function == "half_angle_from_ratio" else "included"
             yield pytest.param(per_foot, kind, figure, id=figure["id"])
