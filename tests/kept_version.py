@@ -70,8 +70,8 @@ def _said(shop: Shop, card: Card) -> dict[str, str]:
     paper = shop.library.parts[card.title.part].shop.paper
     draw: dict[str, Callable[[], bytes]] = {
         "card": lambda: shop.draw_card(card, paper).pdf(),
-        "record": lambda: record_sheet(card, "A4", shop.read_templates),
-        "strip": lambda: gap_strip(card, shop.read_templates),
+        "record": lambda: record_sheet(card, "A4", shop.read_templates).pdf(),
+        "strip": lambda: gap_strip(card, shop.read_templates).pdf(),
     }
     return {name: digest(words(drawn())) for name, drawn in draw.items()}
 

@@ -484,8 +484,8 @@ def papers(documents: tuple[str, ...]) -> dict[str, Any]:
         return {}
     return {
         "card": _drawn(card_sides(made.card, part.shop.paper, shop.read_templates)),
-        "strip": gap_strip(made.card, shop.read_templates),
-        "record sheet": record_sheet(made.card, "A4", shop.read_templates),
+        "strip": gap_strip(made.card, shop.read_templates).pdf(),
+        "record sheet": record_sheet(made.card, "A4", shop.read_templates).pdf(),
         "sheet": shop.library.shop.turn,
         "booklet": _drawn(_booklet(shop, made.card)),
         "values": as_plain(made.card),

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import click
 
 if TYPE_CHECKING:
+    from cardgen.shelf.wanted import Drawn, Job
     from cardgen.shop.folder import Shop
     from cardgen.spec.complaint import Complaint
 
@@ -123,6 +124,13 @@ def give_up(lines: Iterable[str], status: int = WRONG) -> NoReturn:
     for line in lines:
         say(line, err=True)
     sys.exit(status)
+
+
+def keep_paper(shop: "Shop", job: "Job", drawn: "Drawn | None" = None) -> str:
+    """Make a paper, from what is drawn of it already or now, and `keep` it in the out folder."""
+    from cardgen.shelf.contents import card_pdf
+
+    return keep(shop, job.part_id, job.kind, card_pdf(job, drawn or job.draw(job.code)))
 
 
 def keep(shop: "Shop", name: str, kind: str, drawn: bytes) -> str:

@@ -107,12 +107,13 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool) -> 
     from cardgen.shelf.state import survey, with_copies
     from cardgen.shelf.telling import standings_records
     from cardgen.shelf.telling_copies import copies_lines, copies_records
+    from cardgen.shop.keeping import doubts_of
 
     shop = read_changed(folder)
     with sign_of_life("holding the specs against the cards"):
         wanted = shop.wanted()
         standings, copies = with_copies(survey(wanted, shop.out), wanted, shop.out)
-    doubts = shop.doubts
+    doubts = doubts_of(shop)
     if place is not None:
         standings, copies, doubts = (), _at(copies, place), {}
     if as_json:

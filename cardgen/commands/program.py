@@ -13,7 +13,7 @@ from cardgen.commands.common import (
     STOPPED,
     WRONG,
     give_up,
-    keep,
+    keep_paper,
     read_changed,
     read_shop,
     require_known,
@@ -211,9 +211,9 @@ def _make_once(folder: Path, parts: tuple[str, ...], teller: _Teller) -> int:
         report = bring_up_to_date(load, out_of(folder), teller.tell, only=parts or None)
     except KeyboardInterrupt:
         give_up([f"stopped; {what_was_done(teller.done)}; run make again for the rest"], STOPPED)
-    _tell_report(report, teller)
     if not teller.heard:
         say(f"nobody read on; {what_was_done(teller.done)} all the same", err=True)
+    _tell_report(report, teller)
     complaints = report.shop.complaints_about(parts or report.shop.part_ids)
     for complaint in complaints:
         teller.say("\n".join(complaint.lines), err=True)
@@ -224,6 +224,7 @@ def _make_once(folder: Path, parts: tuple[str, ...], teller: _Teller) -> int:
 
 def _tell_report(report: "Report[Shop]", teller: _Teller) -> None:
     """What a run came to besides its outcomes: notices, warnings, the rest as a count."""
+    from cardgen.shelf.ledger import CARD
     from cardgen.shelf.telling import current_line, warning_line
     from cardgen.shelf.telling_copies import noticed_line
 
@@ -232,7 +233,8 @@ def _tell_report(report: "Report[Shop]", teller: _Teller) -> None:
     if not teller.everything and (line := current_line(report.outcomes)):
         teller.say(line)
     for outcome in report.outcomes:
-        for doubt in report.shop.warnings_of(outcome.after.part_id) if outcome.written else ():
+        made_card = outcome.written and outcome.after.kind == CARD
+        for doubt in report.shop.warnings_of(outcome.after.part_id) if made_card else ():
             teller.say(f"warning  {outcome.after.part_id}: {doubt}", err=True)
     for line in filter(None, map(warning_line, report.standings)):
         teller.say(line, err=True)
@@ -245,22 +247,32 @@ def _tell_report(report: "Report[Shop]", teller: _Teller) -> None:
 @shop_option
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
 def read(card: Path, folder: Path, as_json: bool) -> None:
-    """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so."""
+    """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so.
+
+    It may be any paper of the shop: a strip, a record sheet, a sheet of cards, a booklet, a notice.
+    """
     from cardgen.bounds import read_file
     from cardgen.shelf.contents import read_card
-    from cardgen.shelf.telling import read_json, read_lines
+    from cardgen.shelf.ledger import CARD
+    from cardgen.shelf.notice import read_notice
+    from cardgen.shelf.telling import notice_lines, read_json, read_lines
     from cardgen.shelf.trouble import NoSuchShopError
     from cardgen.shelf.truth import truth_of
     from cardgen.shelf.wanted import Wanted
 
     content = read_file(card, "paper.file")
+    if notice := read_notice(content):
+        for line in notice_lines(notice):
+            say(line)
+        return
     made = read_card(content)
     try:
         shop = read_shop(folder)
         wanted, faults = shop.wanted(), shop.faults
     except NoSuchShopError:
         wanted, faults = Wanted(()), []
-    job = next((job for job in wanted.jobs if (job.kind, job.part_id) == (made.kind, made.part_id)), None)
+    alike = (job for job in wanted.jobs if (job.kind, job.part_id) == (made.kind, made.part_id))
+    job = next(alike, None) if made.kind == CARD else wanted.like(made)
     truth = truth_of(made, content, job) if job else None
     wrong = {**wanted.spoiled, **wanted.faults}.get(made.part_id, "")
     if as_json:
@@ -276,11 +288,10 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
 @shop_option
 def strip(part: str, folder: Path) -> None:
     """Make the gap strip of PART: true to scale, graduated in stock, to cut out."""
-    from cardgen.paper.gap_strip import gap_strip
+    from cardgen.shop.other_papers import strip_job
 
     shop = read_changed(folder, part)
-    card = shop.card_as_made(_sound_part(shop, part))
-    say(keep(shop, part, "strip", shop.drawn(lambda: gap_strip(card, shop.read_templates))))
+    say(keep_paper(shop, strip_job(shop, _sound_part(shop, part))))
 
 
 @command("record", "cardgen record SN-204")
@@ -288,33 +299,41 @@ def strip(part: str, folder: Path) -> None:
 @shop_option
 def record(part: str, folder: Path) -> None:
     """Make the record sheet of PART for its batch."""
-    from cardgen.paper.record_sheet import record_sheet
+    from cardgen.shop.other_papers import record_job
 
     shop = read_changed(folder, part)
-    card = shop.card_as_made(_sound_part(shop, part))
-    paper = "letter" if card.title.units == "inch" else "A4"
-    say(keep(shop, part, "record", shop.drawn(lambda: record_sheet(card, paper, shop.read_templates))))
+    say(keep_paper(shop, record_job(shop, _sound_part(shop, part))))
 
 
-@command("sheet", "cardgen sheet SN-204 DS-3", "cardgen sheet SN-204 DS-3 --paper letter --turn short_edge")
-@parts_argument(required=True)
+@command(
+    "sheet",
+    "cardgen sheet SN-204 DS-3",
+    "cardgen sheet SN-204 DS-3 --paper letter --turn short_edge",
+    "cardgen sheet --at 'Grinder 2'",
+)
+@parts_argument()
 @shop_option
+@click.option("--at", "place", metavar="PLACE", default="", help="The cards that should hang at this place.")
 @click.option("--paper", type=click.Choice(["A4", "letter"]), default="A4", show_default=True)
 @click.option(
     "--turn",
     type=click.Choice(["long_edge", "short_edge"]),
     help="How the sheet is turned for its back side (default: as the shop's record says).",
 )
-def sheet(parts: tuple[str, ...], folder: Path, paper: str, turn: str | None) -> None:
-    """Lay the cards of PARTS on sheets with cutting marks, their backs in register.
+def sheet(parts: tuple[str, ...], folder: Path, place: str, paper: str, turn: str | None) -> None:
+    """Lay the cards of PARTS, or of a place, on sheets with cutting marks, their backs in register.
 
     The name of a piece stands for all its operations.
     """
-    from cardgen.shop.other_papers import draw_sheet
+    from cardgen.shop.other_papers import parts_at, sheet_job
 
+    if bool(parts) == bool(place):
+        give_up(["name the parts, or a place with --at"])
     shop = read_shop(folder)
-    sound = [_sound_part(shop, part) for part in shop.together(parts)]
-    say(keep(shop, "-".join(sound), f"sheet-{paper}", draw_sheet(shop, sound, paper, turn)))
+    sound = [_sound_part(shop, part) for part in (parts_at(shop, place) if place else shop.together(parts))]
+    if not sound:
+        give_up([f"no part's posted_at names '{place}'"])
+    say(keep_paper(shop, sheet_job(shop, sound, paper, turn or shop.library.shop.turn or "", place)))
 
 
 for each in (

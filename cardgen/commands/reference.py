@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from cardgen.commands.common import FAULT, WRONG, give_up, keep, read_shop, say, say_json, sign_of_life, tell
+from cardgen.commands.common import (
+    FAULT,
+    WRONG,
+    give_up,
+    keep_paper,
+    read_shop,
+    say,
+    say_json,
+    sign_of_life,
+    tell,
+)
 from cardgen.commands.typed import booklet_argument, command, shop_option
 
 if TYPE_CHECKING:
@@ -71,7 +81,7 @@ def _print(answer: "TaperAnswer") -> None:
 @shop_option
 def booklet(booklet_id: str | None, folder: Path) -> None:
     """Make the booklet of tables ID; every booklet of the shop when none is named."""
-    from cardgen.shop.booklet_pdf import KIND, booklet_tables, draw_booklet
+    from cardgen.shop.booklet_pdf import KIND, booklet_job, booklet_tables, draw_booklet
     from cardgen.spec.complaint import did_you_mean
 
     shop = read_shop(folder)
@@ -88,9 +98,10 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     left_out = False
     for each in wanted:
         with sign_of_life(f"making the booklet {each}"):
-            tables = booklet_tables(shop, each)
+            job = booklet_job(shop, each)
+            tables = booklet_tables(shop, each, job.code)
             drawn = draw_booklet(shop, tables)
-        say(f"{keep(shop, each, KIND, drawn)}, {tables.code}")
+        say(f"{keep_paper(shop, job, drawn)}, {tables.code}")
         for part in tables.parts:
             if part.card is None:
                 left_out = True

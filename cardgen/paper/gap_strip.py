@@ -12,7 +12,7 @@ from itertools import pairwise
 from cardgen.card.values import Card, Stage
 from cardgen.digits import STOCK, in_system, plain_number
 from cardgen.paper.bench_card import Templates
-from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import FORMATS, Format, Looks, looks_for
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
@@ -38,7 +38,7 @@ class Graduation:
     text: str  # empty for a line without a figure
 
 
-def gap_strip(card: Card, templates: Templates) -> bytes:
+def gap_strip(card: Card, templates: Templates) -> Drawing:
     """The strip of a card on the smallest sheet that holds it.
 
     Raises PaperError where the readings are not lengths a strip could be held to.
@@ -59,9 +59,7 @@ def gap_strip(card: Card, templates: Templates) -> bytes:
     _draw_strip(pen.at(MARGIN, y + 4.0), card, strip, looks)
     _draw_bars(pen.at(MARGIN, surface.height - MARGIN - 20.0), looks)
     title = card.title
-    return pdf_bytes(
-        [surface], title=f"Gap strip, {title.part}, revision {title.revision}", subject=title.code
-    )
+    return Drawing((surface,), f"Gap strip, {title.part}, revision {title.revision}", title.code)
 
 
 def graduations(card: Card, system: System) -> tuple[Graduation, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import Templates
-from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, paragraph_height
@@ -24,8 +24,8 @@ COLUMNS: tuple[tuple[str, float], ...] = (
 TEXT_TOP = 12.0
 
 
-def record_sheet(card: Card, paper: str, templates: Templates) -> bytes:
-    """The PDF of the record sheet for a card's batch, as many pages as it takes."""
+def record_sheet(card: Card, paper: str, templates: Templates) -> Drawing:
+    """The record sheet for a card's batch, as many pages as it takes."""
     made = paper_format(paper)
     looks = looks_for(made, Figures(card.title.units), templates.words(card, made))
     width = made.width - 2 * made.margin
@@ -39,9 +39,7 @@ def record_sheet(card: Card, paper: str, templates: Templates) -> bytes:
         _draw_page(Pen(surface).at(made.margin, TEXT_TOP), pieces, f"{number}/{len(parts)}", width, looks)
         surfaces.append(surface)
     title = card.title
-    return pdf_bytes(
-        surfaces, title=f"Record sheet, {title.part}, revision {title.revision}", subject=title.code
-    )
+    return Drawing(tuple(surfaces), f"Record sheet, {title.part}, revision {title.revision}", title.code)
 
 
 def _head_height(width: float, looks: Looks) -> float:

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from cardgen.paper.press.document import MM, Surface, pdf_bytes
+from cardgen.paper.press.document import MM, Drawing, Surface
 from cardgen.paper.press.page import paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
@@ -61,8 +61,8 @@ def grid_for(sheet: str, card_width: float, card_height: float) -> Grid:
     return best
 
 
-def card_sheets(cards: Sequence[Sequence[Surface]], sheet: str, turn: Turn, title: str) -> bytes:
-    """The PDF of sheets that hold the cards (each a list of sides, as `card_sides` draws them).
+def card_sheets(cards: Sequence[Sequence[Surface]], sheet: str, turn: Turn, title: str) -> Drawing:
+    """Sheets that hold the cards (each a list of sides, as `card_sides` draws them).
 
     All cards are of one size. Raises PaperError where they are not, or do not fit.
     """
@@ -86,7 +86,7 @@ def card_sheets(cards: Sequence[Sequence[Surface]], sheet: str, turn: Turn, titl
         for page in (front, back):
             _cutting_marks(Pen(page), grid, paper.width, paper.height)
             pages.append(page)
-    return pdf_bytes(pages, title=title, subject=f"{len(cards)} cards on {sheet}, turned on the {turn}")
+    return Drawing(tuple(pages), title, f"{len(cards)} cards on {sheet}, turned on the {turn}")
 
 
 def _leaves(cards: Iterable[Sequence[Surface]]) -> Iterator[tuple[Surface, Surface | None]]:

@@ -62,6 +62,7 @@ def card_pdf(job: Job, drawn: Drawn) -> bytes:
         "fingerprint": job.fingerprint,
         "posted_at": list(job.posted_at),
         "inputs": listed,
+        **({"how": dict(job.how)} if job.how else {}),
     }
     return bind(drawn, manifest, attachments)
 
@@ -87,6 +88,7 @@ def read_card(content: bytes) -> MadeFrom:
             values=dict(plain_json(bound.attachments[VALUES])),
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=bound.sealed,
+            how=dict(told.get("how", {})),
         )
     except (AttributeError, KeyError, TypeError, ValueError, RecursionError) as trouble:
         raise NotACardError("it does not say what it was made from") from trouble
@@ -105,6 +107,7 @@ def made_of(job: Job) -> MadeFrom:
         values=dict(job.values),
         posted_at=job.posted_at,
         sealed=True,
+        how=dict(job.how),
     )
 
 

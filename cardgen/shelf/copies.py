@@ -151,7 +151,7 @@ def _hanging(
         return stands(CopyState.RIGHT)
     kept = wanted.ledger.kept(entry.code)
     if entry.code not in truths:
-        truths[entry.code] = truth_of_kept(kept, job) if kept else None
+        truths[entry.code] = _truth_now(kept, job) if kept else None
     truth = truths[entry.code]
     if truth is None:
         return stands(CopyState.TO_EXCHANGE, "nothing is kept of what it says")
@@ -161,6 +161,13 @@ def _hanging(
     return stands(
         CopyState.TO_EXCHANGE, truth.not_drawn, truth.changes, stayed and bool(of_the_drawing(truth.changes))
     )
+
+
+def _truth_now(kept: Kept, job: Job) -> Truth:
+    """As `truth_of_kept`; what is of another issue was found to print otherwise when that was found."""
+    if kept.made.issue != job.issue:
+        return Truth(value_changes(kept.made.values, job.values), print_stays=False)
+    return truth_of_kept(kept, job)
 
 
 def _said(hung: list[Entered], entries: int) -> Iterator[str]:

@@ -1,7 +1,8 @@
 """What a paper says of itself, wherever that is kept: in its own PDF, or in the ledger of what hangs."""
 
 import json
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Any
 
 DEEPEST, MOST_DIGITS = 20, 18  # of the JSON that a paper carries
@@ -30,6 +31,7 @@ class MadeFrom:
     values: dict[str, Any]
     posted_at: tuple[str, ...]
     sealed: bool  # the file is as the program made it
+    how: Mapping[str, Any] = field(default_factory=dict)  # another paper than a card was asked for
 
 
 def plain_json(content: bytes) -> Any:

@@ -5,6 +5,7 @@ filed away. Of a part that nobody ever entered, a notice leads from the card tha
 carries, and stays open until someone takes it out of the folder.
 """
 
+import contextlib
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
@@ -39,6 +40,7 @@ class OpenNotice:
     old_revision: str
     new_revision: str
     revision_not_raised: bool
+    places: tuple[str, ...] = ()  # where the old card hangs
 
 
 def notice_for(made: MadeFrom, job: Job, places: tuple[str, ...] | None = None) -> Notice | None:
@@ -138,25 +140,30 @@ def file_away(out: Path, notice: OpenNotice) -> str:
     return name
 
 
+def read_notice(content: bytes, file: str = "") -> OpenNotice | None:
+    """What a notice says of itself; None for what is none, or too damaged to tell."""
+    try:
+        told = unbind(content).manifest
+        if told["paper"] != KIND:
+            return None
+        return OpenNotice(
+            file=file,
+            part_id=str(told["part"]),
+            old_code=str(told["old_code"]),
+            new_code=str(told["code"]),
+            old_revision=str(told["old_revision"]),
+            new_revision=str(told["revision"]),
+            revision_not_raised=told["revision_not_raised"] is True,
+            places=tuple(str(place) for place in told["posted_at"]),
+        )
+    except (NotACardError, KeyError, TypeError):
+        return None
+
+
 def open_notices(out: Path) -> tuple[OpenNotice, ...]:
     """The notices that lie in the folder; one too damaged to read is passed over."""
     found = []
     for path in sorted((out / FOLDER).glob("*.pdf")):
-        try:
-            told = unbind(read_file(path, "paper.file")).manifest
-            if told["paper"] != KIND:
-                continue
-            found.append(
-                OpenNotice(
-                    file=f"{FOLDER}/{path.name}",
-                    part_id=str(told["part"]),
-                    old_code=str(told["old_code"]),
-                    new_code=str(told["code"]),
-                    old_revision=str(told["old_revision"]),
-                    new_revision=str(told["revision"]),
-                    revision_not_raised=told["revision_not_raised"] is True,
-                )
-            )
-        except (OSError, NotACardError, KeyError, TypeError):
-            continue
-    return tuple(found)
+        with contextlib.suppress(OSError):
+            found.append(read_notice(read_file(path, "paper.file"), f"{FOLDER}/{path.name}"))
+    return tuple(filter(None, found))

@@ -116,7 +116,11 @@ def make(
         shop, wanted = _settled(load)
         outcomes = []
         standings = list(survey(wanted, out))
-        asked = [place for place, one in enumerate(standings) if only is None or one.part_id in only]
+        asked = [
+            place
+            for place, one in enumerate(standings)
+            if only is None or not set(only).isdisjoint(one.parts)
+        ]
         jobs = [job for place in asked if (job := _to_make(standings[place]))]
         with OnAllCores(lambda job: card_pdf(job, job.draw(job.code)), jobs) as pdfs:
             for place in asked:

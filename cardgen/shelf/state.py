@@ -53,6 +53,11 @@ class Standing:
     new: bool = False  # just made
 
     @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts that it is of."""
+        return self.job.parts if self.job else (self.part_id,)
+
+    @property
     def needs_doing(self) -> bool:
         return self.state is not State.CURRENT or self.revision_not_raised
 
@@ -81,10 +86,25 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
         if path.name not in claimed and path.is_file() and not path.name.startswith("."):
             stray = _stray(path, notices)
             if stray is not None:
-                standings.append(replace(stray, perhaps_asked_for=wanted.unread))
+                standings.append(_as_asked(stray, wanted))
     return tuple(
         replace(one, entered=bool(wanted.ledger.of_part(one.kind, one.part_id))) for one in standings
     )
+
+
+def _as_asked(stray: Standing, wanted: Wanted) -> Standing:
+    """How a paper stands that no list of jobs has: another than a card is asked for by its lying there."""
+    made = stray.made
+    if made is None or made.kind == CARD:
+        return replace(stray, perhaps_asked_for=wanted.unread)
+    job = wanted.like(made)
+    if job is not None and job.file_name == stray.file:
+        return _of_job(job, stray.content, "", ())
+    parts = [str(part) for part in made.how.get("parts", ())]
+    wrong = [told for part in parts for told in (wanted.spoiled.get(part), wanted.faults.get(part)) if told]
+    if wrong:
+        return replace(stray, state=State.SPEC_HAS_ERRORS, why="\n".join(wrong))
+    return replace(stray, perhaps_asked_for=wanted.unread)
 
 
 def with_copies(

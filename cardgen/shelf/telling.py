@@ -6,7 +6,9 @@ from typing import Any
 
 from cardgen.card.exchange_values import Cause, Change, path_words
 from cardgen.shelf.changes import cause_texts, causes
+from cardgen.shelf.ledger import CARD
 from cardgen.shelf.made_from import MadeFrom
+from cardgen.shelf.notice import OpenNotice
 from cardgen.shelf.run import Action, Outcome
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.truth import Truth
@@ -89,8 +91,10 @@ def read_lines(made: MadeFrom, job: Job | None, truth: Truth | None, wrong: str 
     `job` and `truth` are None where the specs ask for no such card; `wrong` tells what keeps them from it.
     """
     seal = "as it was made" if made.sealed else "changed by hand since it was made"
+    of_part = f"{made.kind} {made.code}: part {made.part_id}, revision {made.revision or 'none'}"
+    of_other = f"a {made.kind}, code {made.code}, of {', '.join(made.how.get('parts', [])) or made.part_id}"
     lines = [
-        f"{made.kind} {made.code}: part {made.part_id}, revision {made.revision or 'none'}; {seal}",
+        f"{of_part if made.kind == CARD else of_other}; {seal}",
         *(f"  made from {one.name} ({one.sha256[:8]})" for one in made.ingredients),
     ]
     if made.posted_at:
@@ -114,6 +118,13 @@ def read_lines(made: MadeFrom, job: Job | None, truth: Truth | None, wrong: str 
     elif not truth.changes:
         lines.append("  wording or drawing changed, no value")
     return tuple(lines)
+
+
+def notice_lines(notice: OpenNotice) -> tuple[str, ...]:
+    """What a notice says of itself."""
+    by = f"is exchanged by {notice.new_code}" if notice.new_code else "is to be taken down"
+    at = f" at {', '.join(notice.places)}" if notice.places else ""
+    return (f"a change notice of part {notice.part_id}: {notice.old_code} {by}{at}",)
 
 
 def standings_records(

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from cardgen.card.exchange_values import Change
 from cardgen.shelf.changes import value_changes
 from cardgen.shelf.contents import marks
-from cardgen.shelf.ledger import Kept
+from cardgen.shelf.ledger import CARD, Kept
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.wanted import Job
@@ -53,6 +53,8 @@ def _truth(made: MadeFrom, marks_then: Callable[[], str], job: Job) -> Truth:
     changes = () if alike else value_changes(made.values, job.values)
     if not changes and (made.fingerprint, made.revision) == (job.fingerprint, job.revision):
         return Truth((), print_stays=True)
+    if changes and job.kind != CARD:  # it bears the codes of its cards: they are others
+        return Truth(changes, print_stays=False)
     try:
         return Truth(changes, marks_then() == marks(job.draw(made.code).pdf()))
     except (NotDrawnError, NotACardError) as trouble:

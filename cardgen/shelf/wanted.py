@@ -12,6 +12,7 @@ from typing import Any, Protocol
 from cardgen.bounds import read_file
 from cardgen.shelf.digest import Input, card_code, fingerprint
 from cardgen.shelf.ledger import NO_LEDGER, Ledger
+from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
 
 LONGEST_STEM = 120  # bytes: leaves room for endings within the 255 that file systems allow
@@ -39,6 +40,8 @@ class Job:
     posted_at: tuple[str, ...] = ()
     kind: str = "card"
     place: tuple[str, int, str] = ("", 0, "")  # what its paper is put in order by: piece, operation, part
+    bears: str = ""  # the code of the card that it belongs to, where it has none of its own
+    how: Mapping[str, Any] = field(default_factory=dict)  # it was asked for: of which parts, on what paper
     issue: int = 1  # of the paper: raised where it prints otherwise than the one that hangs
 
     @cached_property
@@ -47,7 +50,12 @@ class Job:
 
     @cached_property
     def code(self) -> str:
-        return card_code(self.part_id, self.revision, self.inputs)
+        return self.bears or card_code(self.part_id, self.revision, self.inputs)
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """The parts that it is of."""
+        return tuple(self.how.get("parts", ())) or (self.part_id,)
 
     @property
     def file_name(self) -> str:
@@ -62,6 +70,7 @@ class Wanted:
     sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
     unread: bool = False  # whether something in the specs cannot be read, and may ask for a card too
     ledger: Ledger = NO_LEDGER
+    like: Callable[[MadeFrom], Job | None] = lambda made: None  # another paper that lies there, made now
 
 
 def file_name(part_id: str, kind: str = "card") -> str:

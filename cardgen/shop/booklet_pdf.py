@@ -1,58 +1,72 @@
 """A booklet of a shop: its record, the shop's cards, its code, its PDF."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from typing import Any
 
 from cardgen.booklet.gather_booklet import gather_booklet
 from cardgen.booklet.tables import Booklet
 from cardgen.card.values import Card
-from cardgen.paper.book.make import booklet_pdf
+from cardgen.paper.book.make import whole_booklet
+from cardgen.paper.press.document import Drawing
 from cardgen.shelf.digest import Input, card_code, text_input
+from cardgen.shelf.wanted import Job
 from cardgen.shop.folder import Shop
 from cardgen.shop.program_files import program_inputs
 
 KIND = "booklet"
+ITS_RECORDS = (KIND, "machine", "shop")  # what it tells besides the library and the cards
 
 
-def booklet_tables(shop: Shop, booklet_id: str) -> Booklet:
-    """Everything a booklet says; KeyError where the shop has no sound booklet of this id."""
+def booklet_tables(shop: Shop, booklet_id: str, code: str = "") -> Booklet:
+    """Everything a booklet says, under this code or its own; KeyError where the shop has none of this id."""
     record = shop.library.booklets[booklet_id]
     cards: dict[str, Card] = {}
     wrong: dict[str, str] = {}
-    for part_id in _part_ids(shop, booklet_id):
+    for part_id in _part_ids(shop, record.parts):
         complaints = shop.complaints_of(part_id)
         if complaints:
             wrong[part_id] = "; ".join(f"{each.wrong}; {each.right}" for each in complaints)
         else:
             cards[part_id] = shop.card_as_made(part_id)
-    code = card_code(record.id, "", booklet_inputs(shop, booklet_id, cards))
-    return gather_booklet(record, shop.library, cards, wrong, code)
+    codes = {part_id: card.title.code for part_id, card in cards.items()}
+    own = code or card_code(record.id, "", tuple(_inputs(shop, codes)))
+    return gather_booklet(record, shop.library, cards, wrong, own)
 
 
-def draw_booklet(shop: Shop, booklet: Booklet) -> bytes:
-    """The booklet as a PDF; raises NotDrawnError where it cannot be put on paper."""
-    return shop.drawn(lambda: booklet_pdf(booklet, shop.templates))
+def draw_booklet(shop: Shop, booklet: Booklet) -> Drawing:
+    """The booklet; raises NotDrawnError where it cannot be put on paper."""
+    return shop.drawn(lambda: whole_booklet(booklet, shop.templates))
 
 
-def booklet_inputs(shop: Shop, booklet_id: str, cards: dict[str, Card]) -> tuple[Input, ...]:
+def booklet_job(shop: Shop, booklet_id: str, how: Mapping[str, Any] | None = None) -> Job:
+    """A booklet as a paper of the shelf; `how` as one that lies there says it, else as its record does."""
+    asked = how or {"of": list(shop.library.booklets[booklet_id].parts)}
+    parts = _part_ids(shop, tuple(str(each) for each in asked.get("of", ())))
+    sound = [part_id for part_id in parts if part_id in shop.part_ids and not shop.complaints_of(part_id)]
+    codes = {part_id: shop.code_of(part_id) for part_id in sound}
+
+    def draw(code: str) -> Drawing:
+        whole = shop if shop.index is None else Shop.read(shop.folder, shop.today)
+        return shop.drawn(lambda: draw_booklet(whole, booklet_tables(whole, booklet_id, code)))
+
+    return Job(
+        booklet_id, "", tuple(_inputs(shop, codes)), {"cards": codes}, draw, kind=KIND, how=dict(asked)
+    )
+
+
+def _inputs(shop: Shop, codes: Mapping[str, str]) -> Iterator[Input]:
     """Everything a booklet is made from, by name; its cards by their codes."""
-    return tuple(_inputs(shop, booklet_id, cards))
-
-
-def _inputs(shop: Shop, booklet_id: str, cards: dict[str, Card]) -> Iterator[Input]:
-    library, record = shop.library, shop.library.booklets[booklet_id]
-    machines = library.machines if "all" in record.machines else record.machines
-    keys = [(KIND, booklet_id), *(("machine", each) for each in machines), ("shop", library.shop.id)]
-    for kind, record_id in keys:
-        if (kind, record_id) in library.source_of:
-            source = library.source_of[kind, record_id]
-            yield text_input(f"{kind} {record_id}", source.text, source.path, source.line, attach=True)
-    yield text_input("cards", "\n".join(card.title.code for card in cards.values()))
+    yield text_input("cards", "\n".join(codes.values()))
+    files = {source.path for (kind, _), source in shop.library.source_of.items() if kind in ITS_RECORDS}
+    for path, content in shop.spec_files.items():
+        name = path.relative_to(shop.folder).as_posix()
+        if name in files:
+            yield text_input(name, content.decode("utf-8", "replace"), name)
     for name, text in shop.templates.texts:
         yield text_input(f"template {name}", text, f"templates/{name}")
     yield from program_inputs()
 
 
-def _part_ids(shop: Shop, booklet_id: str) -> tuple[str, ...]:
+def _part_ids(shop: Shop, named: tuple[str, ...]) -> tuple[str, ...]:
     """The parts that a booklet names; every part of the shop where it says all."""
-    named = shop.library.booklets[booklet_id].parts
     return shop.part_ids if "all" in named else tuple(dict.fromkeys(named))

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -29,7 +29,7 @@ from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
 from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest, common_inputs, inputs_of, shop_templates
-from cardgen.shop.keeping import keep_index, shop_told
+from cardgen.shop.keeping import doubts_of, keep_index, paper_like, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
@@ -191,8 +191,16 @@ class Shop:
 
         Every other paper of the part bears this code: by it a hand tells that the two belong together.
         """
-        job = self.job(part_id)
-        return _bearing(self.card(part_id).card, code_to_bear(job, self.out), job.issue)
+        return self.card_bearing(part_id, self.code_of(part_id))
+
+    def card_bearing(self, part_id: str, code: str) -> Card:
+        """The card of a sound part under this code."""
+        return _bearing(self.card(part_id).card, code, self.job(part_id).issue)
+
+    def code_of(self, part_id: str) -> str:
+        """The code of a part's card as `card_as_made`."""
+        there = self.vouched.get(part_id)
+        return there.code_there if there else code_to_bear(self.job(part_id), self.out)
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
         """What one reading of a part at the bench means; raises PartErrors as `card` does.
@@ -254,12 +262,6 @@ class Shop:
         found = (found for found in self.card(part_id).findings if found.level == "warning")
         return tuple(replace(self.complaint(each), spoils=frozenset()) for each in found)
 
-    @property
-    def doubts(self) -> dict[str, tuple[str, ...]]:
-        """The same of every part that can get a card, a line each with its place."""
-        sound = (part_id for part_id in self.part_ids if part_id in self.vouched or part_id in self._jobs)
-        return {part_id: tuple(map(str, self.warnings_of(part_id))) for part_id in sound}
-
     def complaint(self, found: Finding) -> Complaint:
         """A finding with its place in the files."""
         place = found.place
@@ -282,7 +284,9 @@ class Shop:
             failed = faults if self._program_fails_at(part_id) else spoiled
             failed[part_id] = "\n".join(str(complaint) for complaint in complaints)
         unread = any(not complaint.spoils for complaint in self.complaints)
-        return Wanted(tuple(jobs), spoiled, faults, self.files_read, unread, self.ledger)
+        return Wanted(
+            tuple(jobs), spoiled, faults, self.files_read, unread, self.ledger, partial(paper_like, self)
+        )
 
     def job(self, part_id: str) -> Job:
         """What the card of a sound part is to be; raises PartErrors as `card` does."""
@@ -327,7 +331,7 @@ class Shop:
         from cardgen.shelf.index_page import index_page
 
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
-        return index_page(standings, copies, self.doubts, text or "", str(path), shop_told(self)[0])
+        return index_page(standings, copies, doubts_of(self), text or "", str(path), shop_told(self)[0])
 
     def keep_index(self, standings: Sequence[Standing]) -> None:
         """Keep what the next reading may believe: `standings` are those of every paper, after a run."""

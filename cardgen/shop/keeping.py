@@ -1,5 +1,7 @@
 """After a run: what the next reading of the shop may believe."""
 
+from __future__ import annotations
+
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -10,10 +12,12 @@ from cardgen.shop.shop_index import ShopIndex, write_index
 from cardgen.shop.specs_read import SpecsRead, files_to_keep
 
 if TYPE_CHECKING:
+    from cardgen.shelf.made_from import MadeFrom
+    from cardgen.shelf.wanted import Job
     from cardgen.shop.folder import Shop
 
 
-def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) -> None:
+def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
     if not reading.any_read:
         return
@@ -25,7 +29,7 @@ def keep_index(shop: "Shop", reading: SpecsRead, standings: Sequence[Standing]) 
         write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), files, cards))
 
 
-def shop_told(shop: "Shop") -> tuple[str, str]:
+def shop_told(shop: Shop) -> tuple[str, str]:
     """The shop's name, and what it prints on where a part says nothing else; its record may not be read."""
     unread = any(key[0] == "shop" and key not in shop.library.nodes for key in shop.library.source_of)
     if shop.index is not None and unread:
@@ -33,7 +37,7 @@ def shop_told(shop: "Shop") -> tuple[str, str]:
     return shop.library.shop.name or "", shop.library.shop.paper
 
 
-def _vouched_now(shop: "Shop", reading: SpecsRead, standing: Standing) -> Vouched | None:
+def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched | None:
     """What may be said of a paper without a look; None of one that is to be looked at again."""
     job, made = standing.job, standing.made
     if isinstance(job, Vouched):
@@ -63,3 +67,16 @@ def _vouched_now(shop: "Shop", reading: SpecsRead, standing: Standing) -> Vouche
             for told in shop.warnings_of(job.part_id)
         ),
     )
+
+
+def doubts_of(shop: Shop) -> dict[str, tuple[str, ...]]:
+    """What the planner should know of each part that can get a card, a line each with its place."""
+    sound = (part_id for part_id in shop.part_ids if not shop.complaints_of(part_id))
+    return {part_id: tuple(map(str, shop.warnings_of(part_id))) for part_id in sound}
+
+
+def paper_like(shop: Shop, made: MadeFrom) -> Job | None:
+    """The job of another paper than a card that lies there; what draws it is loaded where one does."""
+    from cardgen.shop.other_papers import job_like
+
+    return job_like(shop, made)

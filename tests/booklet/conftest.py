@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from cardgen.booklet.tables import Booklet
-from cardgen.paper.book.make import booklet_pdf
+from cardgen.paper.book.make import whole_booklet
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop
@@ -52,7 +52,7 @@ def with_record(**changes: object) -> Booklet:
 def booklet_of(units: str) -> Made:
     """The demo booklet in a system of units."""
     values = with_record(units=units, paper=PAPERS[units])
-    pdf = booklet_pdf(values, TemplateFiles.read(TOP / "templates"))
+    pdf = whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf()
     return Made(units, values, pdf, read_back(pdf))
 
 

@@ -15,7 +15,7 @@ from pypdf import PdfReader
 from pypdf.generic import Destination
 
 from cardgen.booklet.gather_booklet import gather_booklet
-from cardgen.paper.book.make import booklet_pdf
+from cardgen.paper.book.make import whole_booklet
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.terms import BOOKLET_TABLES
 from tests.booklet.conftest import TOP, Made, booklet_of, demo_shop, with_record
@@ -288,7 +288,7 @@ def test_decimal_points_stand_in_line(both: Made) -> None:
 def test_every_page_is_legible(units: str, paper: str, tables: tuple[str, ...]) -> None:
     """Ensures no clipping, overlap, faint, tiny or missing characters, and rows of at least 4 mm."""
     values = with_record(units=units, paper=paper, **{**FEW, "tables": tables})
-    pdf = booklet_pdf(values, TemplateFiles.read(TOP / "templates"))
+    pdf = whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf()
     assert complaints(pdf) == []  # faint ones among them
 
 
@@ -298,7 +298,7 @@ def test_long_names_are_wrapped_not_clipped() -> None:
         "Prüftafeln und Einstellwerte für die Werkzeugmacherei der Abteilung Rundschleifen, zweite Fassung "
     )
     values = with_record(units="inch", paper="letter", title=2 * long, **{**FEW, "tables": ("swivel",)})
-    pdf = booklet_pdf(replace(values, shop=long), TemplateFiles.read(TOP / "templates"))
+    pdf = whole_booklet(replace(values, shop=long), TemplateFiles.read(TOP / "templates")).pdf()
     assert complaints(pdf) == []
     assert "zweite Fassung" in read_back(pdf).text(0)
 
@@ -306,7 +306,7 @@ def test_long_names_are_wrapped_not_clipped() -> None:
 def test_errors_may_be_larger_than_the_taper() -> None:
     """Ensures that a booklet for a taper next to none is made: its table of turns is that of all others."""
     values = with_record(units="metric", tapers=("1:100000",), parts=(), machines=())
-    read = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates")))
+    read = read_back(whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf())
     assert any(row[0] == "1:100000" for row in read.table("Correction", "cos² and light by taper").rows)
 
 
@@ -322,14 +322,14 @@ def test_the_same_input_gives_the_same_bytes() -> None:
     """Ensures it in one process, and in another whose hashes are seeded otherwise."""
     values = with_record(units="both", **FEW, tables=("swivel", "correction"))
     files = TemplateFiles.read(TOP / "templates")
-    here = booklet_pdf(values, files)
-    assert here == booklet_pdf(values, files)
+    here = whole_booklet(values, files).pdf()
+    assert here == whole_booklet(values, files).pdf()
     script = (
         "import sys; sys.path.append(sys.path.pop(0));"  # the installed program, whatever lies here
         "import hashlib; from tests.booklet.conftest import *; from tests.booklet.test_pages import FEW;"
         "files = TemplateFiles.read(TOP / 'templates');"
         "values = with_record(units='both', **FEW, tables=('swivel', 'correction'));"
-        "print(hashlib.sha256(booklet_pdf(values, files)).hexdigest())"
+        "print(hashlib.sha256(whole_booklet(values, files).pdf()).hexdigest())"
     )
     seed = "2" if os.environ.get("PYTHONHASHSEED") == "1" else "1"
     elsewhere = subprocess.run(
@@ -367,7 +367,7 @@ def test_a_line_of_every_table_is_worked(booklet: Made) -> None:
 def test_copies_of_cards_are_bound_in_where_they_are_named() -> None:
     """Ensures that each part's card with its code follows the tables; 'all' leaves the copies out."""
     values = with_record(units="both", **{**FEW, "tables": ("parts", "cards")})
-    pdf = booklet_pdf(values, TemplateFiles.read(TOP / "templates"))
+    pdf = whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf()
     pages = {title: page for _, title, page in bookmarks(PdfReader(BytesIO(pdf)))}
     (part,) = values.parts
     assert part.card is not None
@@ -378,7 +378,7 @@ def test_copies_of_cards_are_bound_in_where_they_are_named() -> None:
 def test_the_record_chooses_the_tables() -> None:
     """Ensures that a booklet holds the chapters that its record names, sources and index, and no other."""
     values = with_record(units="metric", **{**FEW, "tables": ("rolls", "conversions")})
-    read = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates")))
+    read = read_back(whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf())
     assert {table.section for table in read.tables} == {"Conversions", "Rolls, discs and balls", "Sources"}
 
 
@@ -417,7 +417,7 @@ def test_a_booklet_of_few_tapers_and_nothing_of_the_shop() -> None:
     values = with_record(
         units="inch", paper="letter", tapers=("R8", "1:7.3", "Morse 2"), machines=(), parts=()
     )
-    read = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates")))
+    read = read_back(whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf())
     titles = [table.title for table in read.of("Reading → stock")]
     assert [title for title in titles if title in ("Morse 2", "1:7.3", "R8")] == ["Morse 2", "1:7.3", "R8"]
     assert {table.section for table in read.tables} >= {"Test bar", "Correction", "Rolls, discs and balls"}
@@ -427,7 +427,7 @@ def test_a_booklet_of_few_tapers_and_nothing_of_the_shop() -> None:
 def test_trades_names_choose_their_series() -> None:
     """Ensures that BT, HSK and MK are names that a booklet may use, as the command does."""
     values = with_record(units="metric", tapers=("BT", "HSK", "MK"), machines=(), parts=())
-    read = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates")))
+    read = read_back(whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf())
     assert [table.title for table in read.of("Standard tapers")] == ["ISO Morse", "BT shank", "Hollow shank"]
 
 
@@ -452,7 +452,7 @@ def test_a_part_without_a_card_is_named_with_its_reason() -> None:
     library = demo_shop().library
     record = library.booklets["toolroom"].model_copy(update={**FEW, "tables": ("parts",)})
     values = gather_booklet(record, library, {}, {"SN-204": "the blank is smaller than the finish"}, "code")
-    told = read_back(booklet_pdf(values, TemplateFiles.read(TOP / "templates"))).words
+    told = read_back(whole_booklet(values, TemplateFiles.read(TOP / "templates")).pdf()).words
     assert any(
         "SN-204 Spindle nose has no card: the blank is smaller than the finish" in text
         for text in told.values()

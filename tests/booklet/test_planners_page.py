@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from mpmath import mpf
 
-from cardgen.paper.book.make import booklet_pdf
+from cardgen.paper.book.make import whole_booklet
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shop.booklet_pdf import booklet_tables
 from cardgen.shop.folder import Shop
@@ -45,7 +45,9 @@ def all_parts() -> ReadBack:
     record = demo_shop().library.booklets["toolroom"].model_copy(update=wanted)
     library = shop.library.__class__(**{**shop.library.__dict__, "booklets": {"toolroom": record}})
     made = Shop(shop.folder, library, shop.complaints, shop.spec_files, shop.today, shop._gathered)
-    return read_back(booklet_pdf(booklet_tables(made, "toolroom"), TemplateFiles.read(TOP / "templates")))
+    return read_back(
+        whole_booklet(booklet_tables(made, "toolroom"), TemplateFiles.read(TOP / "templates")).pdf()
+    )
 
 
 def of_part(read: ReadBack, part_id: str, kind: str) -> list[Table]:

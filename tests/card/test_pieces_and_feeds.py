@@ -204,10 +204,10 @@ def test_drawing_order_and_holding_stand_where_the_hand_looks(tmp_path: Path) ->
     said = words(bench, card)
     assert "drawing 7-118 · order 4417" in said
     assert "no shake. Driver: carrier 40 mm. Centres: dead. Steady: two-jaw. 3 Blanks" in said
-    sheet = record_sheet(card, "A4", bench.read_templates)
+    sheet = record_sheet(card, "A4", bench.read_templates).pdf()
     assert "drawing 7-118 · order 4417" in PdfReader(BytesIO(sheet)).pages[0].extract_text()
     plain = shop(tmp_path)
-    blank = record_sheet(plain.card("SN-204").card, "A4", plain.read_templates)
+    blank = record_sheet(plain.card("SN-204").card, "A4", plain.read_templates).pdf()
     assert "order ____" in PdfReader(BytesIO(blank)).pages[0].extract_text()
 
 

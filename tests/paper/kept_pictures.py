@@ -40,8 +40,8 @@ def papers(templates: Templates) -> Iterator[tuple[str, bytes]]:
     yield "inch_A5", bench_card(inch, "A5", templates).pdf()
     yield "both_A4", bench_card(both, "A4", templates).pdf()
     yield "metric_A6", bench_card(metric, "A6", templates).pdf()
-    yield "strip", gap_strip(metric, templates)
-    yield "record", record_sheet(metric, "A4", templates)
+    yield "strip", gap_strip(metric, templates).pdf()
+    yield "record", record_sheet(metric, "A4", templates).pdf()
 
 
 def pictures(templates: Templates) -> Iterator[tuple[str, Image.Image]]:

@@ -45,7 +45,7 @@ def test_every_graduation_stands_where_its_stock_is_read(
 ) -> None:
     """Ensures g = g_f + S/k for each line, exact in the PDF to 0.01 mm, by sums of the test's own."""
     for card in demo_cards:
-        lines = upright_lines(gap_strip(card, templates))
+        lines = upright_lines(gap_strip(card, templates).pdf())
         for system in Figures(card.title.units).systems:
             for graduation in graduations(card, system):
                 wanted = card.reading.finish_mm + graduation.stock / card.reading.per_mm
@@ -55,7 +55,7 @@ def test_every_graduation_stands_where_its_stock_is_read(
 def test_every_stage_with_a_length_has_its_line(demo_cards: tuple[Card, ...], templates: Templates) -> None:
     """Ensures blank, clean-up, rough and finish are drawn at their readings to 0.01 mm."""
     for card in demo_cards:
-        lines = upright_lines(gap_strip(card, templates))
+        lines = upright_lines(gap_strip(card, templates).pdf())
         for stage in card.stages:
             if stage.reading_mm > 0 and not stage.name.startswith("finish "):
                 assert min(abs(line - stage.reading_mm) for line in lines) < 0.01, (
@@ -66,7 +66,7 @@ def test_every_stage_with_a_length_has_its_line(demo_cards: tuple[Card, ...], te
 
 def test_the_proof_bars_are_true(sample: dict[str, Card], templates: Templates) -> None:
     """Ensures the bars are 100 mm and 4 in long to 0.01 mm."""
-    page = pypdfium2.PdfDocument(gap_strip(sample["metric"], templates))[0]
+    page = pypdfium2.PdfDocument(gap_strip(sample["metric"], templates).pdf())[0]
     widths = []
     for each in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH]):
         across = [x for x, _ in points_of(each)]
@@ -87,16 +87,16 @@ def test_readings_below_a_face_have_no_strip(sample: dict[str, Card], templates:
     card = sample["metric"]
     stages = tuple(replace(stage, reading_mm=stage.reading_mm - 20) for stage in card.stages)
     with pytest.raises(PaperError, match="too short"):
-        gap_strip(replace(card, stages=stages), templates)
+        gap_strip(replace(card, stages=stages), templates).pdf()
 
 
 def test_stages_too_near_together_are_said_to_be(demo_cards: tuple[Card, ...], templates: Templates) -> None:
     """Ensures a steep taper's strip says that it is too coarse a tool."""
     steep = next(card for card in demo_cards if card.title.part == "NV-30")
-    assert "too near together" in text_of(gap_strip(steep, templates))
+    assert "too near together" in text_of(gap_strip(steep, templates).pdf())
 
 
 def test_strips_are_legible(demo_cards: tuple[Card, ...], templates: Templates) -> None:
     """Ensures nothing on a strip covers anything or is too small."""
     for card in demo_cards:
-        assert complaints(gap_strip(card, templates)) == [], card.title.part
+        assert complaints(gap_strip(card, templates).pdf()) == [], card.title.part

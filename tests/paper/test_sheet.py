@@ -58,7 +58,7 @@ def test_backs_lie_behind_their_fronts(sheet: str, paper: str, turn: Turn) -> No
     """Ensures the hole of a front is the hole of its back to 0.02 mm, however the sheet is turned."""
     grid = grid_for(sheet, FORMATS[paper].width, FORMATS[paper].height)
     cards = [marked_card(f"{number}.", paper) for number in range(grid.places)]
-    made = card_sheets(cards, sheet, turn, "t")
+    made = card_sheets(cards, sheet, turn, "t").pdf()
     fronts, backs = squares(made, 0), turned_over(squares(made, 1), sheet, turn)
     assert len(fronts) == grid.places
     for front, back in zip(fronts, backs, strict=True):
@@ -69,7 +69,7 @@ def test_backs_lie_behind_their_fronts(sheet: str, paper: str, turn: Turn) -> No
 def test_each_back_is_its_own_fronts(turn: Turn) -> None:
     """Ensures no card gets another card's back, sheet after sheet."""
     cards = [marked_card(f"{number}.", "A6") for number in range(7)]
-    made = sides(card_sheets(cards, "A4", turn, "t"))
+    made = sides(card_sheets(cards, "A4", turn, "t").pdf())
     assert len(made) == 4
     width, height = FORMATS["A4"].width, FORMATS["A4"].height
     for front, back in zip(made[::2], made[1::2], strict=True):
@@ -88,14 +88,14 @@ def test_each_back_is_its_own_fronts(turn: Turn) -> None:
 
 def test_a_third_side_makes_a_second_leaf() -> None:
     """Ensures no side is lost where a card has more than two."""
-    made = sides(card_sheets([marked_card("a.", "A6", 3)], "A4", "long_edge", "t"))
+    made = sides(card_sheets([marked_card("a.", "A6", 3)], "A4", "long_edge", "t").pdf())
     assert [sorted(word.text for word in side.words) for side in made] == [["a.1", "a.3"], ["a.2"]]
 
 
 def test_cards_of_two_sizes_are_refused() -> None:
     """Ensures a sheet is cut on one grid."""
     with pytest.raises(PaperError, match="one size"):
-        card_sheets([marked_card("a", "A6"), marked_card("b", "A5")], "A4", "long_edge", "t")
+        card_sheets([marked_card("a", "A6"), marked_card("b", "A5")], "A4", "long_edge", "t").pdf()
 
 
 def test_a_card_larger_than_the_sheet_is_refused() -> None:
@@ -109,14 +109,14 @@ def test_cards_on_a_sheet_stay_legible(turn: Turn, sample: dict[str, Card], temp
     """Ensures laying cards on a sheet changes nothing on them."""
     metric = sample["metric"]
     other = replace(metric, title=replace(metric.title, part="SN-205"))
-    made = card_sheets([card_sides(card, "A5", templates) for card in (metric, other)], "A4", turn, "t")
+    made = card_sheets([card_sides(card, "A5", templates) for card in (metric, other)], "A4", turn, "t").pdf()
     assert [each for each in complaints(made) if "row at" not in each] == []
 
 
 def test_cutting_marks_stand_at_every_cut() -> None:
     """Ensures each edge of each card has a mark at both ends."""
     grid = grid_for("letter", FORMATS["A6"].width, FORMATS["A6"].height)
-    made = card_sheets([marked_card("a", "A6")], "letter", "long_edge", "t")
+    made = card_sheets([marked_card("a", "A6")], "letter", "long_edge", "t").pdf()
     sheet = pypdfium2.PdfDocument(made)[0]
     upright = set()
     for each in sheet.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH]):

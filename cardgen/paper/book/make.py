@@ -30,11 +30,11 @@ INDEX = "index"  # what the contents lead to as the others lead to a chapter
 Page = BodyPage | CardSide
 
 
-def booklet_pdf(booklet: Booklet, templates: TemplateFiles) -> bytes:
+def whole_booklet(booklet: Booklet, templates: TemplateFiles) -> Drawing:
     """The whole booklet; raises PaperError for what cannot be put on paper, naming the template."""
     surfaces, ways = drawn_booklet(booklet, templates)
     keywords = f"booklet {booklet.id}, code {booklet.code}, units {booklet.units}"
-    return Drawing(tuple(surfaces), booklet.title, booklet.code, keywords, ways).pdf()
+    return Drawing(tuple(surfaces), booklet.title, booklet.code, keywords, ways)
 
 
 def drawn_booklet(booklet: Booklet, templates: TemplateFiles) -> tuple[list[Surface], Ways]:

@@ -1,0 +1,99 @@
+"""Strips, record sheets, sheets of cards and booklets are papers of the shelf, as cards are."""
+
+import shutil
+
+import pytest
+
+from tests.shelf.conftest import ROOT, Floor
+from tests.shelf.test_what_hangs import NEW_RING
+
+MADE = {
+    "strip": ("SN-204-strip.pdf", ("strip", "SN-204")),
+    "record": ("SN-204-record.pdf", ("record", "SN-204")),
+    "sheet-A4": ("SN-204-sheet-A4.pdf", ("sheet", "SN-204")),
+    "sheet-letter": ("Grinder 2-sheet-letter.pdf", ("sheet", "--at", "Grinder 2", "--paper", "letter")),
+}
+
+
+@pytest.fixture
+def papers(floor: Floor) -> Floor:
+    """Every paper of the part, made once."""
+    for file, words in MADE.values():
+        assert floor.done(*words) == [f"out/{file}: made"]
+    return floor
+
+
+def test_a_paper_that_was_made_is_told_and_remade_when_its_card_is_another(papers):
+    """The strip is cut out and laid on work: it must not outlive its card."""
+    assert papers.done("status")[0] == "current  5 papers"
+    papers.edit(*NEW_RING)
+    stale = papers.done("status", status=1)
+    told = papers.done("make")
+    for file, _ in MADE.values():
+        assert sum(line.startswith(f"out of date  {file}: card SN-204: ") for line in stale) == 1
+        assert sum(line.startswith(f"remade  {file}  ") for line in told) == 1
+    assert papers.done("make") == ["current  5 papers"]
+
+
+def test_a_comment_leaves_every_paper_as_it_is(papers):
+    """Nor is one made that nobody asked for."""
+    before = papers.files()
+    papers.edit("spindle-nose.yaml", "kind: part", "# a word\nkind: part")
+    assert papers.done("make") == ["current  5 papers"]
+    # The page tells doubts with their lines, and those moved.
+    assert {**papers.files(), "index.html": ""} == {**before, "index.html": ""}
+
+
+@pytest.mark.parametrize("kind", MADE)
+def test_a_paper_alone_tells_what_it_is_and_whether_it_is_true(papers, kind):
+    """'a strip, code …': before and after its card is another."""
+    file, _ = MADE[kind]
+    first, *_, last = papers.done("read", str(papers.out / file))
+    assert first.startswith(f"a {kind}, code ")
+    assert first.endswith("of SN-204; as it was made")
+    assert last == "the shop's specs still say so"
+    papers.edit(*NEW_RING)
+    assert any(
+        line.startswith("the shop's specs say otherwise now")
+        for line in papers.done("read", str(papers.out / file))
+    )
+
+
+def test_a_paper_changed_by_hand_is_kept_aside_and_one_of_a_part_that_is_gone_is_told(papers):
+    """As for cards."""
+    strip = papers.out / "SN-204-strip.pdf"
+    strip.write_bytes(strip.read_bytes() + b"\n% a note\n")
+    (line,) = (line for line in papers.done("make") if line.startswith("remade"))
+    assert "kept as set-aside/SN-204-strip-" in line
+    (papers.folder / "specs" / "spindle-nose.yaml").unlink()
+    assert any(
+        line.startswith("card without a spec  SN-204-strip.pdf: ") for line in papers.done("status", status=1)
+    )
+
+
+def test_a_booklet_is_remade_with_its_cards(floor):
+    """It has their pages; read tells it."""
+    text = (ROOT / "specs" / "toolroom-booklet.yaml").read_text("utf-8")
+    shutil.copy(ROOT / "specs" / "toolroom-booklet.yaml", floor.folder / "specs")
+    (floor.folder / "specs" / "toolroom-booklet.yaml").write_text(
+        text.replace("tapers: [all]", "tapers: ['1:8']"), "utf-8"
+    )
+    floor.done("booklet")
+    booklet = str(floor.out / "toolroom-booklet.pdf")
+    assert floor.done("read", booklet)[0].startswith("a booklet, code toolroom-")
+    assert floor.done("make") == ["current  2 papers"]
+    floor.edit("spindle-nose.yaml", "pieces: 40", "pieces: 60")
+    assert any(line.startswith("remade  toolroom-booklet.pdf") for line in floor.done("make"))
+    assert floor.done("status")[0] == "current  2 papers"
+
+
+def test_a_notice_tells_what_it_is(floor):
+    """From its PDF alone."""
+    floor.done("posted", "SN-204", "Grinder 2")
+    old = floor.code()
+    floor.edit(*NEW_RING)
+    floor.done("make")
+    (notice,) = (floor.out / "notices").glob("*.pdf")
+    assert floor.done("read", str(notice)) == [
+        f"a change notice of part SN-204: {old} is exchanged by {floor.code()} at Grinder 2"
+    ]
