@@ -123,12 +123,12 @@ def _lopsided(facts: Facts, card: values.Card, limit: AngleLimit) -> Finding:
         f"the angle may be off {limit.text}, and is set to the middle of that, {turn} than called for",
         f"on {gauge} a right piece bears at the {heavy} end, if it shows at all"
         if card.proof.decided_by is not None
-        else f"where it bears evenly on {gauge} it is at its limit: turn {turn} from there",
+        else f"where it bears evenly on {gauge} it has the gauge's taper: turn {turn} from there",
     )
 
 
 def _of_the_aim(limit: AngleLimit, means: ProofMeans) -> str:
-    """A gauge shows its own taper alone, and that lies at the edge of a lopsided tolerance or near it."""
+    """A gauge shows its own taper alone, and that is not the one aimed at."""
     return " about a taper that is not the gauge's" if limit.aim and means in BY_GAUGE else ""
 
 

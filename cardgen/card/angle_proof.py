@@ -13,7 +13,7 @@ from cardgen.compute.sum_error import SumError
 from cardgen.spec.models.tooling import TestBar
 from cardgen.terms import INCH, ProofMeans, ScaleShows, StartWay
 
-# What shows no figure, only whether work and gauge have one taper: it can hold the work to the gauge's alone.
+# What shows no figure, only whether work and gauge have one taper: it leads to no other that is aimed at.
 BY_GAUGE: tuple[ProofMeans, ...] = ("blue", "light gauge")
 
 Way = tuple[StartWay, ScaleShows | None, float]  # the angle that it may leave over, rad
@@ -110,20 +110,15 @@ def _needed(facts: Facts, over: float) -> float | None:
 def proof_values(facts: Facts) -> values.Proof:
     """The means of proof that shop and part have, the coarsest first, and the one that can decide."""
     limit, contact = facts.geometry.angle_limit, correcting.contact_length(facts)
-    if limit is None:
-        allowed = against_gauge = None
-    else:
-        allowed, against_gauge = (
-            inspection.angle_change_on_diameter(2 * off, half_angle, contact)
-            for off, half_angle in (
-                (limit.half_zone, facts.geometry.aim_half_angle),
-                (limit.nearest, facts.geometry.half_angle),
-            )
-        )
+    allowed = None
+    if limit is not None:
+        half_angle = facts.geometry.aim_half_angle
+        allowed = inspection.angle_change_on_diameter(2 * limit.half_zone, half_angle, contact)
     means = []
     for name, sees in sorted(_seen(facts, contact), key=lambda each: -each[1]):
-        within = against_gauge if name in BY_GAUGE else allowed
-        means.append(values.MeansOfProof(name, sees, within is None or proof.decides(sees, within)))
+        misled = limit is not None and limit.aim != 0 and name in BY_GAUGE
+        sees_enough = allowed is None or proof.decides(sees, allowed)
+        means.append(values.MeansOfProof(name, sees, sees_enough and not misled))
     decided = next((each.means for each in means if each.decides), None)
     found = values.Proof(allowed, tuple(means), decided, None)
     by, turned = turned_above(found)

@@ -47,11 +47,6 @@ class AngleLimit:
         """How far the half angle may lie off the one aimed at, each way."""
         return (self.more + self.less) / 2
 
-    @property
-    def nearest(self) -> float:
-        """How far it may lie off the one called for whichever way it is off: nothing, where one side is."""
-        return min(self.more, self.less)
-
 
 @dataclass(frozen=True)
 class GivenDiameter:

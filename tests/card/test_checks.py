@@ -267,6 +267,7 @@ def test_figures_that_make_no_card_are_refused_in_words(
         ((FINER_BLUE,), "blue"),
         ((PROVES,), "sine bar"),
         ((FINER_BLUE, ONE_WAY), None),  # blue shows the gauge's own taper, which is the limit
+        ((FINER_BLUE, (ONE_WAY[0], "angle_tolerance: +60 / -30 arcsec")), None),  # or not what is aimed at
         ((PROVES, ONE_WAY), "sine bar"),
     ],
 )

@@ -138,10 +138,10 @@ def means(piece: Piece) -> list[tuple[str, mpf]]:
 
 
 def decides(piece: Piece, name: str, sees: mpf) -> bool:
-    """Blue and light show work alike to the gauge: off that, the nearer limit counts."""
+    """Blue and light show work alike to the gauge, and so lead to no other taper than the gauge's."""
+    if piece.aimed != piece.half_angle and name in ("blue", "light gauge"):
+        return False
     allowed = tolerance(piece)
-    if piece.angle_limits is not None and name in ("blue", "light gauge"):
-        allowed = _over_contact(piece, piece.half_angle, min(piece.angle_limits))
     return allowed is None or 2 * sees <= allowed
 
 
