@@ -90,6 +90,22 @@ def test_stock_answers_at_the_bench(shop: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("reading", "said"),
+    [
+        ("2.5 mm", "clean up with the least, 2 divisions a pass, never past 1.43 mm"),
+        ("2.0 mm", "not worth starting: it would have to read 2.23 mm; never past 1.43 mm"),
+    ],
+)
+def test_stock_tells_what_a_worn_piece_is_worth(shop: Path, reading: str, said: str) -> None:
+    """0.2 mm past its size is 1.6 mm less of gap, drawn in by the doubt; 0.1 mm has to come off till then."""
+    worn = changed(PART, (("setup:\n", "salvage: {at_most: 0.20 mm}\nsetup:\n"),))
+    (shop / "specs" / "first.yaml").write_text(worn, "utf-8")
+    lines = cardgen("stock", "SN-204", reading, cwd=shop).stdout.splitlines()
+    assert f"worn       {said}" in lines
+    assert any("a new piece: do not feed" in line for line in lines)
+
+
+@pytest.mark.parametrize(
     ("reading", "wrong"),
     [("4.5", "has no unit"), ("4,5 mm", "comma"), ("1:8", "length"), ("x", "lacks a number")],
 )
