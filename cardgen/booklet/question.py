@@ -59,7 +59,6 @@ _RATIO = re.compile(rf"({_NUM}) ?(?::|to|in|on|-|/) ?({_NUM})")
 _SLOPE = re.compile(rf"({_NUM}) ?({_UNIT})? ?{_PER} ?({_NUM})? ?({_UNIT})")
 _HUNDRED = re.compile(rf"({_NUM}) ?(%|per ?cent|percent|pct)")
 _THOUSAND = re.compile(rf"({_NUM}) ?(‰|per ?mille?|per thousand)")
-_SHARE = re.compile(rf"({_NUM}) ?(?:(?:in/in|mm/mm|per unit))")
 _DMS = re.compile(
     rf"(?:({_NUM}) ?(?:°|deg(?:ree)?s?\.?|d(?![a-z])))?"
     rf"(?: ?-?({_NUM}) ?(?:′|'|min(?:ute)?s?\.?|arcmin|m(?![a-z])))?"

@@ -4,7 +4,7 @@
 what its card would print now, whatever its code says: a value put back makes it right again.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -91,11 +91,6 @@ def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:
         if kept and worth and truth_of_kept(kept, job).print_stays:
             return job
     return job_of_issue(posted[0].issue + 1)
-
-
-def hanging(copies: Iterable[Copy], part_id: str) -> tuple[Copy, ...]:
-    """The copies of a part that hang as the ledger knows."""
-    return tuple(copy for copy in copies if copy.part_id == part_id and copy.code)
 
 
 def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: Mapping[str, str]) -> Copy:

@@ -108,8 +108,8 @@ def test_limits_are_those_that_the_tool_shows_the_unit_once() -> None:
 @given(st.floats(0.0, 3.0))
 def test_a_doubt_and_a_least_stock_are_never_told_too_small(value: float) -> None:
     """Ensures rounding up to the last digit, in both systems, by less than one of it."""
-    for system, factor, last in (("mm", 1.0, 0.001), ("in", INCH, 0.0001)):
-        told = float(Figures("both").bare_up(value, "stock", system))  # type: ignore[arg-type]
+    for units, factor, last in (("metric", 1.0, 0.001), ("inch", INCH, 0.0001)):
+        told = float(plain(Figures(units).stock_up(value)).split()[0])  # type: ignore[arg-type]
         assert value / factor - 1e-8 <= told < value / factor + last
     assert plain(Figures("inch").stock_up(0.000135 * INCH)) == ".0002 in"
 

@@ -1,4 +1,4 @@
-"""Scales of drawings, steps of graduations, and labels that keep clear of one another."""
+"""Scales of drawings, and labels that keep clear of one another."""
 
 from itertools import pairwise
 
@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cardgen.paper.pictures.scales import STANDARD_SCALES, detail_scale, round_step
-from cardgen.paper.pictures.spread import free_places, spread
+from cardgen.paper.pictures.scales import STANDARD_SCALES, detail_scale
+from cardgen.paper.pictures.spread import spread
 
 labels = st.lists(st.tuples(st.floats(-20, 120), st.floats(0.5, 6)), min_size=1, max_size=12)
 
@@ -25,18 +25,6 @@ def test_a_detail_takes_the_smallest_scale_that_shows_it() -> None:
     assert detail_scale(0.5, 3.5).text == "10:1"
     assert detail_scale(3.0, 3.5).text == "2:1"
     assert detail_scale(0.001, 3.5).text == "50:1"
-
-
-@pytest.mark.parametrize(("least", "step"), [(0.1, 0.1), (0.11, 0.2), (0.3, 0.5), (0.7, 1.0), (3e-5, 5e-5)])
-def test_graduations_step_by_one_two_or_five(least: float, step: float) -> None:
-    """The next round step, never a smaller one."""
-    assert round_step(least) == pytest.approx(step)
-
-
-def test_a_graduation_without_a_step_is_refused() -> None:
-    """Nought or less is no step."""
-    with pytest.raises(ValueError, match="positive step"):
-        round_step(0.0)
 
 
 @given(labels)
@@ -62,8 +50,3 @@ def test_labels_that_cannot_fit_are_refused() -> None:
     """More labels than room is a fault of the layout, not to be drawn one over the other."""
     with pytest.raises(ValueError, match="do not fit"):
         spread([1.0, 2.0], [6.0, 6.0], 0.0, 10.0)
-
-
-def test_graduations_are_figured_only_where_nothing_stands() -> None:
-    """A taken place and its neighbourhood get no figure, nor do places nearer than a figure's height."""
-    assert free_places([1.0, 5.0, 6.0, 9.0], 2.0, [(5.0, 2.0)], 0.0, 10.0) == [True, False, False, True]

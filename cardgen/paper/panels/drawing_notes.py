@@ -9,7 +9,6 @@ from cardgen.paper.press.page import Looks
 from cardgen.paper.press.typesetting import TextStyle, text_width
 from cardgen.paper.words.figures import Figures
 
-WIDE = 70.0  # mm
 NOTE_AIR = 3.0  # mm between two notes below the view
 
 

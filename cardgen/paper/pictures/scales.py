@@ -1,6 +1,5 @@
-"""Scales of drawings and steps of graduations: round numbers as the trade reads them."""
+"""Scales of drawings: round numbers as the trade reads them."""
 
-import math
 from dataclasses import dataclass
 
 
@@ -35,14 +34,3 @@ def detail_scale(length: float, wanted: float) -> Scale:
         if length * scale.factor >= wanted:
             return scale
     return STANDARD_SCALES[0]
-
-
-def round_step(least: float) -> float:
-    """The smallest of 1, 2, 5 × 10ⁿ that is not below `least`; raises ValueError unless it is positive."""
-    if not least > 0:
-        raise ValueError(f"a graduation needs a positive step, not {least!r}")
-    power = 10.0 ** math.floor(math.log10(least))
-    for factor in (1.0, 2.0, 5.0):
-        if factor * power >= least * (1 - 1e-9):
-            return factor * power
-    return 10.0 * power

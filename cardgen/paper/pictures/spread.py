@@ -32,18 +32,3 @@ def spread(wanted: Sequence[float], sizes: Sequence[float], low: float, high: fl
         for index in members:
             centres[index] = min(max(mean, low), last) + offsets[index]
     return centres
-
-
-def free_places(
-    wanted: Sequence[float], size: float, taken: Sequence[tuple[float, float]], low: float, high: float
-) -> list[bool]:
-    """Which of the `wanted` places have room for a label of `size`, clear of `taken` (centre, size)."""
-    standing = list(taken)
-    free = []
-    for place in wanted:
-        clear = all(abs(place - centre) >= (size + other) / 2 - 1e-9 for centre, other in standing)
-        inside = low <= place - size / 2 and place + size / 2 <= high
-        free.append(clear and inside)
-        if clear and inside:
-            standing.append((place, size))
-    return free

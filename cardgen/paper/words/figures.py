@@ -93,10 +93,6 @@ class Figures:
         """A doubt, or a stock that there must be at the least: never told smaller than it is."""
         return _beside(_whole_steps(value_mm, STOCK, system, math.ceil) for system in self.systems)
 
-    def bare_up(self, value_mm: float, kind: str, system: System) -> str:
-        """A length of a kind as `bare` has it, never told smaller than it is."""
-        return _whole_steps(value_mm, KINDS[kind], system, math.ceil).partition(NBSP)[0]
-
     def exact(self, value_mm: float) -> str:
         """A length that somebody chose: to a thousandth, without noughts that say nothing."""
         ways = {"mm": plain_number(value_mm, 3), "in": inch_plain(value_mm / INCH, 4)}
