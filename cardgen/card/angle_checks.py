@@ -114,14 +114,14 @@ def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
 def _lopsided(facts: Facts, card: values.Card, limit: AngleLimit) -> Finding:
     """What is aimed at is not the gauge's taper: on it a right piece does not bear evenly, if that shows."""
     gauge, way = facts.records.gauge.id, "more" if limit.aim > 0 else "less"
-    turn = f"{plain_number(abs(limit.aim) * ARCSEC, 1)}″ {way} taper"
+    turn = f"{plain_number(abs(limit.aim) * ARCSEC, 1)} seconds {way} taper"
     heavy = correction.heavy_end(card.taper.side, -card.taper.angle_aim_mm)
     return Finding(
         "note",
         "angle-lopsided",
         facts.place("taper.angle_tolerance"),
-        f"the angle may be off {limit.text}, and is set to the middle of that, {turn} than called for",
-        f"on {gauge} a right piece bears at the {heavy} end, if it shows at all"
+        f"the angle may be off {limit.text}: it is set to the middle of that, {turn} than called for",
+        f"on {gauge} a right piece may touch at the {heavy} end alone: leave it so, the proof decides"
         if card.proof.decided_by is not None
         else f"where it bears evenly on {gauge} it has the gauge's taper: turn {turn} from there",
     )

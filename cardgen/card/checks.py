@@ -212,8 +212,8 @@ def _wheel(facts: Facts, card: values.Card) -> Iterator[Finding]:
             "warning",
             "wheel-speed-barred",
             facts.place("wheel"),
-            f"never above {rpm_text(run.wheel_rpm)}: the {barred} of {facts.records.machine.name} is beyond "
-            "the new wheel's marking",
+            f"never set {barred}, which {facts.records.machine.name} has too: it is beyond the new wheel's "
+            "marking",
             f"set {rpm_text(run.wheel_rpm)}",
         )
     bore = facts.geometry.small_diameter - facts.allowances.blank_high

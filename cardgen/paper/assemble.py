@@ -46,9 +46,7 @@ def assembled(
     """Place every panel of every side on text areas of width × height mm."""
     pages: list[Page] = []
     for plan in plans:
-        pages += _fewest(
-            _side(own, _Job(card, set_in, width, height)) for own, set_in in _settings(plan, looks)
-        )
+        pages += _fewest([(own, _Job(card, set_in, width, height)) for own, set_in in _settings(plan, looks)])
         _require_few(pages)
     return tuple(pages)
 
@@ -68,10 +66,16 @@ def _settings(plan: SidePlan, looks: Looks) -> Iterator[tuple[SidePlan, Looks]]:
         yield plan.without(plan.spare[:count]), smallest
 
 
-def _fewest(ways: Iterator[list[Page]]) -> list[Page]:
+def _fewest(ways: Sequence[tuple[SidePlan, "_Job"]]) -> list[Page]:
     """The first way that takes one page; where none does, the first of those that take fewest."""
     best: list[Page] = []
-    for pages in ways:
+    for plan, job in ways:
+        try:
+            pages = _side(plan, job)
+        except PaperError:  # a panel taller than the side: set smaller it may fit
+            if job is ways[-1][1] and not best:
+                raise
+            continue
         if not best or len(pages) < len(best):
             best = pages
         if len(best) == 1:

@@ -144,6 +144,7 @@ def sample_card(job: Job) -> v.Card:
             "4417",
             "B",
             f"{job.part}/B/7f3a91c2",
+            1,
             job.units,
             "tool steel",
             "60 HRC",

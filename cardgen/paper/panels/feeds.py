@@ -1,9 +1,8 @@
 """Where a piece stands and what to feed: one row a reading, from too much stock down past the limits.
 
-Three blocks, read with their own tools: down to the rough target, on to finish size, and the limits with
-the aim between them. In each row the heavy figure is the next feed; the light one beside it is all that is
-left to finish size. Hatching and words between reading and stock tell the zones. Where the room is too
-short for every row, the rows of the block that has most are taken coarser.
+Blocks, read with their own tools: down to the rough target, on to finish size in two feeds, and the limits
+with the aim between them. In each row the heavy figure is the next feed. Hatching and words between reading
+and stock tell the zones. Where the room is too short for every row, the block with most is taken coarser.
 """
 
 from collections.abc import Callable, Sequence
@@ -12,6 +11,7 @@ from itertools import pairwise
 from math import inf
 
 from cardgen.card.values import Card, ReadingTool, StockRow
+from cardgen.digits import NBSP
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pictures.zones import Zone, hatching, zones
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
@@ -58,7 +58,6 @@ class Places:
     strip_right: float
     stocks: tuple[float, ...]
     heavy: float
-    rest: float
 
 
 def _blocks(card: Card) -> tuple[Block, ...]:
@@ -100,13 +99,21 @@ def limit_marks(card: Card, looks: Looks) -> tuple[Mark, ...]:
     if not rising:
         more, less = less, more
     marks = [
-        Mark(reading(more), word["good_from"], large=True),
+        Mark(reading(more), word["good_from" if _next_to_good(card) else "good_from_feed"], large=True),
         Mark(reading(aim.reading_text), word["aim"], large=True),
         Mark(reading(less), word["good_to"], large=True),
     ]
     if plan.set_aside_text and plan.set_aside_text != less:
         marks.append(Mark(reading(plan.set_aside_text), word["set_aside"], large=False))
     return tuple(marks)
+
+
+def _next_to_good(card: Card) -> bool:
+    """Whether no reading lies between the last row that asks for a feed and the limit."""
+    last, limit = _blocks(card)[-1].rows[-1:], card.stage("finish high")
+    if not last or limit is None or not limit.divisions:
+        return True
+    return abs(last[0].reading_mm - limit.reading_mm) < 1.5 * card.reading.finish_tool.division_mm
 
 
 # ---- heights -----------------------------------------------------------------------------------
@@ -196,12 +203,12 @@ def _reading_style(looks: Looks) -> TextStyle:
     return replace(looks.value, size=looks.value.size + 1.0)
 
 
-def _widths(card: Card, looks: Looks, figures: Figures) -> tuple[float, tuple[float, ...], float, float]:
-    """Of the readings, the stocks in each system, the heavy feeds and the light ones: figures and heads."""
+def _widths(card: Card, looks: Looks, figures: Figures) -> tuple[float, tuple[float, ...], float]:
+    """Of the readings, the stocks in each system and the feeds: figures and heads."""
     rows = [row for block in _blocks(card) for row in _all_rows(block)]
     strong = _reading_style(looks)
     reading = max(
-        *(text_width(figures.reading_alone(row.reading_text), strong) for row in rows),
+        *(text_width(_reading(row, figures, looks), strong) for row in rows),
         *(
             text_width(mark.reading, looks.hand if mark.large else strong)
             for mark in limit_marks(card, looks)
@@ -220,31 +227,31 @@ def _widths(card: Card, looks: Looks, figures: Figures) -> tuple[float, tuple[fl
     heavy = max(
         over(2), *(text_width(_heavy(block, row, figures), strong) for block, row in _with_blocks(card))
     )
-    rest = max(over(3), *(text_width(figures.fed_alone(row.divisions_text), looks.table) for row in rows))
-    return max(reading, over(0)), stocks, heavy, rest
+    halt = text_width(looks.words.label("feeds", "halt"), strong)
+    return max(reading, over(0)), stocks, max(heavy, halt)
 
 
 def _strip_width(card: Card, width: float, looks: Looks, figures: Figures) -> float:
-    reading, stocks, heavy, rest = _widths(card, looks, figures)
-    return width - reading - sum(stocks) - heavy - rest - GUTTER * (len(stocks) + 4)
+    reading, stocks, heavy = _widths(card, looks, figures)
+    return width - reading - sum(stocks) - heavy - GUTTER * (len(stocks) + 3)
 
 
 def _places(card: Card, width: float, looks: Looks, figures: Figures) -> Places:
-    reading, stocks, heavy, rest = _widths(card, looks, figures)
+    reading, stocks, heavy = _widths(card, looks, figures)
     strip = _strip_width(card, width, looks, figures)
     if strip < LEAST_STRIP:
         raise PaperError(
             f"the table of feeds of {card.title.part} has no room for its columns on {width:.0f} mm"
         )
     wide = min(strip, WIDEST_STRIP)
-    air = GUTTER + (strip - wide) / (len(stocks) + 3)
+    air = GUTTER + (strip - wide) / (len(stocks) + 2)
     left = reading + GUTTER
     edges = []
     x = left + wide
-    for each in (*stocks, heavy, rest):
+    for each in (*stocks, heavy):
         x += air + each
         edges.append(x)
-    return Places(reading, left, left + wide, tuple(edges[: len(stocks)]), edges[-2], width)
+    return Places(reading, left, left + wide, tuple(edges[: len(stocks)]), width)
 
 
 def _words_room(card: Card, width: float, looks: Looks) -> float:
@@ -253,13 +260,12 @@ def _words_room(card: Card, width: float, looks: Looks) -> float:
     return width - places.strip_right - GUTTER
 
 
-def _heads(card: Card, block: Block, looks: Looks) -> tuple[str, str, str, str]:
+def _heads(card: Card, block: Block, looks: Looks) -> tuple[str, str, str]:
     word, figures = looks.words.label, looks.figures
     return (
         f"{word('feeds', 'reading')}\n{block.tool.unit}",
         f"{word('feeds', 'stock')}\n{figures.leading}",
         word("feeds", f"heavy_{block.name}").replace(" ", "\n"),
-        word("feeds", "rest").replace(" ", "\n") if block.name == "first" else "",
     )
 
 
@@ -273,6 +279,12 @@ def _with_blocks(card: Card) -> list[tuple[Block, StockRow]]:
 
 def _all_rows(block: Block) -> tuple[StockRow, ...]:
     return block.rows + ((block.halt,) if block.halt else ())
+
+
+def _reading(row: StockRow, figures: Figures, looks: Looks) -> str:
+    """The reading; one below nought in a word, for −.020 and .020 are a small dash apart."""
+    text = figures.reading_alone(row.reading_text)
+    return f"{looks.words.label('feeds', 'minus')}{NBSP}{text[1:]}" if text.startswith("−") else text
 
 
 def _heavy(block: Block, row: StockRow, figures: Figures) -> str:
@@ -384,7 +396,7 @@ def _draw_heads(
 ) -> None:
     style = looks.table_head
     heads = _heads(card, block, looks)
-    edges = [places.reading, places.stocks[0], places.heavy, places.rest]
+    edges = [places.reading, places.stocks[0], places.heavy]
     for number, (head, edge) in enumerate(zip(heads, edges, strict=True)):
         own = style.bolder() if number in (0, 2) else style
         for line_number, line in enumerate(head.split("\n")):
@@ -401,17 +413,15 @@ def _draw_row(
     def put(edge: float, text: str, style: TextStyle) -> None:
         pen.text(edge, centre + style.cap / 2, text, style, "right")
 
-    put(places.reading, figures.reading_alone(row.reading_text), strong)
+    put(places.reading, _reading(row, figures, looks), strong)
     pen.line(places.reading + 0.4, centre, places.strip_left, centre, looks.rule)
     for edge, system in zip(places.stocks, figures.systems, strict=True):
         put(edge, figures.bare(row.stock_mm, "stock", system), looks.table)
     if row is block.halt:
         pen.line(places.strip_left, centre, places.strip_right, centre, 2 * looks.heavy)
-        put(places.rest, looks.words.label("feeds", "halt"), strong)
+        put(places.heavy, looks.words.label("feeds", "halt"), strong)
         return
     put(places.heavy, _heavy(block, row, figures), strong)
-    if block.name == "first":
-        put(places.rest, figures.fed_alone(row.divisions_text), looks.table)
 
 
 def _draw_zones(

@@ -214,7 +214,11 @@ def _large_enough(cells: Sequence[Cell], width: float, looks: Looks) -> tuple[Ce
 def _blue_cell(row: BlueRow, looks: Looks) -> Cell:
     amount = _amount(row, looks)
     if row.marked_fraction >= 1:
-        return Cell(looks.words.label("pictures", "all_over"), f"< {amount}", row.marked_fraction)
+        return Cell(
+            looks.words.label("pictures", "all_over"),
+            looks.words.label("pictures", "no_turn"),
+            row.marked_fraction,
+        )
     return Cell(looks.figures.percent_of(row.marked_fraction), amount, row.marked_fraction)
 
 

@@ -21,7 +21,7 @@ from cardgen.paper.pictures.plan import (
 from cardgen.paper.pictures.spread import spread
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
-from cardgen.paper.press.typesetting import paragraph_height, text_width
+from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width
 from cardgen.terms import TableMoves
 
 ARROW_ROOM = 7.5  # mm at each end of the table, for the arrows
@@ -68,9 +68,14 @@ def _height(card: Card, width: float, looks: Looks) -> float:
     return (
         _picture_height(plan, looks)
         + paragraph_height(more, looks.body.bolder(), width)
-        + paragraph_height(premise, looks.body, width)
+        + paragraph_height(premise, _premise_style(card, looks), width)
         + 0.8
     )
+
+
+def _premise_style(card: Card, looks: Looks) -> TextStyle:
+    """In a hole the wall that the wheel cuts turns everything round: that is no small print."""
+    return looks.body.bolder() if card.taper.side == "internal" else looks.body
 
 
 def _extent(plan: Plan, looks: Looks) -> tuple[float, float]:
@@ -111,7 +116,7 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
     _draw_machine(pen.at(width / 2, -top), card, plan, width, looks)
     y = _picture_height(plan, looks)
     y += pen.paragraph(0, y, width, more, looks.body.bolder())
-    pen.paragraph(0, y, width, premise, looks.body)
+    pen.paragraph(0, y, width, premise, _premise_style(card, looks))
 
 
 def _draw_machine(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) -> None:
