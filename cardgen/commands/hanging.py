@@ -11,6 +11,7 @@ from cardgen.commands.common import (
     FAULT,
     WRONG,
     give_up,
+    keep,
     read_changed,
     read_shop,
     require_known,
@@ -24,6 +25,7 @@ from cardgen.commands.typed import command, part_argument, shop_option
 if TYPE_CHECKING:
     from cardgen.shelf.copies import Copy
     from cardgen.shelf.state import Standing
+    from cardgen.shop.folder import Shop
 
 NEEDS_DOING = 1
 
@@ -94,12 +96,15 @@ def withdraw(part: str, places: tuple[str, ...], folder: Path, by: str | None) -
         say("entered already")
 
 
-@command("status", "cardgen status", "cardgen status --at 'Grinder 2'", "cardgen status --json")
+@command("status", "cardgen status", "cardgen status --at 'Grinder 2' --pdf", "cardgen status --json")
 @shop_option
 @click.option("--at", "place", metavar="PLACE", help="Only what hangs, or should, at this place.")
 @click.option("--all", "everything", is_flag=True, help="A line for all that is current and right, too.")
 @click.option("--json", "as_json", is_flag=True, help="For other programs.")
-def status(folder: Path, place: str | None, everything: bool, as_json: bool) -> None:
+@click.option(
+    "--pdf", is_flag=True, help="What hangs also as a list to walk round with, a sheet for each place."
+)
+def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf: bool) -> None:
     """Tell which cards are out of date and why, and which copies at the machines are no longer right.
 
     Exit status 1 where anything needs doing, 2 where a spec is wrong.
@@ -122,6 +127,8 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool) -> 
         _say_standings(standings, doubts, everything)
         for line in copies_lines(copies, everything or place is not None):
             say(line)
+    if pdf:
+        say(_keep_walk_round(shop, copies, place), err=as_json)
     complaints = shop.complaints_about(shop.part_ids)
     tell(complaints)
     for line in wanted.ledger.unread:
@@ -135,6 +142,24 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool) -> 
         if any(one.needs_doing for one in standings) or any(one.needs_doing for one in copies)
         else 0
     )
+
+
+def _keep_walk_round(shop: "Shop", copies: "tuple[Copy, ...]", place: str | None) -> str:
+    """Put the list to walk round with into the out folder."""
+    from itertools import groupby
+
+    from cardgen.paper.walk_round import AtPlace, WalkedPlace, walk_round
+    from cardgen.shelf.telling_copies import to_do
+
+    places = [
+        WalkedPlace(at, [AtPlace(one.part_id, one.name, one.code, to_do(one)) for one in here])
+        for at, here in groupby(copies, lambda copy: copy.place)
+    ]
+    if not places:
+        give_up(["nothing hangs or should hang anywhere: no part has 'posted_at'"])
+    paper = "letter" if shop.library.shop.paper in ("half letter", "5x8 in", "letter") else "A4"
+    drawn = shop.drawn(lambda: walk_round(places, shop.today.isoformat(), paper, shop.templates))
+    return keep(shop, place or "all places", "walk-round", drawn.pdf())
 
 
 def _say_standings(

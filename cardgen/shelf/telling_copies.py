@@ -38,6 +38,22 @@ def what_to_do(copy: Copy) -> str:
     return "; ".join(told)
 
 
+def to_do(copy: Copy) -> str:
+    """What is to be done about a copy, in short: 'exchange by SN-204-C-5e6f7081, issue 2'."""
+    new = f"{copy.code_now}, issue {copy.issue_now}"
+    match copy.state:
+        case CopyState.RIGHT:
+            return "right"
+        case CopyState.TO_EXCHANGE:
+            return f"exchange by {new}"
+        case CopyState.TO_HANG:
+            return f"hang {new}"
+        case CopyState.TO_TAKE_DOWN:
+            return "take down"
+        case CopyState.UNKNOWN:
+            return f"look: {copy.why}"
+
+
 def copies_lines(copies: Sequence[Copy], everything: bool) -> list[str]:
     """Those that need doing, in the order of the places, and the rest as a count."""
     shown = [copy for copy in copies if everything or copy.needs_doing]

@@ -25,6 +25,7 @@ OF_OTHER_PAPERS = (
     "gap_strip.",
     "record_sheet.",
     "stock_answer.",
+    "walk_round.",
 )
 
 

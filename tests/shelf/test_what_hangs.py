@@ -6,6 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from cardgen.shelf.ledger import read_ledger
 from tests.shelf.conftest import Floor
@@ -205,3 +206,13 @@ def test_the_ledger_is_text_that_says_what_each_card_said(hung):
     assert kept.made.values["title"]["part"] == "SN-204"
     assert any(one.name == "part SN-204" and "38.000 mm" in one.text for one in kept.made.ingredients)
     assert {entry.by for entry in ledger.entries.values()} == {"Ada"}
+
+
+def test_a_list_to_walk_round_with_has_a_sheet_for_each_place(hung):
+    """What hangs, what to do, a box to tick; two places, two pages."""
+    hung.edit(*NEW_RING)
+    told = hung.done("status", "--pdf", status=1)
+    assert "out/all places-walk-round.pdf: made" in told
+    pages = [page.extract_text() for page in PdfReader(hung.out / "all places-walk-round.pdf").pages]
+    assert [page.partition(" What hangs here")[0] for page in pages] == ["Grinder 2", "Toolroom binder"]
+    assert all(re.search(rf"{WORD}.*exchange by {WORD}, issue 2", page.replace("\n", " ")) for page in pages)
