@@ -104,9 +104,13 @@ def _strip(card: Card, looks: Looks) -> Strip:
     if longest < 1.0:
         raise PaperError(f"{card.title.part}: its readings are below 1 mm, too short for a strip of paper")
     names_from = longest + 4.0
-    names = max(text_width(_name(stage, looks), looks.small) for stage in stages)
+    names = max(
+        text_width(text, looks.small) for text in (card.title.code, *(_name(s, looks) for s in stages))
+    )
     scales = len(looks.figures.systems) * SCALE
-    return Strip(names_from + names + 3.0, scales + LEVEL * len(stages) + 2.0, tuple(stages), names_from)
+    return Strip(
+        names_from + names + 3.0, scales + LEVEL * (len(stages) + 1) + 2.0, tuple(stages), names_from
+    )
 
 
 def _too_fine(strip: Strip) -> bool:
@@ -143,6 +147,9 @@ def _draw_strip(pen: Pen, card: Card, strip: Strip, looks: Looks) -> None:
         pen.line(x, level, x, strip.height - SCALE, thick)
         pen.line(x, level, strip.names_from - 1.0, level, looks.hairline)
         pen.text(strip.names_from, level + looks.small.cap / 2, _name(stage, looks), looks.small)
+    # Once it is cut out, the strip still says whose it is.
+    level = top + (len(strip.stages) + 0.5) * LEVEL
+    pen.text(strip.names_from, level + looks.small.cap / 2, card.title.code, looks.small)
 
 
 def _draw_scale(pen: Pen, card: Card, strip: Strip, system: System, looks: Looks, at_top: bool) -> None:

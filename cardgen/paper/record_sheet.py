@@ -12,15 +12,18 @@ from cardgen.paper.words.figures import Figures
 
 ROW = 7.5  # mm: room for handwriting
 FIFTH = 5
-# Shares of the width: piece, rough reading, finish reading, rub or light, stop moved, initials.
+# Shares of the width: piece, rough reading, finish reading, rub or light, stop moved, remarks, initials.
 COLUMNS: tuple[tuple[str, float], ...] = (
-    ("piece", 0.09),
-    ("rough", 0.17),
-    ("finish", 0.20),
-    ("rub", 0.28),
-    ("stop", 0.13),
-    ("initials", 0.13),
+    ("piece", 0.08),
+    ("rough", 0.15),
+    ("finish", 0.17),
+    ("rub", 0.24),
+    ("stop", 0.11),
+    ("remarks", 0.13),
+    ("initials", 0.12),
 )
+# What is written at the head, and its share of the width.
+WRITTEN: tuple[tuple[str, float], ...] = (("date", 0.2), ("operator", 0.3), ("first_off", 0.5))
 TEXT_TOP = 12.0
 
 
@@ -45,7 +48,7 @@ def record_sheet(card: Card, paper: str, templates: Templates) -> Drawing:
 def _head_height(width: float, looks: Looks) -> float:
     words = looks.words
     height = paragraph_height(words.label("record_sheet", "title"), looks.title, width)
-    height += paragraph_height(words.label("record_sheet", "under"), looks.body, width) + 1.5
+    height += paragraph_height(words.label("record_sheet", "under"), looks.body, width) + ROW + 1.5
     return height + _column_head_height(width, looks)
 
 
@@ -68,7 +71,9 @@ def _draw_page(pen: Pen, pieces: Sequence[str], page: str, width: float, looks: 
     words = looks.words
     pen.text(width, -2.0, page, looks.small, "right")
     y = pen.paragraph(0, 0, width, words.label("record_sheet", "title"), looks.title)
-    y += pen.paragraph(0, y, width, words.label("record_sheet", "under"), looks.body) + 1.5
+    y += pen.paragraph(0, y, width, words.label("record_sheet", "under"), looks.body)
+    _draw_written(pen, y, width, looks)
+    y += ROW + 1.5
     top = y
     pen.line(0, y, width, y, looks.heavy)
     x = 0.0
@@ -87,3 +92,12 @@ def _draw_page(pen: Pen, pieces: Sequence[str], page: str, width: float, looks: 
     for _, share in (*COLUMNS, ("", 0.0)):
         pen.line(x, top, x, y, looks.hairline)
         x += share * width
+
+
+def _draw_written(pen: Pen, y: float, width: float, looks: Looks) -> None:
+    """Lines for the date, the operator, and who passed the first piece."""
+    base, x = y + ROW - 1.5, 0.0
+    for name, share in WRITTEN:
+        reach = pen.text(x, base, looks.words.label("record_sheet", name), looks.body)
+        x += share * width
+        pen.line(x - share * width + reach + 1.0, base + 0.5, x - 2.0, base + 0.5, looks.rule)
