@@ -76,7 +76,7 @@ class ShopRead(Protocol):
 
     def wanted(self) -> Wanted: ...
     def draw_notice(self, notice: Notice) -> Drawn: ...
-    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes: ...
+    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes | None: ...
     def keep_index(self, standings: tuple[Standing, ...]) -> None: ...
 
 
@@ -131,7 +131,9 @@ def make(
         shown, copies = with_copies(standings, wanted, out)
         noticed = _keep_notices(shown, copies, wanted, out, shop, only)
         shown, copies = with_notices(shown, copies, out)
-        replace_own(out / INDEX, shop.draw_index(shown, copies) + OUR_PAGE, OUR_PAGE)
+        page = shop.draw_index(shown, copies)
+        if page is not None:
+            replace_own(out / INDEX, page + OUR_PAGE, OUR_PAGE)
         shop.keep_index(shown)
         return Report(shop, tuple(outcomes), shown, copies, noticed, edited_since(wanted.sources))
 

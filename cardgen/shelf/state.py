@@ -1,5 +1,6 @@
 """What lies in the out folder, held against what the specs ask for: how each paper stands."""
 
+import os
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -82,13 +83,19 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
         if name not in claimed:
             claimed.add(name)
             standings.append(_not_known(state, part_id, wrong, name, _read(out / name)[0]))
-    for path in sorted(out.glob("*.pdf")):
-        if path.name not in claimed and path.is_file() and not path.name.startswith("."):
-            stray = _stray(path, notices)
+    for name in sorted(os.listdir(out) if out.is_dir() else ()):
+        if (
+            name.endswith(".pdf")
+            and name not in claimed
+            and not name.startswith(".")
+            and (out / name).is_file()
+        ):
+            stray = _stray(out / name, notices)
             if stray is not None:
                 standings.append(_as_asked(stray, wanted))
     return tuple(
-        replace(one, entered=bool(wanted.ledger.of_part(one.kind, one.part_id))) for one in standings
+        replace(one, entered=True) if wanted.ledger.of_part(one.kind, one.part_id) else one
+        for one in standings
     )
 
 
@@ -138,10 +145,15 @@ def with_notices(
     named = ((copy, notice_name(copy.code, copy.code_now) if copy.code else "") for copy in copies)
     return (
         tuple(
-            replace(one, open_notices=tuple(of_part.get(one.part_id, ()))) if one.kind == CARD else one
+            replace(one, open_notices=mine)
+            if one.kind == CARD and (mine := tuple(of_part.get(one.part_id, ()))) != one.open_notices
+            else one
             for one in standings
         ),
-        tuple(replace(copy, notice=name if name in files else "") for copy, name in named),
+        tuple(
+            copy if copy.notice == (told := name if name in files else "") else replace(copy, notice=told)
+            for copy, name in named
+        ),
     )
 
 

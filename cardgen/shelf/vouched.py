@@ -18,9 +18,9 @@ Stamp = tuple[
     int, int, int, int
 ]  # of a file: its size, when it was written and renamed, its number on the disk
 
-# The values that lists show of a paper; None: all of the group.
-LISTED: Mapping[str, tuple[str, ...] | None] = {
-    "title": None,
+# The values that lists show of a paper.
+LISTED: Mapping[str, tuple[str, ...]] = {
+    "title": ("name", "units", "operation", "drawing", "order"),
     "taper": ("standard", "callout", "large_diameter_mm", "small_diameter_mm", "length_mm", "side"),
     "swivel": ("machine", "machine_name"),
 }
@@ -74,7 +74,7 @@ def listed(values: Mapping[str, Any]) -> dict[str, Any]:
     for group, keys in LISTED.items():
         held = values.get(group)
         if isinstance(held, Mapping):
-            found[group] = {key: held[key] for key in held if keys is None or key in keys}
+            found[group] = {key: held[key] for key in keys if key in held}
     return found
 
 

@@ -29,7 +29,7 @@ from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
 from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest, common_inputs, inputs_of, shop_templates
-from cardgen.shop.keeping import doubts_of, keep_index, paper_like, shop_told
+from cardgen.shop.keeping import doubts_of, keep_index, page_digest, paper_like, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
@@ -326,8 +326,11 @@ class Shop:
         paper = part.shop.paper if part else shop_told(self)[1]
         return self.drawn(lambda: notice_page(notice, paper, self.templates))
 
-    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes:
-        """The out folder's own page."""
+    def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes | None:
+        """The out folder's own page; None where it stands as it is."""
+        unread = self.index is not None and self.reading is not None and not self.reading.any_read
+        if unread and self.index is not None and self.index.page == page_digest(self):
+            return None
         from cardgen.shelf.index_page import index_page
 
         text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from cardgen.shelf.digest import sha256
+from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.state import Standing, State
-from cardgen.shelf.vouched import Vouched, listed, stamp_of
+from cardgen.shelf.vouched import Vouched, listed, stamp_of, stamps
 from cardgen.shop.card_inputs import common_digest
-from cardgen.shop.shop_index import ShopIndex, write_index
+from cardgen.shop.shop_index import FOLDER, ShopIndex, write_index
 from cardgen.shop.specs_read import SpecsRead, files_to_keep
 
 if TYPE_CHECKING:
@@ -19,14 +22,25 @@ if TYPE_CHECKING:
 
 def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
-    if not reading.any_read:
+    page = page_digest(shop)
+    if shop.index is not None and not reading.any_read:
+        if page != shop.index.page:
+            write_index(shop.out, replace(shop.index, page=page))
         return
     found = (_vouched_now(shop, reading, standing) for standing in standings)
     cards = {card.part_id: card for card in found if card is not None}
     files, before = files_to_keep(reading), shop.index
-    if before is None or (before.files, before.cards) != (files, cards):
+    if before is None or (before.files, before.cards, before.page) != (files, cards, page):
         common = common_digest(shop.folder)
-        write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), files, cards))
+        write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), page, files, cards))
+
+
+def page_digest(shop: Shop) -> str:
+    """Of all that the out folder's own page is made of, where no spec has changed: and the page itself."""
+    lie = [sorted(stamps(folder).items()) for folder in (shop.out, shop.out / NOTICES)]
+    papers = [each for folder in lie for each in folder if not each[0].startswith(FOLDER)]
+    told = (papers, shop.templates.texts, sorted(shop.ledger.entries), shop.ledger.unread)
+    return sha256(repr(told).encode("utf-8"))
 
 
 def shop_told(shop: Shop) -> tuple[str, str]:
@@ -63,7 +77,7 @@ def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched 
         file=standing.file,
         stamp=stamp,
         findings=tuple(
-            (told.path, told.line, told.column, told.wrong, told.right, (), told.text, told.length)
+            (told.path, told.line, told.column, told.wrong, told.right)
             for told in shop.warnings_of(job.part_id)
         ),
     )

@@ -24,7 +24,7 @@ from cardgen.shelf.writing import make_folder, write_if_different, write_whole
 from cardgen.spec.complaint import RecordKey
 
 FOLDER, NAME = ".cardgen", "index"
-HEAD = b"cardgen index 2 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 3 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
@@ -55,6 +55,7 @@ class ShopIndex:
     day: date
     shop_name: str
     shop_paper: str
+    page: str  # the digest of what the out folder's own page was made of
     files: Mapping[str, KnownFile]  # by their place in the shop
     cards: Mapping[str, Vouched] = field(repr=False)  # by part
 
@@ -94,6 +95,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
         "common": index.common,
         "day": index.day.isoformat(),
         "shop": [index.shop_name, index.shop_paper],
+        "page": index.page,
         "files": {
             path: [
                 file.digest,
@@ -132,6 +134,7 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
         day=date.fromisoformat(plain["day"]),
         shop_name=plain["shop"][0],
         shop_paper=plain["shop"][1],
+        page=plain["page"],
         files={
             path: KnownFile(digest, clean, _records(listed))
             for path, (digest, clean, listed) in plain["files"].items()

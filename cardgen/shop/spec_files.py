@@ -26,7 +26,8 @@ def read_spec_files(shop: Path) -> tuple[dict[Path, bytes], list[Complaint]]:
         complain(Path(trouble.filename), f"folder cannot be read ({trouble.strerror})", "allow it to be read")
 
     for folder, _, names in os.walk(shop / "specs", onerror=refused):
-        for path in (Path(folder, name) for name in names if name.endswith(ENDINGS)):
+        here = Path(folder)
+        for path in (here / name for name in names if name.endswith(ENDINGS)):
             try:
                 contents[path] = read_file(path, "paper.file")
             except OSError as trouble:
