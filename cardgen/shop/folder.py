@@ -28,8 +28,8 @@ from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultEr
 from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
-from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest, common_inputs, inputs_of, shop_templates
-from cardgen.shop.keeping import doubts_of, keep_index, page_digest, paper_like, shop_told
+from cardgen.shop.card_inputs import common_digest, common_inputs, inputs_of, shop_templates
+from cardgen.shop.keeping import draw_page, keep_index, paper_like, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
@@ -328,13 +328,7 @@ class Shop:
 
     def draw_index(self, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes | None:
         """The out folder's own page; None where it stands as it is."""
-        unread = self.index is not None and self.reading is not None and not self.reading.any_read
-        if unread and self.index is not None and self.index.page == page_digest(self):
-            return None
-        from cardgen.shelf.index_page import index_page
-
-        text, path = self.templates.text(INDEX_TEMPLATE), self.templates.folder / INDEX_TEMPLATE
-        return index_page(standings, copies, doubts_of(self), text or "", str(path), shop_told(self)[0])
+        return draw_page(self, standings, copies)
 
     def keep_index(self, standings: Sequence[Standing]) -> None:
         """Keep what the next reading may believe: `standings` are those of every paper, after a run."""

@@ -10,11 +10,12 @@ from cardgen.shelf.digest import sha256
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.vouched import Vouched, listed, stamp_of, stamps
-from cardgen.shop.card_inputs import common_digest
+from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest
 from cardgen.shop.shop_index import FOLDER, ShopIndex, write_index
 from cardgen.shop.specs_read import SpecsRead, files_to_keep
 
 if TYPE_CHECKING:
+    from cardgen.shelf.copies import Copy
     from cardgen.shelf.made_from import MadeFrom
     from cardgen.shelf.wanted import Job
     from cardgen.shop.folder import Shop
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 
 def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
-    page = page_digest(shop)
+    page = _page_digest(shop)
     if shop.index is not None and not reading.any_read:
         if page != shop.index.page:
             write_index(shop.out, replace(shop.index, page=page))
@@ -35,7 +36,18 @@ def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) ->
         write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), page, files, cards))
 
 
-def page_digest(shop: Shop) -> str:
+def draw_page(shop: Shop, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes | None:
+    """The out folder's own page; None where it would be made of the very same as it was."""
+    nothing_read = shop.reading is not None and not shop.reading.any_read
+    if nothing_read and shop.index is not None and shop.index.page == _page_digest(shop):
+        return None
+    from cardgen.shelf.index_page import index_page
+
+    text, path = shop.templates.text(INDEX_TEMPLATE), shop.templates.folder / INDEX_TEMPLATE
+    return index_page(standings, copies, doubts_of(shop), text or "", str(path), shop_told(shop)[0])
+
+
+def _page_digest(shop: Shop) -> str:
     """Of all that the out folder's own page is made of, where no spec has changed: and the page itself."""
     lie = [sorted(stamps(folder).items()) for folder in (shop.out, shop.out / NOTICES)]
     papers = [each for folder in lie for each in folder if not each[0].startswith(FOLDER)]
