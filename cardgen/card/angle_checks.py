@@ -9,6 +9,7 @@ from cardgen.card.called import AngleLimit
 from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding, Place
+from cardgen.card.proving import rolls_raise
 from cardgen.compute import correction
 from cardgen.compute.proof import PART_SEEN, two_readings_see
 from cardgen.digits import inch_plain, plain_number, small_down_text, small_text
@@ -142,6 +143,7 @@ def _means_that_would_do(card: values.Card) -> str:
 
 def _sure_enough(facts: Facts, card: values.Card) -> float:
     """How sure one of two readings has to be that their difference decides."""
-    spacing = facts.geometry.length - card.taper.relief_mm
+    ground = facts.geometry.length - card.taper.relief_mm
+    spacing = rolls_raise(facts) if card.taper.side == "external" else ground
     seen = two_readings_see(1.0, spacing, card.contact_length_mm)
     return PART_SEEN * (card.proof.tolerance_mm or 0.0) / seen

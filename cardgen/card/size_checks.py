@@ -1,5 +1,6 @@
 """Whether the sizes on the way can be read with the tools at hand, and the batch be run as the part says."""
 
+import math
 from collections.abc import Iterator
 
 from cardgen.card import values
@@ -7,9 +8,9 @@ from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
 from cardgen.card.sizes import planned_stages
 from cardgen.compute import stages
-from cardgen.compute.conformity import coarsest_division
+from cardgen.compute.conformity import coarsest_division, sure_enough
 from cardgen.compute.doubt import combined
-from cardgen.digits import decimals_of
+from cardgen.digits import decimals_of, small_down_text
 from cardgen.terms import MM
 
 DIVISION_AT_MOST = 1 / 4  # of the limits to accept, of a tool's or a handwheel's; common practice, no source
@@ -114,7 +115,6 @@ def _size_not_proved(facts: Facts, card: values.Card) -> Finding:
     """No reading of the finishing tool proves the size: a finer tool would do, or a better known gauge."""
     tool, parts = card.reading.finish_tool, card.doubt.parts
     finer = _division_that_does(facts)
-    worst = max((part for part in parts if part != "reading"), key=lambda part: parts[part])
     return Finding(
         "warning",
         "size-not-proved",
@@ -125,8 +125,23 @@ def _size_not_proved(facts: Facts, card: values.Card) -> Finding:
         f"{facts.told(facts.geometry.size_half_band)}",
         f"a tool of {finer} would do; till then the card has no limits, the size is measured otherwise"
         if finer
-        else f"no tool would do: the {BETTER_KNOWN[worst]}; till then the size is measured otherwise",
+        else f"no tool would do: the {_better_known(facts, parts)}; till then the size is measured otherwise",
     )
+
+
+def _better_known(facts: Facts, parts: dict[str, float]) -> str:
+    """What has to be known better that a size can be proved at all, and how well."""
+    rest = {name: part for name, part in parts.items() if name != "reading"}
+    worst = max(rest, key=lambda name: rest[name])
+    others = combined(*(part for name, part in rest.items() if name != worst))
+    enough = sure_enough(2 * facts.geometry.size_half_band, others)
+    if enough is None or worst == "gauge_taper":
+        return BETTER_KNOWN[worst]
+    if worst == "temperature":
+        kelvin = facts.records.shop.temperature_difference_k * enough / rest[worst]
+        return f"{BETTER_KNOWN[worst]}, within {math.floor(100 * kelvin) / 100:.2f} K of it"
+    told = small_down_text(2 * enough, facts.records.part.units)
+    return f"{BETTER_KNOWN[worst]}, to ± {told} (k = 2)"
 
 
 def _tool_too_coarse(facts: Facts, card: values.Card) -> Finding:

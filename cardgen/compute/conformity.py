@@ -54,3 +54,17 @@ def coarsest_division(band: float, ratio: float, other_doubt: float, share: floa
     power = math.floor(math.log10(band / ratio))
     tried = (step * 10.0 ** (power - down) for down in range(9) for step in STEPS)
     return next((division for division in tried if fits(division)), None)
+
+
+def sure_enough(band: float, others: float) -> float | None:
+    """How sure one part of the doubt has to be, beside the others, to leave three quarters to prove in.
+
+    2 k √(u² + u₀²) = T / 4, with k = 2: u = √((T / 16)² − u₀²); or half of the others, where that is more:
+    what is surer than that adds next to nothing to them. band: T, the whole tolerance, others: u₀, standard
+    uncertainty of all but this part and the tool, mm on the diameter. Result: u, likewise; None where the
+    others alone leave less than half. Source: ISO 14253-1 and JCGM 100:2008; the shares are common practice,
+    no source.
+    """
+    if 2 * COVERAGE * others > band / 2:
+        return None
+    return math.sqrt(max((band / 8 / COVERAGE) ** 2 - others**2, (others / 2) ** 2))

@@ -25,6 +25,7 @@ class Proving:
     spindle_bar: float = 0.002  # straightness of the bar on the wheel spindle
     spindle_bar_length: float = 0.0
     light: float = 0.0015  # width of light that is just seen
+    rolls_apart: float = 0.0  # how far rolls are raised between two readings; 0: over the whole ground length
     sure: tuple[tuple[str, float], ...] = ()  # means of proof, and how sure one reading by it is
 
 
@@ -274,12 +275,13 @@ class Bench:
         return width * (1 + self.rng.gauss(0, self.day.errors.sight)), dark
 
     def prove(self, means: str) -> float:
-        """Measure the taper by two readings at the ends of what is ground: too shallow by, over contact."""
+        """Measure the taper by two readings, rolls as they are raised: too shallow by, over the contact."""
         self.readings += 1
         doubt = dict(self.job.proving.sure)[means] / 2 * self.day.errors.proof
         (low, first), (high, last) = self.piece.surface.points[0], self.piece.surface.points[-1]
-        seen = self.job.ratio * (high - low) - 2 * (first - last) + self.rng.gauss(0, doubt * math.sqrt(2))
-        return seen * self.contact / (high - low)
+        apart = (self.job.proving.rolls_apart if means == "rolls" else 0.0) or high - low
+        seen = self.job.ratio - 2 * (first - last) / (high - low)
+        return (seen + self.rng.gauss(0, doubt * math.sqrt(2)) / apart) * self.contact
 
     @property
     def contact(self) -> float:

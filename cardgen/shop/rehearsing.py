@@ -13,6 +13,7 @@ from cardgen.card.angle_proof import with_bars
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import PartErrors
 from cardgen.card.gather import gather
+from cardgen.card.proving import rolls_raise
 from cardgen.card.salvaging import least_of_worn
 from cardgen.card.values import Card, as_plain
 from cardgen.rehearsal.contact import GaugeCone
@@ -89,6 +90,7 @@ def _proving(facts: Facts) -> Proving:
         spindle_bar=on_spindle.straightness_mm if on_spindle is not None else 0.0,
         spindle_bar_length=on_spindle.length_mm if on_spindle is not None else 0.0,
         light=has.light_gauge_mm,
+        rolls_apart=rolls_raise(facts),
         sure=tuple((name, doubt) for name, doubt in sure.items() if doubt is not None),
     )
 

@@ -122,6 +122,31 @@ def _with_division(at: Floor, division: float) -> Floor:
     )
 
 
+def with_a_doubtful_gauge(part: str) -> Floor:
+    """A gauge calibrated no closer than the whole tolerance."""
+    rich = equipped(part)
+    return _with_certificate(rich, 2 * rich.job.metal_on)
+
+
+def _with_certificate(at: Floor, expanded: float) -> Floor:
+    line = _copy(at.records.gauge.gauge_line, uncertainty_mm=expanded, coverage_factor=2.0)
+    gauge = _copy(at.records.gauge, gauge_line=line)
+    doubt = expanded / 2
+    job, errors = replace(at.job, gauge_doubt=doubt), replace(at.errors, gauge=doubt)
+    return replace(at, records=replace(at.records, gauge=gauge), job=job, errors=errors)
+
+
+def with_warm_work(part: str) -> Floor:
+    """Work of which nobody knows how warm it is."""
+    rich = equipped(part)
+    return _with_warmth(rich, 20.0)
+
+
+def _with_warmth(at: Floor, kelvin: float) -> Floor:
+    shop = _copy(at.records.shop, temperature_difference_k=kelvin)
+    return replace(at, records=replace(at.records, shop=shop), errors=replace(at.errors, temperature=kelvin))
+
+
 def with_a_scale_far_out(part: str) -> Floor:
     """A scale that leaves more over than a cleaned-up blank has on, and no other way to set the swivel."""
     bare = floor(part)
@@ -159,6 +184,20 @@ def follow_tool(at: Floor, text: str) -> Floor:
     return _with_division(at, division)
 
 
+def follow_doubt(at: Floor, text: str) -> Floor:
+    """A gauge calibrated as closely, work as near to its warmth, as is said; then the tool, if any is."""
+    if "no tool would do" not in text:
+        return follow_tool(at, text)
+    kelvin = re.search(r"within ([\d.]+) K of it", text)
+    if kelvin:
+        known = _with_warmth(at, float(kelvin[1]))
+    else:
+        (expanded,) = _lengths(text, rf"to ± {LENGTH} \(k = 2\)")
+        known = _with_certificate(at, expanded)
+    more = known.told("size-not-proved")
+    return follow_tool(known, more) if more else known
+
+
 def follow_start(at: Floor, text: str) -> Floor:
     """Bars as long and as straight, and an indicator as fine, as is said."""
     on_spindle = f" and one of {LENGTH} on the wheel spindle"
@@ -175,24 +214,35 @@ def follow_start(at: Floor, text: str) -> Floor:
     return replace(with_bars, job=replace(with_bars.job, proving=proving))
 
 
-CASES: dict[str, tuple[Callable[[str], Floor], Callable[[Floor, str], Floor]]] = {
-    "angle-not-proved": (with_no_proof, follow_proof),
-    "size-not-proved": (with_a_coarse_tool, follow_tool),
-    "start-beyond-stock": (with_a_scale_far_out, follow_start),
-    "start-far-off": (floor, follow_start),
+@dataclass(frozen=True)
+class Case:
+    """A check, what makes it speak, and how what it says is done."""
+
+    code: str
+    poor: Callable[[str], Floor]
+    follow: Callable[[Floor, str], Floor]
+
+
+CASES = {
+    "no proof": Case("angle-not-proved", with_no_proof, follow_proof),
+    "coarse tool": Case("size-not-proved", with_a_coarse_tool, follow_tool),
+    "doubtful gauge": Case("size-not-proved", with_a_doubtful_gauge, follow_doubt),
+    "warm work": Case("size-not-proved", with_warm_work, follow_doubt),
+    "scale far out": Case("start-beyond-stock", with_a_scale_far_out, follow_start),
+    "no bar": Case("start-far-off", floor, follow_start),
 }
 
 
 def spoken() -> Iterator[tuple[str, str]]:
-    """Every check of CASES and every taper of the bench at which it speaks."""
-    for code, (poor, _) in CASES.items():
+    """Every case, and every taper of the bench at which its check speaks."""
+    for name, case in CASES.items():
         for part in JOBS:
-            if poor(part).told(code):
-                yield code, part
+            if case.poor(part).told(case.code):
+                yield name, part
 
 
-def followed(code: str, part: str) -> Floor:
+def followed(name: str, part: str) -> Floor:
     """The part as the check would have it."""
-    poor, follow = CASES[code]
-    at = poor(part)
-    return follow(at, at.told(code))
+    case = CASES[name]
+    at = case.poor(part)
+    return case.follow(at, at.told(case.code))

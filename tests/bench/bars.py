@@ -114,10 +114,10 @@ def main() -> None:
     if given.advice:
         from tests.bench.advice import followed, spoken
 
-        for code, part in spoken():
-            at = followed(code, part)
+        for name, part in spoken():
+            at = followed(name, part)
             unproved = NOT_PROVED & {check.code for check in at.card().checks}
-            print(f"{code:<20}{line(part, at.worked(given.batches, given.seed), unproved)}", flush=True)
+            print(f"{name:<16}{line(part, at.worked(given.batches, given.seed), unproved)}", flush=True)
         return
     for part in (*JOBS, *BORES):
         card, job, unproved = equipped(part)

@@ -214,7 +214,15 @@ PROVING = Proving(
     bar_length=300.0,
     spindle_bar_length=150.0,
 )
+INCH_PARTS = ("SHANK", "DRILL", "SOCKET")
+
+
+def _proving(job: FloorJob) -> Proving:
+    """Rolls are raised by 30 mm, or by an inch, where that leaves them on the taper."""
+    return replace(PROVING, rolls_apart=min(INCH if job.part in INCH_PARTS else 30.0, job.length / 2))
+
+
 JOBS = {
-    job.part: replace(job, proving=PROVING)
+    job.part: replace(job, proving=_proving(job))
     for job in (*_outside_metric_and_morse(), *_outside_steep_and_others(), *_inside())
 }

@@ -281,10 +281,10 @@ def test_the_coarsest_means_that_can_decide_the_angle_is_named(
 
 
 def test_an_angle_that_nothing_proves_is_told_with_what_would(tmp_path: Path) -> None:
-    """Half of 5.0 µm over the contact of 50 mm, by two readings 59 mm apart: each to 2.08 µm, told as 2.0."""
+    """Half of 5.0 µm over the contact of 50 mm, by rolls raised by 30 mm: each to 1.06 µm, told as 1.0."""
     (text,) = [check.text for check in gathered(tmp_path).card.checks if check.code == "angle-not-proved"]
     assert "the finest proof of the angle is the blue, which shows no less than 10.0 µm" in text
-    assert "two diameters over rolls, or a sine bar and indicator, sure to 2.0 µm would do" in text
+    assert "two diameters over rolls, or a sine bar and indicator, sure to 1.0 µm would do" in text
 
 
 def test_a_part_in_order_has_nothing_to_mind(tmp_path: Path) -> None:

@@ -61,3 +61,15 @@ def test_what_cannot_be_proved_with_is_refused(call) -> None:  # type: ignore[no
 def test_a_division_is_read_to_half_of_it() -> None:
     """The tool's part of the doubt is the rectangle of a division (GUM F.2.2.1)."""
     assert doubt.reading_uncertainty(0.02) == pytest.approx(0.02 / math.sqrt(12))
+
+
+@given(st.floats(0.002, 0.1), st.floats(0.0, 0.02))
+def test_a_doubt_that_is_sure_enough_leaves_three_quarters_to_prove_in(band: float, others: float) -> None:
+    """Drawn in by twice the whole doubt; beside others that take more, it adds an eighth to them at most."""
+    enough = conformity.sure_enough(band, others)
+    if enough is None:
+        assert 4 * others >= band / 2
+        return
+    whole = doubt.combined(enough, others)
+    low, high = conformity.proved_within(0.0, band, 2 * whole)
+    assert high - low == pytest.approx(3 * band / 4) or whole <= 1.125 * others
