@@ -41,9 +41,10 @@ def look_up(words: str) -> TaperAnswer:
     if missing is not None and missing.size[:1].isdigit():
         wrong = f"{missing.series} has no size {missing.size}"
         return TaperAnswer(words, (), (), wrong, tuple(each.name for each in missing.nearest))
-    near = tuple(tapers.suggestions(words))
-    quantities = () if near else loosely(words)
-    return _of_quantities(words, quantities) if quantities else TaperAnswer(words, (), (), "", near)
+    quantities = loosely(words)
+    if quantities:
+        return _of_quantities(words, quantities)
+    return TaperAnswer(words, (), (), "", tuple(tapers.suggestions(words)))
 
 
 def _of_quantities(words: str, quantities: Sequence[Sense]) -> TaperAnswer:

@@ -22,6 +22,7 @@ Reading = Literal[
     "included", "half", "diameter", "two diameters", "size",
 ]  # fmt: skip
 MOST_RATIO = 2 * math.tan(math.radians(60))  # of a cone of 120 deg, the bluntest that is ground
+PER_UNIT = 0.12  # a bare number below this is a taper per inch before it is one per foot
 MOST_PER_FOOT = 9  # a bare number above this is no taper per foot
 ROUNDING = Fraction(1, 500)  # the largest share of a figure that its few digits explain
 LONGEST = 200  # characters of a question that are looked at
@@ -82,6 +83,10 @@ _WORDED = (
     (re.compile(r"\b(one|three|five|seven) eighths?\b"), r" \1/8 "),
     (re.compile(r"\bdegrees?\b"), " deg "),
 )  # fmt: skip
+_INCHES = re.compile(rf"{_NUM} ?[\"″]")  # 1.748" is no angle
+_DIAMETER = re.compile(
+    r"\b(?:dia|diam|diameter|large end|small end|gau?ge line|big end)\b|[⌀ø]", re.IGNORECASE
+)
 _OF_A_RULE = re.compile(r"\d{1,2}/(?:2|4|8|16|32|64)")
 
 
@@ -89,21 +94,25 @@ def senses(text: str) -> tuple[Sense, ...]:
     """Every sense that a question has as a quantity; none where it is no quantity (a name, nonsense)."""
     asked = _plain(text)
     found: list[Sense] = []
+    of_an_end = _DIAMETER.search(text) is not None and re.fullmatch(_NUM, asked) is not None
     ways = [_angles, _slopes, _ratios, _ends, _lengths, _bare]
     if _OF_A_RULE.fullmatch(asked):
         ways.insert(0, ways.pop())  # 5/8 is in/ft before it is a ratio
     for reading in ways:
         for sense in reading(asked):
             likely = sense.ratio is None or 0 < sense.ratio <= MOST_RATIO
+            if of_an_end and sense.reading != "diameter":
+                continue
             if likely and not any(_alike(sense, known) for known in found):
                 found.append(sense)
     return tuple(found)
 
 
 def loosely(text: str) -> tuple[Sense, ...]:
-    """Every sense of a question's figures, whatever words stand beside them."""
+    """Every sense of a question's figures, whatever words stand beside them; of a bare number none."""
     kept = "|".join(tapers.asking("kept"))
-    return senses(re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", text.casefold()))
+    figures = re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", text.casefold())
+    return () if re.fullmatch(_NUM, _plain(figures)) else senses(figures)
 
 
 def _alike(one: Sense, other: Sense) -> bool:
@@ -179,7 +188,7 @@ def _angle(written: str) -> tuple[float, float, str] | None:
     match = _DMS.fullmatch(written)
     spaced = re.fullmatch(r"(\d{1,2}) (\d{1,2})(?: (\d{1,2}(?:\.\d+)?))?", written) if match is None else None
     match = spaced or match
-    if match is None or not any(match.groups()):
+    if match is None or not any(match.groups()) or _INCHES.fullmatch(written):
         return None
     parts = [_number(part) if part else None for part in match.groups()]
     given = [(part, worth) for part, worth in zip(parts, (3600, 60, 1), strict=True) if part is not None]
@@ -321,12 +330,14 @@ def _bare(asked: str) -> Iterator[Sense]:
     if number is None or not number.value:
         return
     value, half, fraction = float(number.value), _decimal_half(number), "/" in asked
+    if value <= PER_UNIT and not fraction:
+        yield Sense("share", f"{asked} per unit of length", value, half)
     if value <= MOST_PER_FOOT:
         yield Sense("per foot", f"{asked} in/ft", value / 12, half / 12)
     if value > 1 and not fraction:
         yield Sense("one in", f"1:{asked}", 1 / value, half / value**2)
     if not fraction:
-        if value <= 1:
+        if PER_UNIT < value <= 1:
             yield Sense("share", f"{asked} per unit of length", value, half)
         yield Sense("per cent", f"{asked} %", value / 100, half / 100)
         yield from _angles(f"{asked} deg")

@@ -7,6 +7,7 @@ from typing import NamedTuple
 from cardgen.tapers.lookup import all_tapers
 from cardgen.tapers.series import StandardTaper
 
+COARSE = 0.002  # share of a standard's ratio that the rounding of its own figure explains at the most
 SAME_MM = 0.002  # ends that differ by less are one diameter, in inches and in millimetres
 NEARLY = 0.01  # share of a diameter by which two measured ends may be off in all
 
@@ -57,7 +58,8 @@ def by_ratio(ratio: float, half_digit: float = 0.0) -> list[Family]:
         families.setdefault((taper.series, taper.ratio), []).append(taper)
     found = []
     for (series, standard), tapers in families.items():
-        slack = half_digit + max(taper.ratio_half_digit for taper in tapers) + 1e-12
+        own = min(max(taper.ratio_half_digit for taper in tapers), COARSE * standard)
+        slack = half_digit + own + 1e-12
         difference = ratio - standard
         found.append(Family(series, tuple(tapers), difference, abs(difference) <= slack))
     # Those that agree stay in the library's order: none of them is nearer for certain.

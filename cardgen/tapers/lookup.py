@@ -12,6 +12,7 @@ _WORD = re.compile(r"[^\W\d_]+|\d*\.?\d+(?:[.:/]\d+)*|%")
 _VULGAR = str.maketrans(
     {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "&": " and ", "№": " no "}
 )
+_NO_POINT = re.compile(r"\bnos?\. *")  # 'no.5' is no half
 # Said or left out at will: 'Morse taper No. 3' is 'Morse 3'.
 _FILLERS = frozenset({"no", "nos", "number", "size", "taper", "tapers"})
 
@@ -20,7 +21,7 @@ Words = tuple[str, ...]
 
 def words_of(text: str) -> Words:
     """The words and numbers of a name, in lower case, no fillers: 'Morse taper No. 3' → ('morse', '3')."""
-    found = _WORD.findall(text.casefold().translate(_VULGAR))
+    found = _WORD.findall(_NO_POINT.sub("no ", text.casefold().translate(_VULGAR)))
     return tuple(word for word in found if word not in _FILLERS)
 
 
@@ -40,6 +41,8 @@ def otherwise_written(words: Words) -> Words:
                 written.append(fractions[f".{part}"])
             elif each in numbers:
                 written.append(numbers[each])
+            elif len(each) > 1 and not each.strip("0"):
+                written.append(f"{len(each)}/0")  # a pin of size 000
             else:
                 written.append(each.lstrip("0") if each.isdigit() and each.strip("0") else each)
     return tuple(written)

@@ -72,17 +72,45 @@ def named(text: str) -> Named | None:
     if astray is not None:
         meant, because = astray
         return Named("astray", _named_tapers(meant), because)
-    for tried in (text, " ".join(word for word in words if word not in beside)):
+    without = [word for word in words if word not in beside]
+    bare = [word for word in without if word not in asking("asked_of")]
+    for tried in (text, " ".join(without), " ".join(bare)):
         size = find(tried)
         if size is not None:
             return Named("size", (size,))
         found = _by_standard(tried) or _by_series(tried)
         if found is not None:
             return found
+    in_unit = _in_its_unit(words)
+    if in_unit is not None:
+        return Named("size", (in_unit,))
+    several = _several(text)
+    if several:
+        return Named("use", several)
     missing = size_missing(text)
     if missing is not None and missing.size[:1].isdigit():
         return None  # 'Morse 8' is no use of a special cone of 8 deg
     return _by_words(frozenset(words)) or _by_words(frozenset(words) - frozenset(beside))
+
+
+def _in_its_unit(words: Words) -> StandardTaper | None:
+    """'6 mm taper pin', 'shaft end 25 mm', '1 in NPT': a size with the unit of its series behind it."""
+    for unit, said in (("mm", ("mm",)), ("in", ("in", "inch", "inches"))):
+        rest = sorted((word for word in words if word not in said), key=lambda word: word[0].isdigit())
+        for name in (" ".join(rest), f"metric {' '.join(rest)}") if len(rest) < len(words) else ():
+            size = find(name)
+            if size is not None and any(end.unit == unit for end in (size.large, size.small) if end):
+                return size
+    return None
+
+
+def _several(text: str) -> tuple[StandardTaper, ...]:
+    """The sizes of 'MT3/MT2' or 'Morse 2 to 3': each by itself, or as a size of the first one's series."""
+    first, *others = re.split(r"[/,;+]| to | and | or ", text.casefold())
+    found = [find(first)]
+    for part in others:
+        found.append(find(part) or (find(f"{found[0].series} {part}") if found[0] is not None else None))
+    return tuple(each for each in found if each is not None) if others and all(found) else ()
 
 
 def _named_tapers(name: str) -> tuple[StandardTaper, ...]:
@@ -112,7 +140,7 @@ def _by_standard(text: str) -> Named | None:
             own = words_of(number)
             if words[: len(own)] == own:
                 part = re.search(rf"{own[-1]} ?-\d", text) is not None
-                return _of_standard(each, number, () if part else words[len(own) :])
+                return _of_standard(each, number, words[len(own) + part :])
     return None
 
 
@@ -130,8 +158,14 @@ def _of_body(body: str) -> Named:
 
 def _of_standard(standard: Standard, number: str, rest: Words) -> Named:
     """The sizes of a standard that the rest of the words names; all of them where it names none."""
-    told = f"{number}: {standard.about}"
-    sizes = [size for series in standard.series if (size := find(f"{series} {' '.join(rest)}")) is not None]
+    told, named_size = (
+        f"{number}: {standard.about}",
+        " ".join(word for word in rest if len(word) > 1 or word.isdigit()),
+    )
+    sizes = [size for series in standard.series if (size := find(f"{series} {named_size}")) is not None]
+    by_itself = find(named_size)
+    if by_itself is not None and by_itself.series in standard.series:
+        sizes = [by_itself]
     return Named("standard", tuple(sizes) if rest and sizes else _of_series(standard.series), told)
 
 
