@@ -14,7 +14,7 @@ import click
 import pytest
 from pypdf import PdfReader
 
-from cardgen.commands.program import commands
+from cardgen.commands.program import _Teller, commands
 from tests.calling import cardgen
 from tests.card.bench_shop import PART, REST, changed
 
@@ -158,6 +158,21 @@ def test_make_says_how_many_sides_a_card_takes_that_one_sheet_does_not_hold(shop
     (told,) = cardgen("make", "SN-205", cwd=shop).stdout.splitlines()
     assert len(PdfReader(shop / "out" / "SN-205.pdf").pages) == 3
     assert told.endswith("it takes 3 sides: shorten names and notes, or choose a larger paper")
+
+
+def test_watching_tells_each_thing_once_until_it_is_otherwise(capsys: pytest.CaptureFixture[str]) -> None:
+    """What the run before told already is not told again at each save; what comes back is."""
+    teller = _Teller(everything=False)
+    for told in (["a: mistake", "current  2 papers"], ["a: mistake", "remade  b.pdf"], [], ["a: mistake"]):
+        for line in told:
+            teller.say(line)
+        teller.turn()
+    assert capsys.readouterr().out.splitlines() == [
+        "a: mistake",
+        "current  2 papers",
+        "remade  b.pdf",
+        "a: mistake",
+    ]
 
 
 def test_a_mistake_keeps_its_own_part_back_and_no_other(shop: Path) -> None:
