@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from cardgen.paper.panels.text import Piece, pieces
+from cardgen.paper.panels.piece import Piece
+from cardgen.paper.panels.text import pieces
 from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import looks_for, paper_format
 from cardgen.paper.press.pen import Pen

@@ -20,7 +20,7 @@ from cardgen.card.gather import Gathered, stock_answer
 from cardgen.card.values import Card, Stage, StockRow
 from cardgen.digits import NBSP
 from cardgen.paper.bench_card import templates_of
-from cardgen.paper.panels.feeds import limit_marks
+from cardgen.paper.panels.feed_rows import limit_marks
 from cardgen.paper.press.page import FORMATS, looks_for
 from cardgen.paper.words.figures import Figures
 from cardgen.shop.folder import Shop

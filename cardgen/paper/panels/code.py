@@ -4,7 +4,8 @@ from functools import lru_cache
 
 from cardgen.card.values import Card
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.panels.text import Piece, pieces
+from cardgen.paper.panels.piece import Piece
+from cardgen.paper.panels.text import pieces
 from cardgen.paper.press.from_reportlab import qr_modules
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen

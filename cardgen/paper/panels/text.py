@@ -3,40 +3,24 @@
 A shop's own panel needs no Python: `text: my_notes` in the layout file sets templates/my_notes.j2.
 """
 
-import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from cardgen.card.values import Card
+from cardgen.paper.panels.hand_values import NUMBERED, STEP_GAP, choices, hand_pair, hands, step_number
 from cardgen.paper.panels.panel import Panel
-from cardgen.paper.press import ruled_table
+from cardgen.paper.panels.piece import Piece
+from cardgen.paper.panels.text_table import table
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
-from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import Runs, TextStyle, paragraph_height, text_width
+from cardgen.paper.press.typesetting import Runs, paragraph_height, text_width
 from cardgen.paper.words.wording import Line
 
-STEP_GAP = 1.3  # mm between a step's number and its words
-NUMBERED = 2  # fields of a step that brings its own number
-CHOICE_AIR = 1.0  # mm above and below one of several ways
-PAIR_AIR = 3.0  # mm between two values side by side
-LEAST_LABEL = 18.0  # mm beside a value; with less it stands above
-LEADER, LEADER_AIR, LEAST_LEADER = (0.3, 0.9), 1.0, 2.5  # dots from a label to its value: mm
 WRITING_LINE = 5.6
 LEAST_WRITING = 30.0  # mm: a signature
 BOX_AIR = 0.8  # mm between a box and its words
 BOXED_PT = 8.0
-SHORT_TABLE = 8  # rows: not worth breaking
-
-
-@dataclass(frozen=True)
-class Piece:
-    """The smallest part of a text panel: it stays whole, and with `keep` it stays with the next."""
-
-    height: float
-    draw: Callable[[Pen], object]
-    keep: bool = False
 
 
 def text_panel(name: str) -> Panel:
@@ -105,7 +89,7 @@ def _pieces(lines: list[Line], width: float, looks: Looks) -> Iterator[Piece]:
                 end += 1
             made = MAKERS[kind](lines[start:end], width - indent, looks)
         elif kind == "hand pair":
-            made = _hand_pair(lines[start], width - indent, looks)
+            made = hand_pair(lines[start], width - indent, looks)
         elif kind == "step" and len(lines[start].fields) == NUMBERED:
             indent = _number_room(looks)
             yield _numbered(lines[start], width, looks)
@@ -125,19 +109,14 @@ def _hung(piece: Piece, indent: float, pen: Pen) -> None:
     piece.draw(pen.at(indent, 0))
 
 
-def _number(looks: Looks) -> TextStyle:
-    """Of a step's own number: it is looked for from the other side of the card."""
-    return replace(looks.hand, size=looks.body.size + 3.0)
-
-
 def _number_room(looks: Looks) -> float:
-    return text_width("10", _number(looks)) + STEP_GAP
+    return text_width("10", step_number(looks)) + STEP_GAP
 
 
 def _numbered(line: Line, width: float, looks: Looks) -> Piece:
     """A step with its own number large beside the first line of its words."""
     number, body = line.fields
-    style, indent = _number(looks), _number_room(looks)
+    style, indent = step_number(looks), _number_room(looks)
     height = paragraph_height(body, looks.body, width - indent)
 
     def draw(pen: Pen) -> None:
@@ -219,112 +198,6 @@ def _hanging(line: Line, step: int, following: str, width: float, looks: Looks) 
     return Piece(height + air, draw, keep)
 
 
-def _choices(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    """Ways to set one thing, one below the other between rules: the first one's value large."""
-    indent = text_width("A", _number(looks)) + STEP_GAP
-    for number, line in enumerate(lines):
-        label, value = line.fields[1], line.fields[2]
-        note = line.fields[3] if len(line.fields) > NUMBERED + 1 else ()
-        style = looks.value if number else looks.hand
-        yield _choice(line.fields[0], label, value, note, style, indent, width, looks)
-
-
-def _choice(
-    letter: Runs,
-    label: Runs,
-    value: Runs,
-    note: Runs,
-    style: TextStyle,
-    indent: float,
-    width: float,
-    looks: Looks,
-) -> Piece:
-    room = width - indent
-    reach = text_width(value, style)
-    beside = max(room - reach - 2.0, 0.0)
-    above = beside < LEAST_LABEL and text_width(label, looks.body) > beside
-    label_room = room if above else beside
-    label_height = paragraph_height(label, looks.body, label_room)
-    note_height = paragraph_height(note, looks.body, room) if note else 0.0
-    first = label_height + paragraph_height(value, style, room) if above else max(label_height, style.line)
-    height = first + note_height + CHOICE_AIR
-
-    def draw(pen: Pen) -> None:
-        pen.line(0, 0, width, 0, looks.fifth)
-        top = CHOICE_AIR / 2
-        pen.text(0, top + looks.value.baseline(max(looks.value.line, style.line)), letter, looks.value)
-        if above:
-            pen.paragraph(indent, top, room, label, looks.body)
-            pen.paragraph(indent, top + label_height, room, value, style)
-        else:
-            down = (first - label_height) / 2
-            pen.paragraph(indent, top + down, label_room, label, looks.body)
-            pen.text(width, top + style.baseline(first), value, style, "right")
-        if note:
-            pen.paragraph(indent, top + first, room, note, looks.body)
-
-    return Piece(height, draw, keep=True)
-
-
-def _hands(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    """Values the hand acts on, their labels beside them, or above where there is no room."""
-    for line in lines:
-        label, value = line.fields[0], line.fields[1]
-        note = line.fields[2] if len(line.fields) > 2 else ()
-        yield _hand(label, value, note, _beside(label, value, width, looks), width, looks)
-
-
-def _beside(label: Runs, value: Runs, width: float, looks: Looks) -> bool:
-    return text_width(label, looks.body) + LEADER_AIR + text_width(value, looks.hand) <= width
-
-
-def _hand(label: Runs, value: Runs, note: Runs, beside: bool, width: float, looks: Looks) -> Piece:
-    """A label, its value large, and a note in small print below."""
-    label_height = 0.0 if beside else paragraph_height(label, looks.body, width)
-    value_height = paragraph_height(value, looks.hand, width)
-    note_height = paragraph_height(note, looks.note, width) if note else 0.0
-
-    def draw(pen: Pen) -> None:
-        if beside:
-            base = looks.hand.baseline(looks.hand.line)
-            start = pen.text(0, base, label, looks.body) + LEADER_AIR
-            end = width - pen.text(width, base, value, looks.hand, "right") - LEADER_AIR
-            if end - start > LEAST_LEADER:
-                pen.line(start, base, end, base, looks.rule, LEADER)
-        else:
-            pen.paragraph(0, 0, width, label, looks.body)
-            pen.paragraph(0, label_height, width, value, looks.hand)
-        if note:
-            pen.paragraph(0, label_height + value_height, width, note, looks.note)
-
-    return Piece(label_height + value_height + note_height + 0.5, draw)
-
-
-def _hand_pair(line: Line, width: float, looks: Looks) -> Iterator[Piece]:
-    """Two hand values side by side where the width has room for both, else one below the other."""
-    pairs = list(zip(line.fields[::2], line.fields[1::2], strict=False))
-    needs = [
-        text_width(label, looks.body) + LEADER_AIR + text_width(value, looks.hand) for label, value in pairs
-    ]
-    spare = (width - PAIR_AIR * (len(pairs) - 1) - sum(needs)) / len(pairs)
-    if spare < 0:
-        for label, value in pairs:
-            yield _hand(label, value, (), _beside(label, value, width, looks), width, looks)
-        return
-    made = [
-        _hand(label, value, (), True, need + spare, looks)
-        for (label, value), need in zip(pairs, needs, strict=True)
-    ]
-
-    def draw(pen: Pen) -> None:
-        x = 0.0
-        for piece, need in zip(made, needs, strict=True):
-            piece.draw(pen.at(x, 0))
-            x += need + spare + PAIR_AIR
-
-    yield Piece(max(piece.height for piece in made), draw)
-
-
 def _write(label: Runs, width: float, looks: Looks) -> Piece:
     """A line to be written on, behind its label; below it where the label leaves no room."""
     reach = text_width(label, looks.small)
@@ -374,83 +247,6 @@ def _row(line: Line, column: float, width: float, looks: Looks) -> Piece:
     return Piece(max(label_height, value_height + note_height) + 0.5, draw)
 
 
-def _table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    head, rows = lines[0].fields, _table_rows(lines[1:])
-    for columns in _parts(head, rows, width, looks):
-        yield from _part_of_table(_picked(head, columns), _picked_rows(rows, columns), width, looks)
-
-
-def _parts(
-    head: tuple[Runs, ...], rows: tuple[ruled_table.Row, ...], width: float, looks: Looks
-) -> list[tuple[int, ...]]:
-    """The columns of each part: a table too wide is cut, each part beginning with the first column."""
-    count = len(head)
-    for parts in range(1, max(2, count)):
-        size = math.ceil((count - 1) / parts)
-        cut = [(0, *range(start, min(start + size, count))) for start in range(1, count, size)]
-        try:
-            for columns in cut:
-                ruled_table.measured(_picked(head, columns), _picked_rows(rows, columns), width, looks)
-        except PaperError:
-            if size <= 1:
-                raise
-            continue
-        return cut
-    return [tuple(range(count))]
-
-
-def _picked(cells: tuple[Runs, ...], columns: tuple[int, ...]) -> tuple[Runs, ...]:
-    return tuple(cells[column] for column in columns) if len(cells) > max(columns) else cells
-
-
-def _picked_rows(rows: tuple[ruled_table.Row, ...], columns: tuple[int, ...]) -> tuple[ruled_table.Row, ...]:
-    return tuple(
-        ruled_table.Row(_picked(row.cells, columns), _picked(row.under, columns) if row.under else ())
-        for row in rows
-    )
-
-
-def _part_of_table(
-    head: tuple[Runs, ...], rows: tuple[ruled_table.Row, ...], width: float, looks: Looks
-) -> Iterator[Piece]:
-    table = ruled_table.measured(head, rows, width, looks)
-    yield Piece(table.head_height, lambda pen: ruled_table.draw_head(pen, table, looks), keep=True)
-    for number, row in enumerate(rows, 1):
-        height = ruled_table.row_height(table, row, looks)
-        draw = partial(_table_row, table, row, height, looks, number, number == len(rows))
-        keep = len(rows) <= SHORT_TABLE or number in (1, len(rows) - 1)
-        yield Piece(height, draw, keep and number < len(rows))
-    yield Piece(0.8, lambda pen: None)
-
-
-def _table_rows(lines: Sequence[Line]) -> tuple[ruled_table.Row, ...]:
-    rows: list[ruled_table.Row] = []
-    for line in lines:
-        if line.kind == "under cells" and rows:
-            rows[-1] = ruled_table.Row(rows[-1].cells, line.fields)
-        else:
-            rows.append(ruled_table.Row(_cells(line)))
-    return tuple(rows)
-
-
-def _table_row(
-    table: ruled_table.Table,
-    row: ruled_table.Row,
-    height: float,
-    looks: Looks,
-    number: int,
-    last: bool,
-    pen: Pen,
-) -> None:
-    ruled_table.draw_row(pen, table, row, height, looks, number, last)
-
-
-def _cells(line: Line) -> tuple[Runs, ...]:
-    if line.kind == "bold cells":
-        return tuple(tuple((text, True) for text, _ in cell) for cell in line.fields)
-    return line.fields
-
-
 def _plain(runs: Runs) -> str:
     return "".join(text for text, _ in runs)
 
@@ -464,9 +260,9 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
     "boxed": ("boxed",),
 }
 MAKERS: Mapping[str, Callable[[Sequence[Line], float, Looks], Iterator[Piece]]] = {
-    "head": _table,
+    "head": table,
     "row": _rows,
-    "hand": _hands,
-    "choice": _choices,
+    "hand": hands,
+    "choice": choices,
     "boxed": _boxed,
 }

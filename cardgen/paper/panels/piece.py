@@ -1,0 +1,15 @@
+"""The smallest part of a text panel, which stays whole."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from cardgen.paper.press.pen import Pen
+
+
+@dataclass(frozen=True)
+class Piece:
+    """The smallest part of a text panel: it stays whole, and with `keep` it stays with the next."""
+
+    height: float
+    draw: Callable[[Pen], object]
+    keep: bool = False
