@@ -104,16 +104,15 @@ def test_cardgen_new(new_shop: Path) -> None:
     assert (new_shop / "out").is_dir()
 
 
-def test_cardgen_make(new_shop: Path) -> None:
+def test_cardgen_make(shop: Path) -> None:
     """Every part of the new shop gets its card of two sides; the second time all are current."""
-    cardgen(new_shop, "make")
-    parts = {card.stem for card in (new_shop / "out").glob("*.pdf")}
-    told = [line.split()[:2] for line in cardgen(new_shop, "make", "--all").splitlines()]
+    parts = {card.stem for card in (shop / "out").glob("*.pdf")}
+    told = [line.split()[:2] for line in cardgen(shop, "make", "--all").splitlines()]
     assert {"SN-204", "NV-30"} <= parts
     assert sorted(["current", f"{part}.pdf:"] for part in parts) == sorted(told)
-    one, _two = pages(new_shop / "out" / "SN-204.pdf")
+    one, _two = pages(shop / "out" / "SN-204.pdf")
     assert "Spindle nose" in one
-    assert "SN-204" in (new_shop / "out" / "index.html").read_text("utf-8")
+    assert "SN-204" in (shop / "out" / "index.html").read_text("utf-8")
 
 
 def wait_for(paper: Path, other_than: bytes = b"", seconds: float = 60) -> bytes:
