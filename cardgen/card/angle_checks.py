@@ -121,7 +121,7 @@ def _lopsided(facts: Facts, card: values.Card, limit: AngleLimit) -> Finding:
         "note",
         "angle-lopsided",
         facts.place("taper.angle_tolerance"),
-        f"the angle may be off {limit.text}: it is set to the middle of that, {turn} than called for",
+        f"the angle may be off {limit.text}: all figures are for the middle of that, {turn} than called for",
         f"on {gauge} a right piece may touch at the {heavy} end alone: leave it so, the proof decides"
         if card.proof.decided_by is not None
         else f"where it bears evenly on {gauge} it has the gauge's taper: turn {turn} from there",
