@@ -290,12 +290,13 @@ def test_the_list_of_commands_is_not_cut(tmp_path: Path) -> None:
 
 def test_tapers_are_told_to_other_programs(tmp_path: Path) -> None:
     """By name with the size's figures; by a ratio with how far it differs."""
-    (morse,) = json.loads(cardgen("tapers", "Morse", "3", "--json", cwd=tmp_path).stdout)["matches"]
+    (sense,) = json.loads(cardgen("tapers", "Morse", "3", "--json", cwd=tmp_path).stdout)["senses"]
+    (morse,) = sense["matches"]
     assert morse["name"] == "Morse 3"
     assert morse["size"]["per_foot_in"] == pytest.approx(0.60235, abs=1e-5)
-    near = json.loads(cardgen("tapers", "0.602", "in/ft", "--json", cwd=tmp_path).stdout)
-    assert near["ratio"] == pytest.approx(0.602 / 12)
-    assert near["matches"][0]["difference_mm"] == pytest.approx(0, abs=0.01)
+    near = json.loads(cardgen("tapers", "0.602", "in/ft", "--json", cwd=tmp_path).stdout)["senses"][0]
+    assert near["taper"]["per_foot_in"] == pytest.approx(0.602)
+    assert near["equal"][0]["difference_mm"] == pytest.approx(0, abs=0.01)
 
 
 @pytest.mark.parametrize("looking", [True, False])
@@ -315,7 +316,7 @@ def test_a_command_that_takes_long_shows_that_it_is_at_work(
     assert out == ""
 
 
-HEAVY = {"pydantic", "yaml", "jinja2", "reportlab", "pypdf", "rich", "PIL", "importlib.metadata"}
+HEAVY = {"pint", "pydantic", "yaml", "jinja2", "reportlab", "pypdf", "rich", "PIL", "importlib.metadata"}
 LOADED = """
 import contextlib, io, sys
 from cardgen.commands.program import main

@@ -1,15 +1,15 @@
 """A number and its unit in a text → what it measures, in mm, radians, seconds, rpm or m/s, exact.
 
-Our own grammar (`cardgen.spec.number`) reads the numbers; what a unit is worth is written in units.txt. A
-length, an angle and a slope (a change of diameter per length) are distinct: 0.6 in/ft is no angle.
+Our own grammar (`cardgen.spec.number`) reads the numbers; Pint only says what a unit is worth, from the
+definitions in units.txt, and is used in this file alone. A length, an angle and a slope (a change of
+diameter per length) are distinct: 0.6 in/ft is no angle, though Pint's own definitions make it one.
 """
 
-from collections import Counter
-from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from cardgen.bounds import table
 from cardgen.spec.complaint import Refusal, nearest, shown
@@ -73,54 +73,19 @@ QUANTITIES = {
 }
 
 
-@dataclass(frozen=True)
-class _Worth:
-    """A number, and the units of a kind of their own that it counts, each to its power."""
-
-    value: Fraction
-    powers: Mapping[str, int]
-
-    def times(self, other: "_Worth", power: int) -> "_Worth":
-        powers = Counter(self.powers)
-        for unit, each in other.powers.items():
-            powers[unit] += power * each
-        return _Worth(self.value * other.value**power, {unit: each for unit, each in powers.items() if each})
-
-
 @cache
-def _definitions() -> Mapping[str, str]:
-    """Each unit of units.txt, and what it is said to be: '25.4 * millimetre', '[length]'."""
-    lines = Path(__file__).with_name("units.txt").read_text("utf-8").splitlines()
-    told = (line.partition("#")[0].partition("=") for line in lines)
-    return {name.strip(): meant.strip() for name, _, meant in told if meant}
+def _registry() -> Any:
+    """Pint with the units of units.txt alone, made when first wanted, counting exactly in fractions."""
+    from pint import UnitRegistry
 
-
-@cache
-def _worth(product: str) -> _Worth:
-    """What a product of numbers and units is worth; KeyError for a unit that is not known."""
-    found, power = _Worth(Fraction(1), {}), 1
-    for word in product.split():
-        if word in "*/":
-            power = 1 if word == "*" else -1
-        elif word[0].isdigit():
-            found = found.times(_Worth(Fraction(word), {}), power)
-        elif (meant := _definitions()[word]).startswith("["):
-            found = found.times(_Worth(Fraction(1), {word: 1}), power)
-        else:
-            found = found.times(_worth(meant), power)
-    return found
+    return UnitRegistry(str(Path(__file__).with_name("units.txt")), non_int_type=Fraction)
 
 
 @cache
 def worth(unit: str, kind: str) -> Fraction:
-    """How many mm (rad, s, …) one of the unit is: exact, 1 in = 127/5 mm.
-
-    KeyError for a unit that units.txt has not, ValueError for one of another kind.
-    """
-    found = _worth(unit).times(_worth(QUANTITIES[kind].base), -1)
-    if found.powers:
-        raise ValueError(f"{unit} is no unit of {kind}")
-    return found.value
+    """How many mm (rad, s, …) one of the unit is: exact, 1 in = 127/5 mm."""
+    registry, base = _registry(), QUANTITIES[kind].base
+    return Fraction(registry.Quantity(Fraction(1), registry.parse_units(unit)).to(base).magnitude)
 
 
 @dataclass(frozen=True)
