@@ -14,6 +14,7 @@ from cardgen.paper.words.layout import ColumnPlan, Columns, FlowingPanels, SideP
 HAIR = 1e-6  # mm: arithmetic noise
 GUTTER = 2.2  # times the air between panels: between two columns of them
 CLOSE = 0.4  # of the usual air between panels, where that saves a side
+CLOSEST = 0.1  # where nothing else does
 SIZES = 3  # of text that are tried, the largest and the least among them
 
 
@@ -62,8 +63,9 @@ def _settings(plan: SidePlan, looks: Looks) -> Iterator[tuple[SidePlan, Looks]]:
             smaller = looks.about(plan.text + (plan.least_text - plan.text) * part / (SIZES - 1))
             smallest = replace(smaller, gap=CLOSE * smaller.gap)
             yield plan, smallest
-    for count in range(1, len(plan.spare) + 1):
-        yield plan.without(plan.spare[:count]), smallest
+    closest = replace(smallest, gap=CLOSEST * usual.gap)
+    for count in range(len(plan.spare) + 1):
+        yield plan.without(plan.spare[:count]), closest
 
 
 def _fewest(ways: Sequence[tuple[SidePlan, "_Job"]]) -> list[Page]:
