@@ -5,7 +5,7 @@ that is left. A bar of 100 mm and one of 4 in prove that the printer printed at 
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -16,7 +16,7 @@ from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import FORMATS, Format, Looks, looks_for
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import text_width
+from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import INCH, System
 
@@ -27,6 +27,8 @@ LEAST_SPACING = 0.8  # mm between two graduations
 STEPS = tuple(factor * 10.0**power for power in range(-4, 2) for factor in (1, 2, 5))
 BARS: tuple[tuple[float, str, int], ...] = ((100.0, "100 mm", 10), (4 * INCH, "4 in", 8))
 NAMED = ("blank high", "blank low", "clean-up", "rough", "finish")
+
+AROUND, BARS_HEIGHT = 11.0, 20.0  # mm: about the strip, with the words below it; the proof bars
 
 
 @dataclass(frozen=True)
@@ -45,19 +47,19 @@ def gap_strip(card: Card, templates: Templates) -> Drawing:
     """
     looks = looks_for(FORMATS["A5"], Figures(card.title.units), templates.words(card, FORMATS["A5"]))
     strip = _strip(card, looks)
-    paper = _paper(strip.length)
-    surface = Surface(paper.height, paper.width)
-    pen = Pen(surface)
-    words = looks.words
-    width = surface.width - 2 * MARGIN
-    y = MARGIN
     texts = [("title", looks.title), ("code", looks.small), ("use", looks.body)]
     if _too_fine(strip):
         texts.append(("too_fine", looks.value))
-    for key, style in texts:
-        y += pen.paragraph(MARGIN, y, width, words.label("gap_strip", key), style) + 0.6
+    told = [(looks.words.label("gap_strip", key), style) for key, style in texts]
+    paper = _paper(strip, told)
+    surface = Surface(paper.height, paper.width)
+    pen = Pen(surface)
+    width = surface.width - 2 * MARGIN
+    y = MARGIN
+    for text, style in told:
+        y += pen.paragraph(MARGIN, y, width, text, style) + 0.6
     _draw_strip(pen.at(MARGIN, y + 4.0), card, strip, looks)
-    _draw_bars(pen.at(MARGIN, surface.height - MARGIN - 20.0), looks)
+    _draw_bars(pen.at(MARGIN, surface.height - MARGIN - BARS_HEIGHT), looks)
     title = card.title
     return Drawing((surface,), f"Gap strip, {title.part}, revision {title.revision}", title.code)
 
@@ -125,11 +127,15 @@ def _name(stage: Stage, looks: Looks) -> str:
     return f"{looks.words.label('gap_strip', key)} {looks.figures.stock(stage.stock_mm)}"
 
 
-def _paper(length: float) -> Format:
+def _paper(strip: Strip, told: Sequence[tuple[str, TextStyle]]) -> Format:
+    """The smallest sheet, laid across, that holds the strip below its words and above the bars."""
     for name in ("A6", "A5", "A4"):
-        if FORMATS[name].height - 2 * MARGIN >= length:
-            return FORMATS[name]
-    raise PaperError(f"a strip of {length:.0f} mm is longer than A4")
+        paper = FORMATS[name]
+        width = paper.height - 2 * MARGIN
+        above = sum(paragraph_height(text, style, width) + 0.6 for text, style in told)
+        if width >= strip.length and paper.width - 2 * MARGIN >= above + strip.height + AROUND + BARS_HEIGHT:
+            return paper
+    raise PaperError(f"a strip of {strip.length:.0f} mm is longer than A4")
 
 
 def _draw_strip(pen: Pen, card: Card, strip: Strip, looks: Looks) -> None:

@@ -103,8 +103,8 @@ def hand_values(card: Card) -> list[str]:
         wanted.append(figures.reading(rough.position_divisions_text))
     if card.swivel.set_by == "wheel head" and card.swivel.wheel_head:
         wanted.append(figures.angle_set(card.swivel.wheel_head.half_angle_deg))
-    elif card.swivel.starts[0].way == "test bar":
-        wanted.append(figures.slip(card.swivel.test_bar[-1].rise_mm))
+    elif card.swivel.starts[0].way == "test bar" and card.swivel.bar_rise is not None:
+        wanted.append(figures.slip(card.swivel.bar_rise.rise_mm))
     if not card.stroke.plunge:
         wanted.append(f"travel {lead.length_down(card.stroke.travel_mm)}")
     if card.batch.move_at_text and card.batch.pieces != 1:

@@ -181,11 +181,12 @@ def test_patterns_of_blue_are_estimates_and_their_turns_are_hand_values(kind: Re
 
 
 def test_blue_all_over_asks_for_no_turn() -> None:
-    """What is left is below what blue shows: said with '<', not as a turn to make."""
+    """What is left is below what blue shows: it is proved by other means, not turned for."""
     card = made_card()
     text = printed(PANELS["how_far_by_blue"], card, "A5", 66.0).text.replace("\u00a0", " ")
     all_over = Figures("metric").divisions(abs(card.blue[-1].screw_divisions or 0.0))
-    assert f"< {all_over}" in text
+    assert text.rstrip().endswith("all over\r\nnone" if card.move("prove the angle") is None else "prove")
+    assert f"< {all_over}" not in text
 
 
 def test_a_machine_without_screw_and_indicator_is_told_the_turn_in_seconds() -> None:
