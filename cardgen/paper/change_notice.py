@@ -1,7 +1,8 @@
 """The change notice: which values of a card changed, since which code, where copies hang; one page."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 from cardgen.card.values import Change, Notice
@@ -39,16 +40,19 @@ class ChangedRow:
     old: str
     new: str
     count: int = 1
+    path: str = ""  # of the value, or the name of the table
 
 
 def notice_page(told: Notice, paper: str, templates: TemplateFiles) -> Drawing:
     """A notice: one page of the paper of this name, or of the next larger where the rest leaves
     no room for any values. Rows that the page has no room for are counted on it.
     """
-    rows = notice_rows(told.changes, Figures(told.units))
+    words = Words(environment(templates), {}).labels("notice_words")
+    rows, unnamed = in_words(notice_rows(told.changes, Figures(told.units)), words)
     shown = len(rows)
     while True:
-        looks = _looks(told, rows[:shown], sum(row.count for row in rows[shown:]), paper, templates)
+        left_out = unnamed + sum(row.count for row in rows[shown:])
+        looks = _looks(told, rows[:shown], left_out, paper, templates)
         width = looks.format.width - 2 * looks.format.margin
         room = looks.format.height - 2 * looks.format.margin
         made = pieces(looks.words.lines(TEMPLATE), width, looks)
@@ -80,7 +84,7 @@ def notice_rows(changes: Sequence[Change], figures: Figures) -> tuple[ChangedRow
     single.sort(key=lambda change: change.path.endswith(LESS_PRESSING))
     texts = {change.path for change in single}
     rows = [
-        ChangedRow(_plain_label(change.label), *_old_and_new(change, figures))
+        ChangedRow(_plain_label(change.label), *_old_and_new(change, figures), path=change.path)
         for change in single
         # '11/64 in' says what the hand reads; the same in mm beside it would say it twice.
         if change.path.removesuffix("_mm") + "_text" not in texts
@@ -90,10 +94,32 @@ def notice_rows(changes: Sequence[Change], figures: Figures) -> tuple[ChangedRow
         if count:
             rows.append(
                 ChangedRow(
-                    table.replace("_", " "), "—", f"{count} figure{'' if count == 1 else 's'} changed", count
+                    table.replace("_", " "),
+                    "—",
+                    f"{count} figure{'' if count == 1 else 's'} changed",
+                    count,
+                    table,
                 )
             )
     return tuple(rows)
+
+
+def in_words(rows: Sequence[ChangedRow], words: Mapping[str, str]) -> tuple[tuple[ChangedRow, ...], int]:
+    """The rows that the hand knows by a name, in the order of the names; and how many values the rest are.
+
+    Where the hand knows none of them they are told as the program has them.
+    """
+    order = {key: number for number, key in enumerate(words)}
+    known = sorted((row for row in rows if _key(row) in order), key=lambda row: order[_key(row)])
+    if not known:
+        return tuple(rows), 0
+    named = tuple(replace(row, label=words[_key(row)]) for row in known)
+    return named, sum(row.count for row in rows if _key(row) not in order)
+
+
+def _key(row: ChangedRow) -> str:
+    """'stages[name=rough].reading_text' → 'stages_rough_reading_text'."""
+    return re.sub(r"\W+", "_", re.sub(r"\[\w+=", "_", row.path)).strip("_")
 
 
 def figure(path: str, value: Any, figures: Figures) -> str:

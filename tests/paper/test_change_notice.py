@@ -48,7 +48,7 @@ def test_it_says_what_changed_from_what_to_what_and_where_copies_hang():
         "SN-204 · Spindle nose",
         "Change notice",
         "SN-204-B-1a2b3c4d is replaced by SN-204-C-5e6f7a8b",
-        "stroke, travel 3.0 mm 3.2 mm",
+        "Table travel 3.0 mm 3.2 mm",
         "specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",
         "Grinder 2",
         "Toolroom binder",
@@ -146,7 +146,7 @@ def test_long_names_and_many_places_still_make_one_page(paper):
     )
     text = printed(told, paper)
     assert all(place in text for place in told.posted_at)
-    assert "stroke, travel 3.0 mm 3.2 mm" in text
+    assert "Table travel 3.0 mm 3.2 mm" in text
 
 
 def test_the_same_notice_gives_the_same_bytes():
