@@ -22,6 +22,7 @@ OF_OTHER_PAPERS = (
     INDEX_TEMPLATE,
     "booklet_",
     "change_notice.",
+    "notice_words.",
     "gap_strip.",
     "record_sheet.",
     "stock_answer.",
