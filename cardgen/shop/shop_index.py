@@ -64,7 +64,7 @@ def read_index(out: Path) -> tuple[ShopIndex | None, str]:
     """The index that lies in an out folder, or None; then why, where one is there that is not to be used."""
     path = out / FOLDER / NAME
     try:
-        content = read_file(path, "shop.index")
+        content = read_file(path, "index.file")
     except FileNotFoundError:
         return None, ""
     except OSError as trouble:

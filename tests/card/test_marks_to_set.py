@@ -47,11 +47,10 @@ def marks_of(machine: MachineRecord, among: tuple[ConeLine, ...]) -> list[list[M
     """What the booklet says of a machine's scales at each cone that its table reaches."""
     tools = (Tools("mm", 100.0, None),)
     tables = swivels(Basis(("mm",), among, (), (machine,), (), tools, blue_film_mm=0.005))
-    scales = next(table for table in tables if table.name == "scales")
+    scales = next(table for table in tables if table.name in ("scales", "settings"))  # with other ways or not
     named = {cone.label: cone for cone in among}
-    return [
-        [Mark(named[row[0]], row[at], row[at + 1]) for at in range(3, len(row), 4)] for row in scales.rows
-    ]
+    places = [at for at, column in enumerate(scales.columns) if column.key == "mark"]
+    return [[Mark(named[row[0]], row[at], row[at + 1]) for at in places] for row in scales.rows]
 
 
 def half_angle_of(scale: ScaleRecord, marks: int) -> float:

@@ -36,7 +36,8 @@ def of_standard(sketch: Records, standard: tapers.StandardTaper, diameter: str) 
     taper = sketch.part.taper
     line = taper.gauge_line.model_copy(update={"diameter": read_length(diameter)})
     half_way = read_length(diameter).value / standard.ratio / 2  # to the point of the cone
-    length = read_length(f"{half_way:.3f} mm") if standard.length is None else None
+    fills_in_length = standard.length is not None and not standard.length.about
+    length = None if fills_in_length else read_length(f"{half_way:.3f} mm")
     taper = taper.model_copy(
         update={
             "callout": read_callout(standard.name),

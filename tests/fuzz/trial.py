@@ -87,13 +87,13 @@ class Bench:
     @cached_property
     def drawn(self) -> Drawn:
         """A card's paper, without what it carries."""
-        job = self.sound._job(self.parts[0])
+        job = self.sound.job(self.parts[0])
         return job.draw(job.code)
 
     @cached_property
     def pdf(self) -> bytes:
         """A sealed card."""
-        job = self.sound._job(self.parts[0])
+        job = self.sound.job(self.parts[0])
         return card_pdf(job, self.drawn)
 
     def run(self, number: int) -> None:
@@ -221,7 +221,7 @@ def pdf_mutant(bench: Bench, rng: Random) -> str:
         made = read_card(content)
     except NotACardError:
         return "no card"
-    job = bench.sound._job(bench.parts[0])
+    job = bench.sound.job(bench.parts[0])
     try:
         truth = truth_of(made, content, job)
     except (NotACardError, NotDrawnError) as told:
