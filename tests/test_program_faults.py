@@ -11,6 +11,7 @@ import pytest
 
 from cardgen.card import gather
 from cardgen.commands import program as cli
+from cardgen.paper import bench_card
 from cardgen.paper.press.document import Drawing, Surface
 from cardgen.shop import booklet_pdf as shop_booklet
 from cardgen.shop import folder as shop
@@ -128,8 +129,8 @@ def test_a_booklet_leaves_the_part_out_and_says_why(cardgen, folder, monkeypatch
 
 def test_a_fault_in_drawing_leaves_one_card_unmade_and_makes_the_others(cardgen, monkeypatch):
     """As a fault in a sum does."""
-    broken = failing_for("SN-204", shop.bench_card, lambda card, *_: card.title.part)
-    monkeypatch.setattr(shop, "bench_card", broken)
+    broken = failing_for("SN-204", bench_card.bench_card, lambda card, *_: card.title.part)
+    monkeypatch.setattr(bench_card, "bench_card", broken)
     status, lines, _ = cardgen("make")
     assert status == FAULT
     assert lines[0].startswith(
@@ -195,7 +196,7 @@ def test_ctrl_c_says_what_was_made(cardgen, monkeypatch):
     def stopped(card: Any, *_: Any) -> bytes:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(shop, "bench_card", failing_second(shop.bench_card, stopped))
+    monkeypatch.setattr(bench_card, "bench_card", failing_second(bench_card.bench_card, stopped))
     status, lines, complaints = cardgen("make")
     assert (status, len(lines)) == (130, 1)
     assert complaints == ["stopped; 1 made (SN-204.pdf); run make again for the rest"]

@@ -56,8 +56,8 @@ def test_a_file_or_a_folder_without_permission_stops_no_other(
     def refuse(path: str) -> None:
         raise PermissionError(13, "Permission denied", path)
 
-    def scandir(path: str) -> object:
-        return refuse(path) if path.endswith("locked") else listed(path)
+    def scandir(path: str | Path) -> object:
+        return refuse(str(path)) if str(path).endswith("locked") else listed(path)
 
     def open_file(path: object, *how: int, **more: int) -> int | None:
         return refuse(str(path)) if str(path).endswith("shut.yaml") else opened(path, *how, **more)
@@ -85,12 +85,12 @@ def test_a_file_or_a_folder_without_permission_stops_no_other(
 def test_a_card_whose_spec_is_broken_is_not_called_current_nor_an_orphan(
     specs: Path, made: bytes, broken: str, said: str
 ) -> None:
-    """Status ends with 1, and nobody is told to take the card away."""
+    """Status ends with 2, for a spec is wrong, and nobody is told to take the card away."""
     (specs.parent / "out").mkdir()
     (specs.parent / "out" / "SN-204.pdf").write_bytes(made)
     (specs / "first.yaml").write_text(broken, "utf-8")
     status = cardgen("status", "--shop", str(specs.parent))
-    assert status.returncode == 1
+    assert status.returncode == 2
     assert said in status.stdout
     assert "take it away" not in status.stdout
     assert "specs/first.yaml:" in status.stderr

@@ -38,6 +38,7 @@ from cardgen.commands.typed import (
 if TYPE_CHECKING:
     from cardgen.shelf.run import Outcome, Report
     from cardgen.shop.folder import Shop
+    from cardgen.spec.complaint import Complaint
 
 
 @click.group(
@@ -176,12 +177,21 @@ class _Teller:
         self.before: set[str] = set()
 
     def say(self, line: str, err: bool = False) -> None:
-        new = line not in self.before and line not in self.told
-        self.told.add(line)
+        new = self._is_new(line)
         if new and err:
             say(line, err=True)
         elif new:
             self.heard = self.heard and said(line)
+
+    def complain(self, complaint: "Complaint") -> None:
+        """Of a mistake in a spec, its line of the file and the caret: one thing, told whole or not again."""
+        if self._is_new("\n".join(complaint.lines)):
+            tell([complaint])
+
+    def _is_new(self, told: str) -> bool:
+        new = told not in self.before and told not in self.told
+        self.told.add(told)
+        return new
 
     def tell(self, outcome: "Outcome") -> None:
         from cardgen.shelf.run import Action
@@ -216,7 +226,7 @@ def _make_once(folder: Path, parts: tuple[str, ...], teller: _Teller) -> int:
     _tell_report(report, teller)
     complaints = report.shop.complaints_about(parts or report.shop.part_ids)
     for complaint in complaints:
-        teller.say("\n".join(complaint.lines), err=True)
+        teller.complain(complaint)
     if report.shop.faults:
         return FAULT
     return 0 if report.all_done and not complaints else WRONG

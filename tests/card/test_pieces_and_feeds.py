@@ -229,7 +229,7 @@ def test_each_operation_of_a_piece_names_the_others(tmp_path: Path) -> None:
     assert "op 40 of piece DBL; also op 30: SN-204" in words(bench, bench.card("AA-1").card)
     assert bench.part_ids == ("CC-3", "SN-204", "AA-1")
     assert [each.part_id for each in survey(bench.wanted(), bench.out)] == ["CC-3", "SN-204", "AA-1"]
-    page = bench.draw_index(tuple(reversed(survey(bench.wanted(), bench.out)))).decode()
+    page = bench.draw_index(tuple(reversed(survey(bench.wanted(), bench.out))), ()).decode()
     assert page.index(">CC-3") < page.index(">SN-204") < page.index(">AA-1")
 
 

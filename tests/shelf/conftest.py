@@ -113,8 +113,9 @@ class Trial:
         return [*done.stdout.splitlines(), *warned]
 
     def status(self) -> dict[str, dict]:
-        """Every part's standing, from `status --json`."""
-        return {one["part"]: one for one in json.loads(self.run("status", "--json").stdout)["papers"]}
+        """How the card of every part stands, from `status --json`; its other papers stand there too."""
+        papers = json.loads(self.run("status", "--json").stdout)["papers"]
+        return {one["part"]: one for one in papers if one["kind"] == "card"}
 
     def edit(self, spec: str, old: str, new: str) -> None:
         path = self.folder / "specs" / spec

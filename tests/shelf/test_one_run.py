@@ -133,7 +133,7 @@ def test_a_folder_in_a_cards_place_is_told_and_the_others_are_made(tmp_path):
     (tmp_path / "P-1.pdf" / "keep").mkdir(parents=True)
     first, second = make_these(tmp_path, job("P-1"), job("P-2")).outcomes
     assert (first.action, second.action) == (Action.NOT_MADE, Action.MADE)
-    assert "it cannot be read: Is a directory" in outcome_line(first)
+    assert "it cannot be read: it is no ordinary file" in outcome_line(first)
     assert (tmp_path / "P-1.pdf" / "keep").is_dir()
 
 

@@ -105,7 +105,7 @@ def test_a_comment_in_the_program_leaves_every_card_as_it_is(copy):
 
 def test_other_words_in_a_template_of_the_program_make_a_card_out_of_date_by_its_wording(copy):
     """No figure changed, so no notice; the line says what did, and where the old card hangs."""
-    copy.change_program("templates/title.j2", "'all in mm'", "'in mm all'")
+    copy.change_program("templates/step_rough.j2", "<b>Rough.</b>", "<b>Rough it.</b>")
     looked = copy.run("status")
     assert looked.returncode == 1
     assert looked.stdout.count("wording or drawing changed, no value") == 3, looked.stdout
@@ -115,15 +115,15 @@ def test_other_words_in_a_template_of_the_program_make_a_card_out_of_date_by_its
 
 
 def test_a_key_that_no_card_shows_asks_for_no_notice_and_no_revision(tmp_path):
-    """The rolls for inspection: the file is made anew, for it carries the values; what hangs stays right."""
+    """Discs for inspection: the file is made anew, for it carries the values; what hangs stays right."""
     trial = lay_out("cardgen", tmp_path / "shop")
     trial.make()
-    trial.edit("spindle-nose.yaml", "machine: CG-2", "inspection: {roll: 8 mm}\nmachine: CG-2")
+    trial.edit("spindle-nose.yaml", "machine: CG-2", "inspection: {discs: [20 mm, 16 mm]}\nmachine: CG-2")
     standing = trial.status()["SN-204"]
     assert (standing["state"], standing["print_stays"]) == ("out of date", True)
     assert not standing["revision_not_raised"]
     line = next(line for line in trial.make() if line.startswith("remade"))
-    assert "inspection, roll diameter" in line
+    assert "inspection, disc centres" in line
     assert line.endswith("what is printed stays, copies that hang stay right")
     assert not (trial.out / "notices").exists()
 
@@ -157,6 +157,7 @@ def test_every_paper_of_a_part_bears_the_code_of_its_card_while_that_one_is_true
     trial.make("DS-3")
     code = read_card((trial.out / "DS-3.pdf").read_bytes()).code
     assert set(map(frozenset, codes_borne(trial).values())) == {frozenset({code})}
+    trial.make("DS-3")  # the out folder's page lists the other papers too
     before = trial.files()
     trial.edit("drill-shank.yaml", "kind: part", "# a word for the next planner\nkind: part")
     assert trial.status()["DS-3"]["code_now"] != code
