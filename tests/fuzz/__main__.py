@@ -1,6 +1,6 @@
 """Spoilt input by the thousand, each mutant tried in this process.
 
-    python -m tests.fuzz --count 20000 --seed 7       one core, about a hundred mutants a second
+    python -m tests.fuzz --count 20000 --seed 7       one core, about fifty mutants a second
     python -m tests.fuzz --seed 7 --only 4711         one again, its trace shown
 
 No mutant may end in an exception, take two seconds of computing or 300 MB, give a card to an invalid spec, or
