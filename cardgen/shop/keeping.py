@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from cardgen.shelf.digest import sha256
+from cardgen.shelf.digest import fingerprint, sha256
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.vouched import Vouched, listed, stamp_of, stamps
-from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest
+from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_inputs
 from cardgen.shop.shop_index import FOLDER, ShopIndex, write_index
 from cardgen.shop.specs_read import SpecsRead, files_to_keep
 
@@ -28,11 +28,14 @@ def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) ->
         if page != shop.index.page:
             write_index(shop.out, replace(shop.index, page=page))
         return
+    # Of the templates as this run read them: what was saved meanwhile is the next one's to see.
+    common = fingerprint(common_inputs(shop.templates))
+    if shop.index is not None and shop.index.common != common:
+        return
     found = (_vouched_now(shop, reading, standing) for standing in standings)
     cards = {card.part_id: card for card in found if card is not None}
     files, before = files_to_keep(reading), shop.index
     if before is None or (before.files, before.cards, before.page) != (files, cards, page):
-        common = common_digest(shop.folder)
         write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), page, files, cards))
 
 

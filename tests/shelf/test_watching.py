@@ -12,6 +12,7 @@ from pypdf import PdfReader
 
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.watch import watch
+from cardgen.shop.folder import Shop
 from tests.shelf.conftest import ROOT, environment
 
 
@@ -134,11 +135,34 @@ def test_a_template_saved_while_watching_is_what_the_card_then_says(trial):
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
-        steps = trial.folder / "templates" / "step_rough.j2"
-        steps.write_text(steps.read_text("utf-8").replace("<b>Rough.</b>", "<b>Rough it.</b>"), "utf-8")
+        in_other_words(trial.folder)
         assert wait_for(lambda: trial.files().get("SN-204.pdf") != old["SN-204.pdf"], 30)
     finally:
         running.send_signal(signal.SIGINT)
         running.wait(timeout=30)
     pages = PdfReader(trial.out / "SN-204.pdf").pages
-    assert any("in our own words" in page.extract_text() for page in pages)
+    assert any("Rough it." in page.extract_text() for page in pages)
+
+
+def in_other_words(folder: Path) -> None:
+    """The shop's own words for a step are saved anew."""
+    steps = folder / "templates" / "step_rough.j2"
+    steps.write_text(steps.read_text("utf-8").replace("<b>Rough.</b>", "<b>Rough it.</b>"), "utf-8")
+
+
+@pytest.mark.parametrize("new_trial", ["cardgen"], indirect=True)
+def test_a_template_saved_before_a_run_has_ended_is_seen_by_the_next(trial, monkeypatch):
+    """What the next run may believe is of the words that it drew the cards with."""
+    shutil.copytree(ROOT / "templates", trial.folder / "templates")
+    (trial.out / ".cardgen" / "index").unlink(missing_ok=True)
+    keep = Shop.keep_index
+
+    def saved_meanwhile(shop: Shop, standings: object) -> None:
+        in_other_words(trial.folder)
+        keep(shop, standings)
+
+    with monkeypatch.context() as meanwhile:
+        meanwhile.setattr(Shop, "keep_index", saved_meanwhile)
+        told = trial.run("make").stderr
+    assert "step_rough.j2: edited while the cards were made; run make again" in told
+    assert trial.status()["SN-204"]["state"] == "out of date"
