@@ -9,12 +9,13 @@ from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.press.typesetting import text_width, wrapped
+from cardgen.paper.press.typesetting import TextStyle, text_width, wrapped
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.layout import Layout, layout_from
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 
 LAYOUT_FILE = "layout.yaml"
+CODE_PT, CODE_AIR = 9.0, 2.0  # of the code in the head: a side by itself still says whose it is
 HEAD_TOP = 6.0  # mm: the running head begins beside the hole, inside the pouch's edge
 ROOMY = 200.0  # mm of paper from which secondary tables may show both systems
 
@@ -83,7 +84,7 @@ def _drawn(page: Page, again: bool, height: float, card: Card, looks: Looks) -> 
     surface = Surface(paper.width, paper.height)
     pen = Pen(surface)
     _draw_marks(pen, paper)
-    _draw_running_head(pen, page.name, again, looks)
+    _draw_running_head(pen, page.name, again, card.title.code, looks)
     draw_page(pen.at(paper.margin, paper.height - paper.margin - height), page, card)
     return surface
 
@@ -100,8 +101,8 @@ def _head_height(looks: Looks) -> float:
     return max(paper.text_top, HEAD_TOP + lines * looks.title.line + 1.0)
 
 
-def _draw_running_head(pen: Pen, side: str, again: bool, looks: Looks) -> None:
-    """Left and right of the hole: whose card this is, and which side, in a box."""
+def _draw_running_head(pen: Pen, side: str, again: bool, code: str, looks: Looks) -> None:
+    """Left and right of the hole: whose card this is; which side, in a box; the code if it has room."""
     paper, words, style = looks.format, looks.words, looks.title
     pen.paragraph(paper.margin, HEAD_TOP, _head_room(paper), words.label("running_head", "left"), style)
     name = side + (f" {words.label('running_head', 'again')}" if again else "")
@@ -109,6 +110,9 @@ def _draw_running_head(pen: Pen, side: str, again: bool, looks: Looks) -> None:
     left = paper.width - paper.margin - wide
     pen.rectangle(left, HEAD_TOP, wide, tall, looks.heavy)
     pen.text(left + wide / 2, HEAD_TOP + style.baseline(tall), name, style, "centre")
+    told = TextStyle(CODE_PT if paper.width < ROOMY else CODE_PT + 1.5)
+    if text_width(code, told) <= left - paper.width / 2 - paper.hole_diameter / 2 - 2 * CODE_AIR:
+        pen.text(left - CODE_AIR, HEAD_TOP + told.baseline(tall), code, told, "right")
 
 
 def _draw_marks(pen: Pen, paper: Format) -> None:
