@@ -27,7 +27,11 @@ def hanging(floor: Floor) -> set[str]:
     return {entry.place for last in ledger.last.values() for entry in last.values()}
 
 
-@pytest.mark.parametrize("mishap", [Killed(), OSError(errno.ENOSPC, "full")], ids=["killed", "full"])
+@pytest.mark.parametrize(
+    "mishap",
+    [Killed(), OSError(errno.ENOSPC, "full"), OSError(errno.EROFS, "read-only")],
+    ids=["killed", "full", "read-only"],
+)
 @pytest.mark.parametrize("moment", range(3))
 def test_what_was_entered_before_a_mishap_is_whole_and_the_rest_is_entered_the_next_time(
     floor, monkeypatch, mishap, moment
