@@ -132,7 +132,7 @@ def _draw_machine(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) 
     _draw_work(pen, plan, looks)
     pen.line(*plan.ground[0], *plan.ground[1], 2 * looks.outline)
     _draw_pivot(pen)
-    if not _head_is_drawn(plan):
+    if not plan.by_wheel_head:  # else the table stays as it is, and its arrows would say otherwise
         _draw_arrows(pen, plan, width, looks)
     _draw_names(pen, card, plan, width, looks)
 
