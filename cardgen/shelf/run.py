@@ -129,7 +129,8 @@ def make(
                 outcomes.append(outcome)
                 tell(outcome)
         shown, copies = with_copies(standings, wanted, out)
-        noticed = _keep_notices(shown, copies, wanted, out, shop, only)
+        undrawn = {one.before.part_id for one in outcomes if one.why_not and one.before.kind == CARD}
+        noticed = _keep_notices(shown, copies, wanted, out, shop, only, undrawn)
         shown, copies = with_notices(shown, copies, out)
         page = shop.draw_index(shown, copies)
         if page is not None:
@@ -198,8 +199,12 @@ def _keep_notices(
     out: Path,
     shop: ShopRead,
     only: Collection[str] | None,
+    undrawn: Collection[str],
 ) -> tuple[Noticed, ...]:
-    """Write each notice that the ledger says is owed, file away each that is so no more."""
+    """Write each notice that the ledger says is owed, file away each that is so no more.
+
+    One that leads to a card which could not be drawn waits for it: there is nothing to put up yet.
+    """
     owed = [
         *notices_owed(copies, wanted),
         *(take_down(made, made.posted_at) for made in map(_unasked, standings) if made),
@@ -208,7 +213,8 @@ def _keep_notices(
     for notice in owed:
         name = notice_name(notice.old_code, notice.new_code)
         names.add(name)
-        if only is not None and notice.part_id not in only:
+        waits = bool(notice.new_code) and notice.part_id in undrawn
+        if waits or (only is not None and notice.part_id not in only):
             continue
         try:
             drawn = notice_pdf(notice, shop.draw_notice(notice), b"")

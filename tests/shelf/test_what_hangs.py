@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from cardgen.shelf.ledger import read_ledger
+from tests.calling import cardgen
 from tests.shelf.conftest import Floor
 
 NEW_RING = ("gauges.yaml", "37.998 mm, uncertainty: 0.0010 mm", "37.995 mm, uncertainty: 0.0010 mm")
@@ -216,3 +217,18 @@ def test_a_list_to_walk_round_with_has_a_sheet_for_each_place(hung):
     pages = [page.extract_text() for page in PdfReader(hung.out / "all places-walk-round.pdf").pages]
     assert [page.partition(" What hangs here")[0] for page in pages] == ["Grinder 2", "Toolroom binder"]
     assert all(re.search(rf"{WORD}.*exchange by {WORD}, issue 2", page.replace("\n", " ")) for page in pages)
+
+
+def test_no_notice_leads_to_a_card_that_could_not_be_drawn(hung):
+    """It waits for the card: until then there is nothing to put up."""
+    hung.edit(*NEW_RING)
+    own = hung.folder / "templates"
+    own.mkdir(exist_ok=True)
+    spoilt = own / "title.j2"
+    kept = spoilt.read_text("utf-8") if spoilt.exists() else None
+    spoilt.write_text("{{ card.title.nothing_of_this_name }}", "utf-8")
+    assert cardgen("make", cwd=hung.folder).returncode != 0
+    assert hung.notices() == set()
+    spoilt.unlink() if kept is None else spoilt.write_text(kept, "utf-8")
+    hung.run("make")
+    assert len(hung.notices()) == 1
