@@ -19,7 +19,8 @@ from cardgen.compute import taper
 OVER_MM = 100.0  # the length that differences are told over where the question names none
 NEAR = 5  # families told where no standard cone is the one asked about
 BESIDE = 3  # families told beside those that are
-_NUMBERED = re.compile(r"(?:#|no\.?|number|size)\s*([\d /.]+?)(?:\s*tapers?)?|(\d+)[\s-]*tapers?")
+_NUMBERED = re.compile(r"(?:#|№|no\.?|nr\.?|number|size)\s*([\d /.]+?)(?:\s*tapers?)?|(\d+)[\s-]*tapers?")
+MARKS = frozenset(":%°′'″\"")  # in a figure that is no number of a size
 MOST_SIZES = 24  # of one series that are told one by one; more of several series by families
 
 
@@ -35,13 +36,13 @@ def look_up(words: str) -> TaperAnswer:
     if quantities:
         return _of_quantities(words, quantities)
     named = tapers.named(words) if any(map(str.isalpha, words)) else None
-    if named is not None and (named.tapers or named.told):
+    if named is not None and (named.kind != "use" or not (quantities := loosely(words))):
         return _of_name(words, named)
     missing = tapers.size_missing(words)
-    if missing is not None and missing.size[:1].isdigit():
+    if missing is not None and missing.size[:1].isdigit() and not set(words) & MARKS:
         wrong = f"{missing.series} has no size {missing.size}"
         return TaperAnswer(words, (), (), wrong, tuple(each.name for each in missing.nearest))
-    quantities = loosely(words)
+    quantities = quantities or loosely(words)
     if quantities:
         return _of_quantities(words, quantities)
     return TaperAnswer(words, (), (), "", tuple(tapers.suggestions(words)))
@@ -50,8 +51,6 @@ def look_up(words: str) -> TaperAnswer:
 def _of_quantities(words: str, quantities: Sequence[Sense]) -> TaperAnswer:
     """Each sense answered, those that the library has something for before the others."""
     found = _likelier_unit([_of_quantity(each) for each in quantities])
-    if not any(sense.equal for sense in found):
-        return TaperAnswer(words, (found[0], *sorted(found[1:], key=_usefulness)), ())
     return TaperAnswer(words, tuple(sorted(found, key=_usefulness)), ())
 
 
@@ -71,8 +70,12 @@ def _past(match: TaperMatch) -> float:
 
 
 def _usefulness(sense: TaperSense) -> bool:
-    """What the library has comes before what it has not; their order is kept besides."""
-    return not (sense.matches or sense.equal)
+    """What the library has comes before what it has not; 5/8 is in/ft first. Their order is kept besides."""
+    return not (
+        sense.matches
+        or sense.equal
+        or (sense.reading == "per foot" and "/" in sense.told.removesuffix("/ft"))
+    )
 
 
 def _of_name(words: str, named: tapers.Named) -> TaperAnswer:
@@ -81,7 +84,7 @@ def _of_name(words: str, named: tapers.Named) -> TaperAnswer:
     matches = _sizes(named.tapers) if one_by_one else _families(_grouped(named.tapers))
     first = named.tapers[0] if named.tapers else None
     alike = first is not None and len({each.ratio for each in named.tapers}) == 1
-    equal = tapers.by_ratio(first.ratio, first.ratio_half_digit) if first is not None and alike else []
+    equal = tapers.by_ratio(first.ratio, first.rate.doubt) if first is not None and alike else []
     others = [each for each in equal if each.within_rounding and each.series not in of]
     sense = _sense(named.kind, matches, named.told, equal=_families(others))
     series = tuple(standard_series(each) for each in tapers.all_series() if each.name in of)

@@ -9,6 +9,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 from typing import Literal
 
 from cardgen import tapers
@@ -21,11 +22,14 @@ Reading = Literal[
     "per foot", "one in", "ratio", "share", "per cent", "per thousand", "length", "ends",
     "included", "half", "diameter", "two diameters", "size",
 ]  # fmt: skip
+LEAST_RATIO = 1e-5  # a hundredth of a millimetre on a metre: no taper that anybody grinds
 MOST_RATIO = 2 * math.tan(math.radians(60))  # of a cone of 120 deg, the bluntest that is ground
 PER_UNIT = 0.12  # a bare number below this is a taper per inch before it is one per foot
 MOST_PER_FOOT = 9  # a bare number above this is no taper per foot
 ROUNDING = Fraction(1, 500)  # the largest share of a figure that its few digits explain
+TWO_ENDS = 0.5  # '30 mm to 25 mm' are two diameters: no taper is called out so steep by lengths
 LONGEST = 200  # characters of a question that are looked at
+MOST_PARTS = 12  # words and figures among which a quantity is sought
 
 
 @dataclass(frozen=True)
@@ -50,14 +54,15 @@ _UNITS = {
     **dict.fromkeys(("mm", "millimetre", "millimetres", "millimeter", "millimeters"), ("mm", 1.0)),
     **dict.fromkeys(("cm", "centimetre", "centimetres", "centimeters"), ("cm", 10.0)),
     **dict.fromkeys(("m", "metre", "meter", "metres", "meters"), ("m", 1000.0)),
-    **dict.fromkeys(("µm", "um", "micron", "microns"), ("µm", 0.001)),
+    # A small Greek mu, as case folding has it.
+    **dict.fromkeys(("μm", "um", "micron", "microns"), ("µm", 0.001)),
 }
 _UNIT = "(?:" + "|".join(sorted(map(re.escape, _UNITS), key=len, reverse=True)) + ")(?![a-z])"
 _LENGTH = rf"({_NUM}) ?({_UNIT})?"
 _PER = r"(?:per|/|for|over|in|to|on|each|every|a)"
 _SIDE = r"(?:a side|per side|each side|one side|/ ?side|on (?:the )?radius|radial(?:ly)?|on (?:the )?side)"
-_RATIO = re.compile(rf"({_NUM}) ?(?::|to|in|on|-|/) ?({_NUM})")
-_SLOPE = re.compile(rf"({_NUM}) ?({_UNIT})? ?{_PER} ?({_NUM})? ?({_UNIT})")
+_RATIO = re.compile(rf"({_NUM}) ?(?::|to|in|on|by|over|-|/) ?({_NUM})")
+_SLOPE = re.compile(rf"({_NUM}) ?({_UNIT})? ?{_PER} ?({_NUM})? ?({_UNIT})?")
 _HUNDRED = re.compile(rf"({_NUM}) ?(%|per ?cent|percent|pct)")
 _THOUSAND = re.compile(rf"({_NUM}) ?(‰|per ?mille?|per thousand)")
 _DMS = re.compile(
@@ -65,6 +70,8 @@ _DMS = re.compile(
     rf"(?: ?-?({_NUM}) ?(?:′|'|min(?:ute)?s?\.?|arcmin|m(?![a-z])))?"
     rf"(?: ?-?({_NUM}) ?(?:″|\"|sec(?:ond)?s?\.?|arcsec|s(?![a-z])))?"
 )
+# 8-17-50; but 1-16 is a ratio
+_SPACED = re.compile(r"(\d{1,2})(?: |-(?=\d+-))(\d{1,2})(?:[ -](\d{1,2}(?:\.\d+)?))?")
 _RADIANS = re.compile(rf"({_NUM}) ?(m|milli)?rad(?:ian)?s?")
 _HALF = re.compile(rf"\b(?:half|semi|setting|swivel)(?: angle|-angle)?\b|(?:\b|/ ?){_SIDE}\b|{_SIDE}")
 _WHOLE = re.compile(
@@ -73,34 +80,39 @@ _WHOLE = re.compile(
 _WORDED = (
     (re.compile(r"\b(?:tpf|taper per f(?:oo)?t)\b"), " per foot "),
     (re.compile(r"\b(?:tpi|taper per inch)\b"), " per in "),
+    (re.compile(r"\bwhat['′]s\b"), " "),
     (re.compile(r"\bipf\b"), " in per foot "),
     (re.compile(r"/ ?(?:foot|ft\b\.?|′|')"), " per foot "),
     (re.compile(r"\bto the f(?:oo)?t\b|\ba foot\b|\bfoot taper\b"), " per foot "),
     (re.compile(r"\b(?:three|3) quarters?\b"), " 3/4 "),
     (re.compile(r"\b(?:a |one )?quarter\b"), " 1/4 "),
-    (re.compile(r"\b(?:a |one )?half (?:an? )?(?=in)"), " 1/2 "),
+    (re.compile(r"\b(?:a |one )?half (?:an? )?(?=in\b|inch|deg|thou|mm)"), " 1/2 "),
     (re.compile(r"\band an? 1/2"), " 1/2"),
     (re.compile(r"\b(one|three|five|seven) eighths?\b"), r" \1/8 "),
     (re.compile(r"\bdegrees?\b"), " deg "),
 )  # fmt: skip
+_SIGNS = str.maketrans({"÷": "/", "：": ":", "％": "%", "＂": "″"})
 _INCHES = re.compile(rf"{_NUM} ?[\"″]")  # 1.748" is no angle
+_OF_AN_END = re.compile(r"^d(?:[12]? ?[=:] ?| )(?=[\d.])")  # D=44.399; but D1-6 is a spindle nose
+_OF_THE_TAPER = re.compile(r"^c ?[=:] ?(?=\d)")
 _DIAMETER = re.compile(
-    r"\b(?:dia|diam|diameter|large end|small end|gau?ge line|big end)\b|[⌀ø]", re.IGNORECASE
+    rf"\b(?:dia|diam|diameter|large end|small end|gau?ge line|big end)\b|[⌀ø]|{_OF_AN_END.pattern}",
+    re.IGNORECASE,
 )
-_OF_A_RULE = re.compile(r"\d{1,2}/(?:2|4|8|16|32|64)")
+_OF_A_RULE = re.compile(r"\b\d{1,2}/(?:2|4|8|16|32|64)$")
 
 
 def senses(text: str) -> tuple[Sense, ...]:
     """Every sense that a question has as a quantity; none where it is no quantity (a name, nonsense)."""
     asked = _plain(text)
     found: list[Sense] = []
-    of_an_end = _DIAMETER.search(text) is not None and re.fullmatch(_NUM, asked) is not None
+    of_an_end = _DIAMETER.search(text.strip()) is not None and re.fullmatch(_NUM, asked) is not None
     ways = [_angles, _slopes, _ratios, _ends, _lengths, _bare]
     if _OF_A_RULE.fullmatch(asked):
         ways.insert(0, ways.pop())  # 5/8 is in/ft before it is a ratio
     for reading in ways:
         for sense in reading(asked):
-            likely = sense.ratio is None or 0 < sense.ratio <= MOST_RATIO
+            likely = sense.ratio is None or LEAST_RATIO <= sense.ratio <= MOST_RATIO
             if of_an_end and sense.reading != "diameter":
                 continue
             if likely and not any(_alike(sense, known) for known in found):
@@ -109,10 +121,16 @@ def senses(text: str) -> tuple[Sense, ...]:
 
 
 def loosely(text: str) -> tuple[Sense, ...]:
-    """Every sense of a question's figures, whatever words stand beside them; of a bare number none."""
+    """Every sense of the figures among other words; none of a bare number, or where another is left over."""
     kept = "|".join(tapers.asking("kept"))
-    figures = re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", text.casefold())
-    return () if re.fullmatch(_NUM, _plain(figures)) else senses(figures)
+    parts = re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", _plain(text)).split()[:MOST_PARTS]
+    for at, end in sorted(combinations(range(len(parts) + 1), 2), key=lambda run: run[0] - run[1]):
+        asked, beside = " ".join(parts[at:end]), (*parts[:at], *parts[end:])
+        if not re.fullmatch(_NUM, asked) and not any(re.match(r"\.?\d", part) for part in beside):
+            found = senses(asked)
+            if found:
+                return found
+    return ()
 
 
 def _alike(one: Sense, other: Sense) -> bool:
@@ -121,7 +139,8 @@ def _alike(one: Sense, other: Sense) -> bool:
 
 def _plain(text: str) -> str:
     """The question in lower case, the ways of writing one thing made one, words without weight left out."""
-    text = tidy(text[:LONGEST]).casefold()
+    text = tidy(text[:LONGEST].translate(_SIGNS)).casefold()
+    text = _OF_THE_TAPER.sub("", _OF_AN_END.sub("", text))
     text = re.sub(r"[‘’´`]", "′", re.sub(r"[“”]", "″", text)).replace("''", "″")
     if not re.search(r"\d\.\d|,\d+,", text):
         text = re.sub(r"(?<=\d),(?=\d)", ".", text)  # a decimal comma
@@ -186,8 +205,7 @@ def _angle(written: str) -> tuple[float, float, str] | None:
         worth = 0.001 if radians[2] else 1.0
         return float(number.value) * worth, _decimal_half(number) * worth, written
     match = _DMS.fullmatch(written)
-    spaced = re.fullmatch(r"(\d{1,2}) (\d{1,2})(?: (\d{1,2}(?:\.\d+)?))?", written) if match is None else None
-    match = spaced or match
+    match = match or _SPACED.fullmatch(written)
     if match is None or not any(match.groups()) or _INCHES.fullmatch(written):
         return None
     parts = [_number(part) if part else None for part in match.groups()]
@@ -224,21 +242,23 @@ def _slopes(asked: str) -> Iterator[Sense]:
             ratio, half = float(number.value) / parts, _decimal_half(number) / parts
             yield Sense(reading, f"{match[1]} {share}" if match else told, sides * ratio, sides * half)
     match = _SLOPE.fullmatch(bare)
-    if match is None:
+    if match is None or not (match[4] or (match[2] and match[3])):
         return
-    change, over = _number(match[1]), _number(match[3] or "1")
+    risen, unit, length, last = match.groups()
+    change, over = _number(risen), _number(length or "1")
     if change is None or over is None or over.value == 0:
         return
-    below, below_mm = _UNITS[match[4]]
-    above, above_mm = _UNITS[match[2]] if match[2] else ("in" if below in ("in", "ft") else "mm", None)
+    below, below_mm = _UNITS[last or unit]
+    above, above_mm = _UNITS[unit] if unit else ("in" if below in ("in", "ft") else "mm", None)
     per = above_mm if above_mm is not None else INCH if below in ("in", "ft") else 1.0
     scale = sides * per / (float(over.value) * below_mm)
     ratio, half = float(change.value) * scale, _decimal_half(change) * scale
+    if ratio > TWO_ENDS and " to " in f" {bare} ":
+        return
     if above == "in" and below == "ft" and over.value == 1:
-        yield Sense("per foot", f"{match[1]} in/ft{' a side' if sides == 2 else ''}", ratio, half)
+        yield Sense("per foot", f"{risen} in/ft{' a side' if sides == 2 else ''}", ratio, half)
     else:
-        length = f"{match[3]} {below}" if match[3] else below
-        said = f"{match[1]} {above} per {length}{' a side' if sides == 2 else ''}"
+        said = f"{risen} {above} per {f'{length} ' if length else ''}{below}{' a side' if sides == 2 else ''}"
         yield Sense("length", said, ratio, half)
 
 
@@ -258,19 +278,22 @@ def _ratios(asked: str) -> Iterator[Sense]:
         yield Sense("ratio", f"{match[2]}:{match[1]}, turned about", 1 / ratio, half / ratio)
 
 
-_PARTS = re.compile(rf"{_LENGTH}[\s,;x×|]*(?:to|by|over|long|and|-|/(?=[ .]))?[\s,;x×|]*")
-_LONG = re.compile(rf"(?:\b(?:length|long|over|l)\b *:? *{_LENGTH})|(?:{_LENGTH} *(?:length|long)\b)")
-_LETTERS = re.compile(r"\b(?:d1|d2|d|l)\b *[:=]? *(?=[\d.])")
+_PARTS = re.compile(rf"{_LENGTH}[\s,;x×|]*(?:to|by|over|in|for|long|and|→|->|-|/(?=[ .]))?[\s,;x×*|]*")
+_LONG_BEFORE = re.compile(rf"\b(?:length\b|long\b|over\b|l\b|l(?=[\d.])) *:? *{_LENGTH}")
+_LONG_BEHIND = re.compile(rf"{_LENGTH} *(?:length|long)\b")
+_LETTERS = re.compile(r"\b(?:d[12](?= *[:=])|d[12]?\b|d(?=\d)|l\b) *[:=]? *(?=[\d.])")
+# 30/25 x 100 is no fraction
+_PAIR = re.compile(r"^(\d+(?:\.\d+)?)/(\d+(?:\.\d+)?)(?= ?(?:x|×|\*|over|l\b|l\d))")
 
 
 def _ends(asked: str) -> Iterator[Sense]:
     """Two diameters and the length between them, or two diameters alone."""
-    named = _LONG.search(asked)
+    asked = _PAIR.sub(r"\1 \2", asked)
+    named = _LONG_BEFORE.search(asked) or _LONG_BEHIND.search(asked)
     rest = f"{asked[: named.start()]} {asked[named.end() :]}" if named else asked
     lengths = _all_lengths(rest)
     if lengths is not None and named:
-        number, unit = named[1] or named[3], named[2] or named[4]
-        lengths = [*lengths, (number, unit or "")]
+        lengths = [*lengths, (named[1], named[2] or "")]
     if lengths is None or len(lengths) not in (2, 3):
         return
     given = {unit for _, unit in lengths if unit}
@@ -341,6 +364,8 @@ def _bare(asked: str) -> Iterator[Sense]:
             yield Sense("share", f"{asked} per unit of length", value, half)
         yield Sense("per cent", f"{asked} %", value / 100, half / 100)
         yield from _angles(f"{asked} deg")
+    if fraction and _OF_A_RULE.search(asked) is None:
+        return  # 1/20, 7/24
     for unit, worth in (("in", INCH),) if fraction else (("in", INCH), ("mm", 1.0)):
         yield _diameter(asked, unit, number, worth)
     yield Sense("size", asked)

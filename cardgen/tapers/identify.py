@@ -9,6 +9,7 @@ from cardgen.tapers.series import StandardTaper
 
 COARSE = 0.002  # share of a standard's ratio that the rounding of its own figure explains at the most
 SAME_MM = 0.002  # ends that differ by less are one diameter, in inches and in millimetres
+NOISE = 1e-12  # of a ratio, what reckoning in floats leaves
 NEARLY = 0.01  # share of a diameter by which two measured ends may be off in all
 
 
@@ -58,12 +59,17 @@ def by_ratio(ratio: float, half_digit: float = 0.0) -> list[Family]:
         families.setdefault((taper.series, taper.ratio), []).append(taper)
     found = []
     for (series, standard), tapers in families.items():
-        own = min(max(taper.ratio_half_digit for taper in tapers), COARSE * standard)
-        slack = half_digit + own + 1e-12
+        own = min(max(taper.rate.doubt for taper in tapers), COARSE * standard)
+        slack = half_digit + own + NOISE
         difference = ratio - standard
         found.append(Family(series, tuple(tapers), difference, abs(difference) <= slack))
-    # Those that agree stay in the library's order: none of them is nearer for certain.
-    return sorted(found, key=lambda family: 0.0 if family.within_rounding else abs(family.difference_ratio))
+    return sorted(found, key=_departure)
+
+
+def _departure(family: Family) -> tuple[int, float]:
+    """The very cone first, then those that agree, in the library's order: none is nearer for certain."""
+    off = abs(family.difference_ratio)
+    return (0, 0.0) if off < NOISE else (1, 0.0) if family.within_rounding else (2, off)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ _FILLERS = frozenset({"no", "nos", "number", "size", "taper", "tapers"})
 Words = tuple[str, ...]
 
 
+@cache
 def words_of(text: str) -> Words:
     """The words and numbers of a name, in lower case, no fillers: 'Morse taper No. 3' → ('morse', '3')."""
     found = _WORD.findall(_NO_POINT.sub("no ", text.casefold().translate(_VULGAR)))
@@ -26,6 +27,7 @@ def words_of(text: str) -> Words:
 
 
 _RUN_ON = re.compile(r"(mt|mk|cm)([ivx]+)")
+_RUN_IN = re.compile(r"(\d+)([1357]/(?:2|4|8|16))")  # 11/2 is 1 1/2: no size is eleven halves
 
 
 def otherwise_written(words: Words) -> Words:
@@ -33,8 +35,9 @@ def otherwise_written(words: Words) -> Words:
     fractions, numbers = asking("fractions"), {**asking("numbers"), **asking("roman")}
     written: list[str] = []
     for word in words:
-        run_on = _RUN_ON.fullmatch(word)
-        for each in run_on.groups() if run_on and run_on[2] in numbers else (word,):
+        run_on = _RUN_ON.fullmatch(word) or _RUN_IN.fullmatch(word)
+        parted = run_on is not None and (run_on[2] in numbers or "/" in word)
+        for each in run_on.groups() if run_on and parted else (word,):
             whole, point, part = each.partition(".")
             if point and f".{part}" in fractions:
                 written += [whole] if whole.strip("0") else []

@@ -17,6 +17,7 @@ from cardgen.tapers.lookup import (
     series_named,
     words_of,
 )
+from cardgen.tapers.printed import exact
 from cardgen.tapers.series import StandardTaper
 
 
@@ -65,6 +66,7 @@ def _catches() -> dict[Words, tuple[str, str]]:
 
 def named(text: str) -> Named | None:
     """What the words name; None where they name nothing."""
+    text = _DOTTED.sub(r"\1", _POINTED.sub(" ", text))
     words, beside = words_of(text), asking("beside")
     if not words:
         return None
@@ -72,9 +74,7 @@ def named(text: str) -> Named | None:
     if astray is not None:
         meant, because = astray
         return Named("astray", _named_tapers(meant), because)
-    without = [word for word in words if word not in beside]
-    bare = [word for word in without if word not in asking("asked_of")]
-    for tried in (text, " ".join(without), " ".join(bare)):
+    for tried in (text, " ".join(word for word in words if word not in beside)):
         size = find(tried)
         if size is not None:
             return Named("size", (size,))
@@ -84,13 +84,19 @@ def named(text: str) -> Named | None:
     in_unit = _in_its_unit(words)
     if in_unit is not None:
         return Named("size", (in_unit,))
-    several = _several(text)
-    if several:
-        return Named("use", several)
+    within = _within(words)
+    if within:
+        return Named("size" if len(within) == 1 else "series", within)
     missing = size_missing(text)
     if missing is not None and missing.size[:1].isdigit():
         return None  # 'Morse 8' is no use of a special cone of 8 deg
-    return _by_words(frozenset(words)) or _by_words(frozenset(words) - frozenset(beside))
+    by_words = _by_words(frozenset(words)) or _by_words(frozenset(words) - frozenset(beside))
+    return by_words or _series_within(words)
+
+
+_POINTED = re.compile(r"(?<=[^\W\d_])\. *(?=\d)")  # 'MT.3' is no .3
+_DOTTED = re.compile(r"\b([^\W\d_])\.(?=[^\W\d_]\b)")  # 'M.T. 3'
+LONGEST = 5  # words of one name
 
 
 def _in_its_unit(words: Words) -> StandardTaper | None:
@@ -104,13 +110,37 @@ def _in_its_unit(words: Words) -> StandardTaper | None:
     return None
 
 
-def _several(text: str) -> tuple[StandardTaper, ...]:
-    """The sizes of 'MT3/MT2' or 'Morse 2 to 3': each by itself, or as a size of the first one's series."""
-    first, *others = re.split(r"[/,;+]| to | and | or ", text.casefold())
-    found = [find(first)]
-    for part in others:
-        found.append(find(part) or (find(f"{found[0].series} {part}") if found[0] is not None else None))
-    return tuple(each for each in found if each is not None) if others and all(found) else ()
+def _within(words: Words) -> tuple[StandardTaper, ...]:
+    """The sizes named among other words: 'swivel for MT3', 'BT40 or CAT40', 'Morse 2 to 3', 'MK2 DIN 228'.
+
+    None where a number is left over that is no size of the series named before it: it may be what was meant.
+    """
+    numbers = {words_of(number) for each in standards() for number in each.numbers}
+    found: list[StandardTaper] = []
+    at = 0
+    while at < len(words):
+        runs = [words[at:end] for end in range(min(at + LONGEST, len(words)), at, -1)]
+        named_here = next((run for run in runs if run in numbers or find(" ".join(run))), None)
+        size = find(" ".join(named_here)) if named_here else None
+        if named_here is None and any(map(str.isdigit, words[at])):
+            part_of_a_size = "/" in words[at] and at > 0 and words[at - 1].isdigit()
+            size = find(f"{found[-1].series} {words[at]}") if found and not part_of_a_size else None
+            if size is None:
+                return ()
+        found += [size] if size is not None and size not in found else []
+        at += len(named_here) if named_here else 1
+    return tuple(found)
+
+
+def _series_within(words: Words) -> Named | None:
+    """The series named among other words, where they hold no number: 'the angle of Jarno'."""
+    if any(letter.isdigit() for word in words for letter in word):
+        return None
+    runs = (
+        words[at:end] for at in range(len(words)) for end in range(at + 1, min(at + LONGEST, len(words)) + 1)
+    )
+    names = {name: None for run in runs if len(run[0]) > 1 for name in series_named(" ".join(run))}
+    return Named("series", _of_series(tuple(names))) if names else None
 
 
 def _named_tapers(name: str) -> tuple[StandardTaper, ...]:
@@ -135,6 +165,8 @@ def _by_standard(text: str) -> Named | None:
         words = words[1:]
     if len(words) == 1 and words[0] in bodies:
         return _of_body(words[0])
+    while words and words[0] not in bodies and words[0].isalpha():
+        words = words[1:]  # 'what is DIN 228'
     for each in standards():
         for number in each.numbers:
             own = words_of(number)
@@ -158,15 +190,17 @@ def _of_body(body: str) -> Named:
 
 def _of_standard(standard: Standard, number: str, rest: Words) -> Named:
     """The sizes of a standard that the rest of the words names; all of them where it names none."""
-    told, named_size = (
-        f"{number}: {standard.about}",
-        " ".join(word for word in rest if len(word) > 1 or word.isdigit()),
+    told, all_sizes = f"{number}: {standard.about}", _of_series(standard.series)
+    by_itself = find(" ".join(rest))
+    if by_itself is not None and by_itself in all_sizes:
+        return Named("standard", (by_itself,), told)
+    wanted = (rest, tuple(word for word in rest if not word.isalpha()))  # of 'AD 40' the number alone
+    sizes = tuple(
+        each
+        for each in all_sizes
+        if any(words_of(written) in wanted for written in (each.size, *each.spellings) if written)
     )
-    sizes = [size for series in standard.series if (size := find(f"{series} {named_size}")) is not None]
-    by_itself = find(named_size)
-    if by_itself is not None and by_itself.series in standard.series:
-        sizes = [by_itself]
-    return Named("standard", tuple(sizes) if rest and sizes else _of_series(standard.series), told)
+    return Named("standard", sizes or all_sizes, told)
 
 
 def _by_words(wanted: frozenset[str]) -> Named | None:
@@ -229,5 +263,5 @@ def size_missing(text: str) -> Missing | None:
 
 def _worth(size: str) -> float:
     """A size as a number, for nearness alone."""
-    found = re.search(r"\d+(?:\.\d+)?", size)
-    return float(found[0]) if found else 0.0
+    found = re.search(r"\d+ \d+/[1-9]\d*|\d+(?:\.\d+)?", size)
+    return float(exact(found[0])) if found else 0.0

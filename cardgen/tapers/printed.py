@@ -108,6 +108,17 @@ class Rate:
         """
         return half_digit(self.text) / 12 if self.kind == "taper_per_foot" else Fraction(0)
 
+    @cached_property
+    def doubt(self) -> float:
+        """What two figures of one cone may differ by: half a digit too of a ratio such as 1:20.020.
+
+        Another standard gives the same cone with other last digits.
+        """
+        change, _, length = self.text.partition(":")
+        if self.kind != "ratio" or "." not in length:
+            return float(self.half_digit)
+        return float(exact(change) * half_digit(length) / exact(length) ** 2)
+
     def __str__(self) -> str:
         if self.kind == "ratio":
             return self.text
