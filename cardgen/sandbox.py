@@ -10,7 +10,7 @@ import operator
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
-from functools import wraps
+from functools import lru_cache, wraps
 from pathlib import Path
 from types import MappingProxyType, TracebackType
 from typing import Any
@@ -18,10 +18,11 @@ from typing import Any
 import jinja2
 from jinja2 import nodes
 from jinja2.compiler import CodeGenerator
+from jinja2.environment import TemplateModule
 from jinja2.filters import do_join
 from jinja2.runtime import LoopContext, Macro
 from jinja2.sandbox import SandboxedEnvironment
-from jinja2.utils import Namespace
+from jinja2.utils import Namespace, missing
 from jinja2.visitor import NodeTransformer
 
 from cardgen.bounds import most, table
@@ -46,16 +47,39 @@ SUMS: Mapping[str, Callable[[Any, Any], Any]] = MappingProxyType(
 )
 COUNTED, PLAIN, FLAT = "a loop’s turns", "a plain value", "a flat list"  # no template can name these
 LOOK = 256  # steps from one look at the clock to the next
+FIGURE, LISTS = (int, float), (list, tuple, dict)
+COUNTABLE, WRITABLE = (*LISTS, range), (*FIGURE, date, jinja2.Undefined)
 
 
 class BrokenTemplateError(Exception):
     """A template is broken, or takes too much: file:line, and what is wrong."""
 
 
+class _TakenIn(jinja2.Template):
+    """A template that others take in: worked out once for what they are all given, not for each of them."""
+
+    environment: "Sandbox"
+
+    def make_module(
+        self,
+        vars: dict[str, Any] | None = None,
+        shared: bool = False,
+        locals: Any = None,  # noqa: A002
+    ) -> TemplateModule:
+        own = any(value is not missing for value in (locals or {}).values())
+        if own or vars is None or not self.environment.is_all_given(vars):
+            return super().make_module(vars, shared, locals)
+        made = self.environment.modules
+        if self.name not in made:
+            made[self.name] = super().make_module(vars, shared, locals)
+        return made[self.name]
+
+
 class Sandbox(SandboxedEnvironment):
     """A folder's templates as they were read, by name, under the bounds of this name ('words', 'page')."""
 
     intercepted_binops = frozenset(SUMS)
+    template_class = _TakenIn
 
     def __init__(
         self,
@@ -84,16 +108,26 @@ class Sandbox(SandboxedEnvironment):
             "dict": lambda *of, **more: flat(dict(*of, **more)),
         }
         self.bounds = bounds
-        self.begin()
+        self.given: Mapping[str, Any] = {}
+        self.modules: dict[str | None, TemplateModule] = {}
+        self.begin(self.given)
 
     def _source(self, name: str) -> tuple[str, str, Callable[[], bool]] | None:
         return (self.texts[name], str(self.folder / name), lambda: True) if name in self.texts else None
 
-    def begin(self) -> None:
-        """A new count, for one template."""
+    def begin(self, given: Mapping[str, Any]) -> None:
+        """A new count, for one template, and what it is given."""
+        if given is not self.given:
+            self.given, self.modules = given, {}
         self.steps, self.letters = most(f"{self.bounds}.steps"), most(f"{self.bounds}.output")
         self.text = most(f"{self.bounds}.text")
         self.until = time.process_time() + most(f"{self.bounds}.seconds")
+
+    def is_all_given(self, known: Mapping[str, Any]) -> bool:
+        """Whether a template that takes another in has set nothing of its own before."""
+        return all(
+            self.given.get(name, self.globals.get(name, known)) is value for name, value in known.items()
+        )
 
     def take(self, steps: int, letters: int = 0) -> None:
         """So much has been done; raises BrokenTemplateError where it is more than a template may."""
@@ -119,7 +153,7 @@ class Sandbox(SandboxedEnvironment):
             if len(value) > self.text:
                 _refuse(f"a text is longer than {self.text} letters")
             self.take(0, len(value))
-        elif value is not None and not isinstance(value, int | float | date | jinja2.Undefined):
+        elif value is not None and not isinstance(value, WRITABLE):
             _refuse("only a text or a figure can be written; join a list")
         return value
 
@@ -138,7 +172,7 @@ class Sandbox(SandboxedEnvironment):
 
     def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:
         """A sum that cannot come out too large to be made; texts and lists can only be added."""
-        figures = isinstance(left, int | float) and isinstance(right, int | float)
+        figures = isinstance(left, FIGURE) and isinstance(right, FIGURE)
         if operator != "+" and not figures:
             _refuse(f"'{operator}' works on figures only")
         if operator == "**":
@@ -147,13 +181,7 @@ class Sandbox(SandboxedEnvironment):
 
     def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
         """Fields and ways of writing of what the program hands over, and what METHODS names; no more."""
-        if attr.startswith("_") or isinstance(value, type):
-            return False
-        for kind, names in METHODS.items():
-            if isinstance(obj, kind):
-                return attr in names
-        own = type(obj).__module__.split(".")[0] == "cardgen" and not isinstance(obj, type)
-        return own or isinstance(obj, Namespace | jinja2.environment.TemplateModule)
+        return not isinstance(value, type) and not isinstance(obj, type) and _open_to_all(obj.__class__, attr)
 
     def wrap_str_format(self, value: Any) -> None:
         """No format of texts: a width in it would be taken at its word."""
@@ -168,7 +196,7 @@ class Sandbox(SandboxedEnvironment):
 
         def counted(*given: Any, **named: Any) -> Any:
             for value in given:
-                self.take(len(value) if isinstance(value, list | tuple | dict | range) else 1)
+                self.take(len(value) if isinstance(value, COUNTABLE) else 1)
             return self._result(sound(*given, **named))
 
         return wraps(sound)(counted)  # with Jinja2's mark of what it wants to be given
@@ -177,7 +205,7 @@ class Sandbox(SandboxedEnvironment):
         """What came of a call, a filter or a sum; refused where it is too large to be meant."""
         if isinstance(value, str):
             return self.plain(value)
-        if isinstance(value, list | tuple) and len(value) > most("template.list"):
+        if isinstance(value, LISTS) and len(value) > most("template.list"):
             _refuse(f"a list has more than {most('template.list')} entries")
         _number(value)
         return value
@@ -218,24 +246,33 @@ class _Watched(NodeTransformer):
         return _filtered(FLAT, node) if node.ctx == "load" else node
 
 
+@lru_cache(maxsize=4096)
+def _open_to_all(kind: type, attr: str) -> bool:
+    if attr.startswith("_"):
+        return False
+    for known, names in METHODS.items():
+        if issubclass(kind, known):
+            return attr in names
+    return kind.__module__.split(".")[0] == "cardgen" or issubclass(kind, Namespace | TemplateModule)
+
+
 def _filtered(name: str, node: Any, *given: nodes.Expr) -> nodes.Filter:
     return nodes.Filter(node, name, list(given), [], None, None, lineno=node.lineno)
 
 
 def flat(value: Any) -> Any:
     """A list that does not hold lists in lists in lists: those grow without end, and say nothing."""
-    if _depth(value, most("template.lists_in_lists")) == 0:
+    if isinstance(value, LISTS) and _is_deep(value, most("template.lists_in_lists")):
         _refuse("a list holds lists too deep")
     return value
 
 
-def _depth(value: Any, left: int) -> int:
-    if not left or not isinstance(value, list | tuple | dict):
-        return left
-    return min(
-        (_depth(each, left - 1) for each in (value.values() if isinstance(value, dict) else value)),
-        default=left,
-    )
+def _is_deep(value: Any, deep: int) -> bool:
+    """Whether lists in lists reach so deep."""
+    entries = value.values() if isinstance(value, dict) else value
+    if deep == 1:
+        return bool(entries)
+    return any(_is_deep(each, deep - 1) for each in entries if isinstance(each, LISTS))
 
 
 def _range(*ends: int) -> range:
@@ -247,7 +284,7 @@ def _range(*ends: int) -> range:
 
 def _number(value: Any, at_most: float | None = None) -> None:
     bound = table()["template.number"].most if at_most is None else at_most
-    if isinstance(value, int | float) and abs(value) > bound:
+    if isinstance(value, FIGURE) and abs(value) > bound:
         _refuse(f"a figure is above {bound:g}")
 
 
@@ -258,7 +295,7 @@ def _refuse(wrong: str) -> None:
 def rendered(sandbox: Sandbox, name: str, context: Mapping[str, Any]) -> str:
     """A template's text; raises BrokenTemplateError with file:line and what is wrong."""
     path, pieces = sandbox.folder / name, list[str]()
-    sandbox.begin()
+    sandbox.begin(context)
     try:
         for piece in sandbox.get_template(name).generate(context):
             sandbox.take(0, len(piece))

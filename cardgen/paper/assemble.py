@@ -177,14 +177,13 @@ def _place_foot(page: Page, foot: Panel, job: _Job) -> None:
     page.room -= need + job.gap
 
 
-def _queue(pages: list[Page], waiting: list[_Measured], band: Columns, job: _Job) -> None:
+def _queue(pages: list[Page], waiting: list[_Measured], measured: _Measured, job: _Job) -> None:
     """Let a band wait for its place on the last page, or begin a new one with what does not fit."""
-    measured = _measure(band, job)
     if not measured.least:
         return
     before = pages[-1].used + sum(each.least + job.gap for each in waiting)
     if before + measured.least > pages[-1].room + HAIR and (before > 0 or pages[-1].room < job.height):
-        kept, rest = _broken(band, job, pages[-1].room - before)
+        kept, rest = _broken(measured.band, job, pages[-1].room - before)
         if kept.columns:
             waiting.append(_measure(kept, job))
         _settle(pages[-1], waiting, job, stretch=True)
@@ -194,15 +193,15 @@ def _queue(pages: list[Page], waiting: list[_Measured], band: Columns, job: _Job
     waiting.append(measured)
 
 
-def _in_parts(band: Columns, job: _Job) -> list[Columns]:
+def _in_parts(band: Columns, job: _Job) -> list[_Measured]:
     """A band, cut where it is taller than a whole side."""
-    parts = [band]
-    while _measure(parts[-1], job).least > job.height + HAIR:
-        kept, rest = _broken(parts.pop(), job, job.height)
+    parts = [_measure(band, job)]
+    while parts[-1].least > job.height + HAIR:
+        kept, rest = _broken(parts.pop().band, job, job.height)
         if not kept.columns:
             names = ", ".join(name for column in rest.columns for name in column.panels)
             raise PaperError(f"a panel among {names} is taller than a side of {job.height:.0f} mm")
-        parts += [kept, rest]
+        parts += [_measure(kept, job), _measure(rest, job)]
     return parts
 
 

@@ -36,6 +36,8 @@ LEAST_STRIP, WIDEST_STRIP = 5.0, 24.0  # mm
 STRETCH = 1.25  # rows may be this much taller than the least to use the room
 BLOCK_AIR = 1.6  # mm between two blocks: they are not to be read as one
 
+Widths = tuple[float, tuple[float, ...], float]
+
 
 # ---- heights -----------------------------------------------------------------------------------
 
@@ -126,8 +128,13 @@ def _reading_style(looks: Looks) -> TextStyle:
     return replace(looks.value, size=looks.value.size + 1.0)
 
 
-def _widths(card: Card, looks: Looks, figures: Figures) -> tuple[float, tuple[float, ...], float]:
+def _widths(card: Card, looks: Looks, figures: Figures) -> Widths:
     """Of the readings, the stocks in each system and the feeds: figures and heads."""
+    key = (Widths, figures, looks.value, looks.hand, looks.table, looks.table_head)
+    return looks.words.once(key, lambda: _widest(card, looks, figures))
+
+
+def _widest(card: Card, looks: Looks, figures: Figures) -> Widths:
     rows = [row for block in feed_blocks(card) for row in all_rows(block)]
     strong = _reading_style(looks)
     reading = max(

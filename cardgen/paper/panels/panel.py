@@ -13,7 +13,7 @@ from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Panel:
     """What the layout needs to know of a panel.
 

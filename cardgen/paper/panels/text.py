@@ -30,11 +30,7 @@ def text_panel(name: str) -> Panel:
 
 def _pieces_of_template(name: str, width: float, looks: Looks) -> tuple[Piece, ...]:
     key = (name, width, looks.format.name, looks.gap, looks.body.size)
-    made = looks.words.made
-    if key not in made:
-        made[key] = pieces(looks.words.lines(name), width, looks)
-    found: tuple[Piece, ...] = made[key]
-    return found
+    return looks.words.once(key, lambda: pieces(looks.words.lines(name), width, looks))
 
 
 def _panel(make: Callable[[float, Looks], tuple[Piece, ...]]) -> Panel:

@@ -30,10 +30,10 @@ that. A template that breaks is reported with its file and line.
 import difflib
 import html
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
 
 from markupsafe import Markup, escape
 
@@ -45,6 +45,7 @@ from cardgen.sandbox import Sandbox
 if TYPE_CHECKING:
     from cardgen.paper.press.typesetting import Runs
 
+Made = TypeVar("Made")
 Kind = Literal[
     "title",
     "heading",
@@ -111,7 +112,14 @@ class Words:
     context: Mapping[str, Any]
     _lines: dict[str, tuple[Line, ...]] = field(default_factory=dict)
     _labels: dict[str, dict[str, str]] = field(default_factory=dict)
-    made: dict[object, Any] = field(default_factory=dict)  # what panels have worked out for this card
+    _made: dict[Hashable, Any] = field(default_factory=dict)
+
+    def once(self, key: Hashable, work: Callable[[], Made]) -> Made:
+        """What a panel works out for this card, worked out once; `key` has all that it hangs on besides."""
+        if key not in self._made:
+            self._made[key] = work()
+        found: Made = self._made[key]
+        return found
 
     def lines(self, name: str) -> tuple[Line, ...]:
         """The lines of templates/<name>.j2; raises TemplateError where the template breaks."""
