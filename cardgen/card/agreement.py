@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from cardgen.card.called import Called, GivenDiameter, ratio_of, sure
 from cardgen.card.finding import Finding
 from cardgen.compute import taper
-from cardgen.digits import small_text
 from cardgen.spec.quantity import Tolerance
 from cardgen.terms import Level
 
@@ -19,48 +18,20 @@ def gauge_taper(called: Called) -> Iterator[Finding]:
     apart = abs(taper.far_end_disagreement(called.ratio.value, own.value, over))
     explained = (called.ratio.half_digit + own.half_digit) * over + NOISE
     if apart > explained + called.angle_on_diameter(over):
-        yield called.finding(
-            "error",
-            "gauge-other-taper",
-            "gauging.gauge",
-            f"the gauge {called.gauge.id} has another taper: {called.told(apart)} on the diameter over "
-            f"{called.told(over)}",
-            "name a gauge of this taper, or correct the callout that is wrong",
-        )
+        yield called.found("gauge-other-taper", apart=apart, over=over)
     elif apart > explained:
-        yield called.finding(
-            "warning",
-            "gauge-taper-differs",
-            "gauging.gauge",
-            f"the gauge {called.gauge.id} differs from the callout by {called.told(apart)} on the diameter "
-            f"over {called.told(over)}, within the angle tolerance",
-            "know that the gauge uses up part of it",
-        )
+        yield called.found("gauge-taper-differs", apart=apart, over=over)
 
 
 def placing(called: Called) -> Iterator[Finding]:
     """Something places the taper along its axis: a diameter in its plane, the finish reading, a standard."""
     if called.diameters or called.part.gauging.finish is not None:
         return
-    outside, callout = called.part.taper.side == "external", called.part.taper.callout
-    line = sure(called.part.taper.gauge_line.diameter)
-    key = "from_shoulder" if outside else "from_end"
+    line, callout = sure(called.part.taper.gauge_line.diameter), called.part.taper.callout
     if callout is not None and callout.standard:
-        yield called.finding(
-            "note",
-            "gauge-line-at-face",
-            "taper.gauge_line",
-            f"the gauge line of {callout.text} is taken to lie at the {'shoulder' if outside else 'mouth'}",
-            f"give {key} in gauge_line if it lies elsewhere",
-        )
-        return
-    yield called.finding(
-        "error",
-        "gauge-line-unplaced",
-        "taper.gauge_line",
-        f"nothing says where along the axis the diameter {called.told(line.value)} lies",
-        f"give {key} in gauge_line, or gauging.finish, or large_diameter",
-    )
+        yield called.found("gauge-line-at-face", callout=callout.text)
+    else:
+        yield called.found("gauge-line-unplaced", line=line.value)
 
 
 def diameters(called: Called, face_diameter: float) -> Iterator[Finding]:
@@ -74,14 +45,14 @@ def diameters(called: Called, face_diameter: float) -> Iterator[Finding]:
             continue
         between = abs(other.plane.value - first.plane.value)
         explained = _rounding(called, first) + _rounding(called, other) + called.ratio.half_digit * between
-        yield called.finding(
-            _level(abs(apart), called.angle_on_diameter(between) + on_line, explained),
+        yield called.found(
             "figures-disagree",
-            other.key,
-            f"the {other.name} {other.diameter.text} and the {first.name} {first.diameter.text} disagree by "
-            f"{small_text(apart, called.part.units)} at the {other.name}; rounding explains "
-            f"{small_text(explained, called.part.units)}",
-            "correct the figure that is wrong, or give it with more digits",
+            at=other.key,
+            level=_level(abs(apart), called.angle_on_diameter(between) + on_line, explained),
+            first=first,
+            other=other,
+            apart=apart,
+            explained=explained,
         )
 
 
@@ -99,23 +70,10 @@ def _level(apart: float, allowed: float, explained: float) -> Level:
 def extent(called: Called, line_diameter: float, line_from_face: float, small: float) -> Iterator[Finding]:
     """The gauge line lies on the taper, and the taper does not run out to a point."""
     if called.diameters and not -NOISE <= line_from_face <= called.length.value + NOISE:
-        yield called.finding(
-            "error",
-            "gauge-line-off-taper",
-            "taper.gauge_line",
-            f"the gauge line {called.told(line_diameter)} would lie {called.told(line_from_face)} from the "
-            "face, which is off the taper",
-            "correct the diameter that is wrong",
-        )
+        yield called.found("gauge-line-off-taper", line=line_diameter, from_face=line_from_face)
     if small <= 0:
-        yield called.finding(
-            "error",
-            "small-end-vanishes",
-            called.diameters[0].key if called.diameters else "taper.gauge_line.diameter",
-            f"a taper of {called.told(line_diameter)} runs out to a point before its length of "
-            f"{called.told(called.length.value)} ends",
-            "correct the diameter, the length or the callout, their units too",
-        )
+        key = called.diameters[0].key if called.diameters else ""
+        yield called.found("small-end-vanishes", at=key, line=line_diameter, length=called.length.value)
 
 
 def finish_reading(called: Called, found: float) -> Iterator[Finding]:
@@ -125,24 +83,13 @@ def finish_reading(called: Called, found: float) -> Iterator[Finding]:
         return
     apart = found - given.nominal
     if -given.minus - given.half_digit - NOISE <= apart <= given.plus + given.half_digit + NOISE:
-        yield called.finding(
-            "note",
-            "finish-from-gauge",
-            "gauging.finish",
-            f"the finish reading is {called.told(found)}, not the {given.text} given: the gauge was "
-            f"calibrated at {called.told(called.gauge_diameter)}",
-            "work to the reading on the card",
+        calibrated = called.gauge_diameter
+        yield called.found("finish-from-gauge", found=found, given=given.text, calibrated=calibrated)
+    else:
+        allowed = max(given.minus, given.plus) + given.half_digit
+        yield called.found(
+            "finish-disagrees", given=given.text, found=found, apart=abs(apart), allowed=allowed
         )
-        return
-    allowed = max(given.minus, given.plus) + given.half_digit
-    yield called.finding(
-        "error",
-        "finish-disagrees",
-        "gauging.finish",
-        f"the finish reading is given as {given.text}, the gauge line and the gauge's calibrated diameter "
-        f"make it {called.told(found)}: {called.told(abs(apart))} apart, {called.told(allowed)} allowed",
-        "correct the one that is wrong",
-    )
 
 
 def tolerances(called: Called) -> Iterator[Finding]:
@@ -153,15 +100,7 @@ def tolerances(called: Called) -> Iterator[Finding]:
     on_size, *_, on_reading = called.size_limits
     worst = max(abs(on_size.minus - on_reading.minus), abs(on_size.plus - on_reading.plus))
     if worst > called.ratio.value * finish.half_digit + NOISE:
-        yield called.finding(
-            "warning",
-            "tolerances-disagree",
-            "gauging.finish",
-            f"the tolerance of the reading is −{called.told(on_reading.minus)} "
-            f"+{called.told(on_reading.plus)} on the diameter, that of the gauge line "
-            f"−{called.told(on_size.minus)} +{called.told(on_size.plus)}",
-            "the tighter is used; correct the one that is wrong",
-        )
+        yield called.found("tolerances-disagree", reading=on_reading, size=on_size)
 
 
 def marks(called: Called, limits: Tolerance | None) -> Iterator[Finding]:
@@ -169,31 +108,13 @@ def marks(called: Called, limits: Tolerance | None) -> Iterator[Finding]:
     given = called.gauge.marks
     if limits is None or given is None:
         return
-    told = f"the marks of {called.gauge.id}, {given.least.text} and {given.most.text},"
+    marked = {"least": given.least.text, "most": given.most.text}
     if any(limits.minus < -each.plus or limits.plus < -each.minus for each in called.size_limits):
-        yield called.finding(
-            "error",
-            "marks-miss-size",
-            "gauging.gauge",
-            f"{told} lie where no piece is within its limits of size",
-            "correct the marks, the gauge's diameter or the limits",
-        )
+        yield called.found("marks-miss-size", **marked)
     elif over := beyond_print(called, limits):
-        yield called.finding(
-            "warning",
-            "marks-beyond-size",
-            "gauging.gauge",
-            f"between {told} a piece may be {called.told(over)} outside its limits of size",
-            "accept by the limits on the card, not by the marks; correct the one that is wrong",
-        )
+        yield called.found("marks-beyond-size", **marked, over=over)
     elif within := _left_out(called, limits):
-        yield called.finding(
-            "note",
-            "marks-within-size",
-            "gauging.gauge",
-            f"{told} leave out up to {called.told(within)} of the limits of size",
-            "the card's limits are those of the marks",
-        )
+        yield called.found("marks-within-size", **marked, within=within)
 
 
 def holding(called: Called, limits: Tolerance | None) -> tuple[Tolerance, ...]:

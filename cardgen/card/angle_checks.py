@@ -8,12 +8,12 @@ from cardgen.card.angle_proof import BY_GAUGE, starts, turned_above, with_bars
 from cardgen.card.called import AngleLimit
 from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
-from cardgen.card.finding import Finding, Place
+from cardgen.card.finding import Finding
 from cardgen.card.proving import rolls_raise
 from cardgen.compute import correction
 from cardgen.compute.proof import PART_SEEN, two_readings_see
-from cardgen.digits import inch_plain, plain_number, small_down_text, small_text
-from cardgen.terms import ARCSEC, INCH, ProofMeans
+from cardgen.digits import inch_plain, plain_number, small_text
+from cardgen.terms import ARCSEC, INCH
 
 BOUND = 2.5  # what half the settings keep within, of what a way may leave over: between even and normal
 WAYS = {"wheel head": "wheel head's scale", "spindle bar": "bar on the wheel spindle"}
@@ -22,39 +22,44 @@ WAYS = {"wheel head": "wheel head's scale", "spindle bar": "bar on the wheel spi
 def check_angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
     """How near the swivel is first set; then what the angle is aimed at, and how it is proved."""
     yield from _start(facts, card)
-    yield from _angle(facts, card)
+    limit = facts.geometry.angle_limit
+    if limit is None:
+        yield facts.found("no-angle-tolerance")
+        return
+    if limit.aim:
+        yield _lopsided(facts, card, limit)
+    proof = card.proof
+    if proof.decided_by is None and proof.tolerance_mm is not None:
+        finest = proof.means[-1]
+        yield facts.found(
+            "angle-not-proved",
+            finest=finest,
+            tolerance=proof.tolerance_mm,
+            misled=limit.aim and finest.means in BY_GAUGE,  # a gauge shows its own taper alone
+            sure=_sure_enough(facts, card),
+        )
 
 
 def _start(facts: Facts, card: values.Card) -> Iterator[Finding]:
     """Even the best way to set the swivel may leave more than the stock bears, or the proof lets pass."""
     if not card.swivel.starts:
         return
-    best, units = card.swivel.starts[0], facts.records.part.units
+    best = card.swivel.starts[0]
     bears = next(stage.stock_mm for stage in card.stages if stage.name == "clean-up")
-    wrong = (
-        f"set by the {WAYS.get(best.way, best.way)} the taper may come out {facts.told(best.leaves_mm)} "
-        "wrong over the length"
-    )
-    place, needs = Place("machine", facts.records.machine.id, "swivel"), best.needs_mm
-    if needs is None or needs > bears:
-        needed = f"needs {facts.told(needs)} on" if needs is not None else "has no stock enough"
-        yield Finding(
-            "warning",
-            "start-beyond-stock",
-            place,
-            f"{wrong}; putting that right {needed}, a cleaned-up blank has {facts.told(bears)}",
-            f"prove the setting before the first cut: {_bars_that_would_do(facts)}",
-        )
-        return
+    told = {"way": WAYS.get(best.way, best.way), "leaves": best.leaves_mm}
+    needs = best.needs_mm
     by, turned = turned_above(card.proof)
-    if best.leaves_mm * contact_length(facts) / facts.geometry.length > BOUND * turned:
-        yield Finding(
-            "note",
-            "start-far-off",
-            place,
-            f"{wrong}, and by {by} it is corrected from {small_text(turned, units)} over the contact on",
-            f"reckon with corrections of the swivel, or set it nearer: {_bars_that_would_do(facts)}",
+    if needs is None or needs > bears:
+        yield facts.found(
+            "start-beyond-stock",
+            **told,
+            enough=needs is not None,
+            needs=needs or 0.0,
+            bears=bears,
+            bars=_bars_that_would_do(facts),
         )
+    elif best.leaves_mm * contact_length(facts) / facts.geometry.length > BOUND * turned:
+        yield facts.found("start-far-off", **told, by=by, turned=turned, bars=_bars_that_would_do(facts))
 
 
 def _bars_that_would_do(facts: Facts) -> str:
@@ -82,63 +87,13 @@ def _round(facts: Facts, length_mm: float) -> str:
     return f"{inch_plain(length_mm / INCH, 5)} in"
 
 
-def _angle(facts: Facts, card: values.Card) -> Iterator[Finding]:
-    limit = facts.geometry.angle_limit
-    if limit is None:
-        yield Finding(
-            "note",
-            "no-angle-tolerance",
-            facts.place("taper.angle_tolerance"),
-            "the spec states no tolerance of the angle",
-            "judge the taper by the gauge's bearing",
-        )
-        return
-    proof = card.proof
-    if limit.aim:
-        yield _lopsided(facts, card, limit)
-    if proof.decided_by is None and proof.tolerance_mm is not None:
-        units = facts.records.part.units
-        finest = proof.means[-1]
-        yield Finding(
-            "warning",
-            "angle-not-proved",
-            facts.place("taper.angle_tolerance"),
-            f"the finest proof of the angle is the {finest.means}, which shows no less than "
-            f"{small_text(finest.sees_mm, units)} over the contact; the tolerance there is ± "
-            f"{small_text(proof.tolerance_mm, units)}{_of_the_aim(limit, finest.means)}",
-            "have the angle inspected elsewhere before the batch is finished; "
-            f"{_means_that_would_do(card)} sure to "
-            f"{small_down_text(_sure_enough(facts, card), units)} would do",
-        )
-
-
 def _lopsided(facts: Facts, card: values.Card, limit: AngleLimit) -> Finding:
     """What is aimed at is not the gauge's taper: on it a right piece does not bear evenly, if that shows."""
-    gauge, way = facts.records.gauge.id, "more" if limit.aim > 0 else "less"
+    way = "more" if limit.aim > 0 else "less"
     turn = f"{plain_number(abs(limit.aim) * ARCSEC, 1)} seconds {way} taper"
     heavy = correction.heavy_end(card.taper.side, -card.taper.angle_aim_mm)
-    return Finding(
-        "note",
-        "angle-lopsided",
-        facts.place("taper.angle_tolerance"),
-        f"the angle may be off {limit.text}: all figures are for the middle of that, {turn} than called for",
-        f"on {gauge} a right piece may touch at the {heavy} end alone: leave it so, the proof decides"
-        if card.proof.decided_by is not None
-        else f"where it bears evenly on {gauge} it has the gauge's taper: turn {turn} from there",
-    )
-
-
-def _of_the_aim(limit: AngleLimit, means: ProofMeans) -> str:
-    """A gauge shows its own taper alone, and that is not the one aimed at."""
-    return " about a taper that is not the gauge's" if limit.aim and means in BY_GAUGE else ""
-
-
-def _means_that_would_do(card: values.Card) -> str:
-    return (
-        "two diameters over rolls, or a sine bar and indicator,"
-        if card.taper.side == "external"
-        else ("two balls, or a sine bar and indicator,")
-    )
+    name = "angle-lopsided" if card.proof.decided_by is not None else "angle-lopsided/by the gauge"
+    return facts.found(name, limit=limit.text, turn=turn, heavy=heavy)
 
 
 def _sure_enough(facts: Facts, card: values.Card) -> float:

@@ -3,15 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from cardgen.card.finding import Finding, Place
+from cardgen.card.finding import Finding, found
 from cardgen.compute import inspection, reading, taper
-from cardgen.digits import length_text
 from cardgen.spec.callout import AngleTolerance, Callout
 from cardgen.spec.quantity import Figure, Tolerance
 from cardgen.tapers import angle_grade
-from cardgen.terms import Level
 
 if TYPE_CHECKING:  # tapers are looked up without the models of records
     from cardgen.spec.models import GaugeRecord, PartRecord
@@ -141,13 +139,9 @@ class Called:
         collar = self.gauge.face_from_line_mm or 0.0
         return self.length.value, self.gauge.length_mm, self.part.gauging.plane_mm, collar
 
-    def finding(self, level: Level, code: str, key: str, wrong: str, right: str) -> Finding:
-        """A finding at a key of the part."""
-        return Finding(level, code, Place("part", self.part.id, key), wrong, right)
-
-    def told(self, length_mm: float) -> str:
-        """A length in the words of a finding."""
-        return length_text(length_mm, self.part.units)
+    def found(self, name: str, /, **case: Any) -> Finding:
+        """A check of the print, with the figures of the case."""
+        return found(name, self.part, gauge=self.gauge.id, **case)
 
 
 def called_for(part: "PartRecord", gauge: "GaugeRecord") -> Called:

@@ -1,10 +1,11 @@
 """What every section of a card is worked out from: the records, the geometry, how the angle is set."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from cardgen import tapers
 from cardgen.card.doubting import stock_doubt
-from cardgen.card.finding import Finding, PartErrors, Place
+from cardgen.card.finding import Finding, PartErrors, found
 from cardgen.card.geometry import Geometry, resolve
 from cardgen.compute import infeed, reading, seat, stages, swivel
 from cardgen.compute.conformity import COVERAGE
@@ -60,9 +61,10 @@ class Facts:
         """How sure the stock is that a piece with so much on reads, by the roughing or the finishing tool."""
         return _doubt(self.records, self.geometry, self.expansion, stock / self.per_reading, use)
 
-    def place(self, key: str) -> Place:
-        """The place of a key of the part, for a finding."""
-        return Place("part", self.records.part.id, key)
+    def found(self, name: str, /, **case: Any) -> Finding:
+        """A check of the part and what goes with it, with the figures of the case."""
+        own = {kind: getattr(self.records, kind).id for kind in ("gauge", "machine", "wheel")}
+        return found(name, self.records.part, **{**own, **case})
 
     def told(self, length_mm: float) -> str:
         """A length in the words of a finding."""
@@ -166,9 +168,7 @@ def _blank(part: PartRecord, geometry: Geometry) -> Span:
 def _require_hole(part: PartRecord, geometry: Geometry, most: float) -> None:
     """A blank with more stock on than its hole is wide has no hole to grind."""
     if part.taper.side == "internal" and most >= geometry.small_diameter:
-        place = Place("part", part.id, "stock.blank")
-        wrong = "the stock on a blank is more than the small end of the hole"
-        raise PartErrors([Finding("error", "no-hole", place, wrong, "correct the stock or the diameters")])
+        raise PartErrors([found("no-hole", part)])
 
 
 def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> Swivelled:

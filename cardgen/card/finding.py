@@ -1,16 +1,21 @@
-"""What the sums find wrong or worth knowing about a part: level, stable code, place, what to do."""
+"""What the sums find wrong or worth knowing about a part: level, stable code, place, what to do.
+
+The words are in checks.toml; the rules that ask for them stand where the figures are.
+"""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
-from cardgen.card.codes import CODES
 from cardgen.compute.sum_error import SumError
+from cardgen.digits import angle_text, length_text, rpm_text, small_down_text, small_text, speed_text
+from cardgen.spec.told import CaseWords, words
 from cardgen.terms import Level
 
 if TYPE_CHECKING:
     from cardgen.card.values import Check
+    from cardgen.spec.models import PartRecord
 
 
 @dataclass(frozen=True)
@@ -31,12 +36,44 @@ class Finding:
     place: Place
     wrong: str
     right: str
+    for_hand: bool = True
 
     def as_check(self) -> "Check":
         """The finding as the card carries it."""
         from cardgen.card.values import Check
 
-        return Check(self.level, self.code, f"{self.wrong}; {self.right}", CODES[self.code].for_hand)
+        return Check(self.level, self.code, f"{self.wrong}; {self.right}", self.for_hand)
+
+
+def found(
+    name: str, part: "PartRecord", /, *, at: str = "", level: Level | None = None, **case: Any
+) -> Finding:
+    """What checks.toml tells under this name, with the case's figures as the part's print has them.
+
+    `at`, `level`: the key, and how grave it is, where the rule knows better. A record other than the part is
+    named in the case by its kind.
+    """
+    told, units = words("cardgen.card", "checks.toml")[name], part.units
+    case = {"part": part.id, "outside": part.taper.side == "external", **case}
+    in_words = CaseWords(
+        {
+            "length": lambda length_mm: length_text(length_mm, units),
+            "small": lambda length_mm: small_text(length_mm, units),
+            "down": lambda length_mm: small_down_text(length_mm, units),
+            "angle": angle_text,
+            "rpm": rpm_text,
+            "speed": speed_text,
+        }
+    )
+    kind = told.get("of", "part")
+    return Finding(
+        level or cast(Level, told["level"]),
+        name.partition("/")[0],
+        Place(kind, case[kind], at or told["at"]),
+        in_words.format(told["wrong"], **case),
+        in_words.format(told["right"], **case),
+        told.get("for") != "planner",
+    )
 
 
 class PartErrors(Exception):  # noqa: N818 – it holds many

@@ -4,46 +4,39 @@ from collections.abc import Iterator
 
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
+from cardgen.spec.models import PartRecord
 
 
 def check_piece(facts: Facts) -> Iterator[Finding]:
     """Numbers that leave the order of the operations open, and a piece that two of them tell otherwise."""
     part, others = facts.records.part, facts.records.other_operations
     if others and part.operation_number is None:
-        yield Finding(
-            "error",
-            "operation-number-missing",
-            facts.place("piece"),
-            f"piece {part.piece} has other operations ({', '.join(other.id for other in others)}), and "
-            "nothing says which comes first",
-            "write 'operation_number: 30' as the operation sheet has it",
-        )
+        told = ", ".join(other.id for other in others)
+        yield facts.found("operation-number-missing", piece=part.piece, others=told)
         return
     for other in others:
         if other.operation_number == part.operation_number:
-            yield Finding(
-                "error",
-                "operation-number-twice",
-                facts.place("operation_number"),
-                f"operation {part.operation_number} of piece {part.piece} is {other.id} too",
-                "give each its own number, in the order in which they are ground",
-            )
-        ours, theirs = (
-            {
-                "drawing": each.drawing,
-                "order": each.order,
-                "material.name": each.material.name,
-                "batch.pieces": each.batch.pieces,
-            }
-            for each in (part, other)
-        )
-        for key in ours:
-            if ours[key] != theirs[key]:
-                yield Finding(
-                    "warning",
+            number = part.operation_number
+            yield facts.found("operation-number-twice", number=number, piece=part.piece, other=other.id)
+        theirs = _of_the_piece(other)
+        for key, ours in _of_the_piece(part).items():
+            if ours != theirs[key]:
+                yield facts.found(
                     "piece-differs",
-                    facts.place(key),
-                    f"the {key.rpartition('.')[2]} of {part.piece} is {ours[key] or 'not stated'} here, and "
-                    f"{theirs[key] or 'not stated'} at {other.id}",
-                    "it is one piece: make them agree",
+                    at=key,
+                    what=key.rpartition(".")[2],
+                    piece=part.piece,
+                    ours=ours or "not stated",
+                    theirs=theirs[key] or "not stated",
+                    other=other.id,
                 )
+
+
+def _of_the_piece(part: PartRecord) -> dict[str, object]:
+    """What is of the piece and not of the operation, by its key."""
+    return {
+        "drawing": part.drawing,
+        "order": part.order,
+        "material.name": part.material.name,
+        "batch.pieces": part.batch.pieces,
+    }

@@ -50,28 +50,8 @@ def check_salvage(facts: Facts, card: values.Card) -> Iterator[Finding]:
     if worn is None or least is None:
         return
     if least >= facts.allowances.finish_low - stages.NOISE:
-        yield Finding(
-            "error",
-            "salvage-within-size",
-            facts.place("salvage.at_most"),
-            f"a worn piece may be ground {facts.told(worn.at_most_mm)} past its basic size, which is within "
-            "its limits of size",
-            "give how far past its basic size it may be, more than its tolerance; or leave salvage out",
-        )
+        yield facts.found("salvage-within-size", at_most=worn.at_most_mm)
     elif not can_be_read(facts, worn.limit_mm):
-        yield Finding(
-            "error",
-            "salvage-off-gauge",
-            facts.place("salvage.at_most"),
-            f"ground {facts.told(worn.at_most_mm)} past its basic size a piece would read "
-            f"{facts.told(worn.limit_mm)} on {facts.records.gauge.id}, which it cannot show",
-            "allow less, or name a gauge whose line lies elsewhere",
-        )
+        yield facts.found("salvage-off-gauge", at_most=worn.at_most_mm, limit=worn.limit_mm)
     elif blank is not None and (worn.start_mm - blank.reading_mm) * facts.per_reading >= -stages.NOISE:
-        yield Finding(
-            "error",
-            "salvage-not-needed",
-            facts.place("salvage.at_most"),
-            "a piece that has enough on to be worth cleaning up has enough to be finished as a blank",
-            "allow more past its basic size, or less for cleaning up; or leave salvage out",
-        )
+        yield facts.found("salvage-not-needed")

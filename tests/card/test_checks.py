@@ -1,15 +1,19 @@
 """Every check: what brings it about, its level, and that it says what to do."""
 
-import re
+import ast
 from dataclasses import replace
 from datetime import date
 from io import BytesIO
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from pypdf import PdfReader
 
-from cardgen.card import codes as codes_module
+from cardgen.card import finding
+from cardgen.spec.models import KINDS
+from cardgen.spec.told import words
+from cardgen.terms import Level
 from tests.card.bench_shop import Change, codes, gathered, shop
 
 BORE: tuple[Change, ...] = (
@@ -316,16 +320,32 @@ def test_a_bore_in_order_has_nothing_to_mind(tmp_path: Path) -> None:
     assert codes(found) == {}
 
 
-def test_every_code_is_listed_with_what_it_means() -> None:
-    """The list in `codes` is the whole truth: what the card's room can find, and nothing else."""
-    sources = [path for path in Path(codes_module.__file__).parent.glob("*.py") if path.name != "codes.py"]
-    text = "\n".join(path.read_text("utf-8") for path in sources)
-    assert {code for code in codes_module.CODES if f'"{code}"' not in text} == set()
-    found = re.findall(r'Finding\(\s*(?:"\w+"(?: if .*)?|level),\s*"([a-z-]+)",', text)
-    found += re.findall(
-        r'self\._(?:find|error)\(\s*(?:"(?:note|warning|error)",\s*|level,\s*)?"([a-z-]+)",', text
-    )
-    assert set(found) - {"error"} <= set(codes_module.CODES)  # `_error` hands on the code it is given
+def test_every_check_is_told_in_the_list_and_asked_for() -> None:
+    """The list of checks is the whole truth: what the card's room can find, and nothing else."""
+    listed = words("cardgen.card", "checks.toml")
+    sources = [ast.parse(path.read_text("utf-8")) for path in Path(finding.__file__).parent.glob("*.py")]
+    nodes = [node for source in sources for node in ast.walk(source)]
+    texts = {node.value for node in nodes if isinstance(node, ast.Constant)}
+    assert set(listed) - texts == set()
+    asked = [node.args[0] for node in nodes if isinstance(node, ast.Call) and named(node.func) == "found"]
+    names = {each.value for first in asked for each in ast.walk(first) if isinstance(each, ast.Constant)}
+    assert {name for name in names if isinstance(name, str)} - set(listed) == set()
+    assert len(names) > 50
+
+
+def named(function: ast.expr) -> str:
+    return ast.unparse(function).rpartition(".")[2]
+
+
+def test_every_check_says_how_grave_it_is_and_what_to_do() -> None:
+    """What is told of a check is whole, and names nothing that is no level, no record, no reader."""
+    for name, told in words("cardgen.card", "checks.toml").items():
+        assert set(told) <= {"level", "for", "of", "at", "wrong", "right"}, name
+        assert told["level"] in get_args(Level), name
+        assert told.get("of", "part") in KINDS, name
+        assert told.get("for", "planner") == "planner", name
+        assert told["wrong"], name
+        assert told["right"], name
 
 
 def test_what_is_for_the_planner_does_not_take_the_hands_eye(tmp_path: Path) -> None:
