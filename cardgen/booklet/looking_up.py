@@ -151,7 +151,7 @@ def _of_ends(sense: Sense) -> TaperSense:
             (likeness.taper.name,),
             standard_size(likeness.taper),
             likeness.taper.gauge_line_at,
-            likeness.taper.confidence,
+            likeness.taper.how_sure,
             likeness.difference_mm,
             agrees=False,
             beyond_gauge_line_mm=likeness.beyond_gauge_line_mm,
@@ -178,7 +178,7 @@ def _sense(
 
 def _sizes(found: Iterable[tapers.StandardTaper]) -> tuple[TaperMatch, ...]:
     return tuple(
-        TaperMatch(each.name, (each.name,), standard_size(each), each.gauge_line_at, each.confidence)
+        TaperMatch(each.name, (each.name,), standard_size(each), each.gauge_line_at, each.how_sure)
         for each in found
     )
 
@@ -200,7 +200,7 @@ def _families(found: Sequence[tapers.Family], differ: bool = False) -> tuple[Tap
 
 
 def _confidence(sizes: Sequence[tapers.StandardTaper]) -> str:
-    of = {each.confidence for each in sizes}
+    of = {each.how_sure for each in sizes}
     return "in part from memory" if len(of) > 1 else of.pop()
 
 

@@ -9,6 +9,7 @@ from cardgen.tapers.series import StandardTaper
 
 COARSE = 0.002  # share of a standard's ratio that the rounding of its own figure explains at the most
 SAME_MM = 0.002  # ends that differ by less are one diameter, in inches and in millimetres
+ROUND_MM = 0.05  # what the few digits of a printed end explain at the most: 1.6 in of a rule is 1.600
 NOISE = 1e-12  # of a ratio, what reckoning in floats leaves
 NEARLY = 0.01  # share of a diameter by which two measured ends may be off in all
 
@@ -132,7 +133,7 @@ def by_diameter(diameter_mm: float, half_digit_mm: float) -> list[StandardTaper]
         taper
         for taper in all_tapers()
         if any(
-            abs(end.mm - diameter_mm) <= half_digit_mm + max(float(end.half_digit_mm), SAME_MM)
+            abs(end.mm - diameter_mm) <= half_digit_mm + min(max(float(end.half_digit_mm), SAME_MM), ROUND_MM)
             for end in (taper.large, taper.small)
             if end is not None
         )

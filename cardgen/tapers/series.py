@@ -73,6 +73,12 @@ class StandardTaper:
         return str(self.rate)
 
     @property
+    def how_sure(self) -> str:
+        """Its confidence; 'in part from memory' where a printed size's source says so of some figure."""
+        part = self.confidence == "published" and "memory" in self.source
+        return "in part from memory" if part else self.confidence
+
+    @property
     def gauge_line_diameter_mm(self) -> float | None:
         return self.gauge_line.mm if self.gauge_line else None
 

@@ -54,6 +54,7 @@ _WHAT_TO_TYPE = (
 )
 
 
+FAR_MM = 1.0  # over 100 mm: beyond this a cone is not near
 MANY = 60  # lines, beyond which each has the ends and the length alone
 _OF_A_PIECE = ("diameter", "two diameters", "numbered")
 
@@ -140,9 +141,10 @@ def _of_rate(sense: TaperSense, at_length: bool) -> Iterator[str | TaperTable]:
     """The families that are this cone, then the nearest; where other senses are likelier, in one line."""
     heading = _heading(sense)
     if not at_length:
-        nearest = sense.near[0]
-        off = f"{signed(decimal(nearest.difference_mm or 0.0, 3))} mm over {_over(sense.over_mm)}"
-        yield f"{heading}; no standard cone, nearest {nearest.name} ({off})."
+        nearest, off = sense.near[0], sense.near[0].difference_mm or 0.0
+        by = f"{signed(decimal(off, 3))} mm over {_over(sense.over_mm)}"
+        near = f", nearest {nearest.name} ({by})" if abs(off) < FAR_MM else ""
+        yield f"{heading}; no standard cone{near}."
         return
     yield f"{heading}."
     if not sense.equal:
@@ -221,7 +223,8 @@ def _one_size(match: TaperMatch) -> Iterator[str | TaperTable]:
         yield TaperTable(heads, tuple(rows))
     if size.small is None and size.large is not None and size.length is not None:
         small = size.large.mm - size.length.mm / size.ratio_1_to
-        there = f"{decimal(small, 3)} mm, {inch_decimal(small / INCH, 4)} in"
+        about, less = ("about ", 2) if size.length.about else ("", 0)
+        there = f"{about}{decimal(small, 3 - less)} mm, {inch_decimal(small / INCH, 4 - less)} in"
         yield f"Small end at that length, by the taper: {there}."
 
 
@@ -272,7 +275,8 @@ def _of_series(series: StandardSeries, sizes: set[str]) -> Iterator[str]:
         yield f"Angle: {series.grade}."
     if series.not_known:
         yield f"Not known here: {', '.join(series.not_known)}."
-    yield f"Source: {series.source} ({series.confidence})."
+    sure = "" if series.source.startswith("From memory") else f" ({series.confidence})"
+    yield f"Source: {series.source}{sure}."
     for remark in series.remarks:
         if not remark.sizes or sizes & set(remark.sizes):
             yield _remark(remark, sizes)
