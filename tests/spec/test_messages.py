@@ -1,9 +1,12 @@
 """What a mistake in a spec is told as: place, what is wrong, what would be right, all at once."""
 
+import re
 from pathlib import Path
 
 import pytest
 
+from cardgen.spec import sense
+from cardgen.spec.told import words
 from tests.spec.sketch import SKETCH, altered, messages
 
 
@@ -208,3 +211,12 @@ def test_a_size_without_any_tolerance_is_told(tmp_path: Path) -> None:
 def test_the_sketch_says_nothing(tmp_path: Path) -> None:
     """The other tests alter a spec in which nothing is wrong."""
     assert messages(tmp_path, SKETCH) == []
+
+
+def test_what_makes_no_sense_is_told_whole_and_nothing_is_told_in_vain() -> None:
+    """Every text on sense is asked for by a rule, and says where, what is wrong and what would be right."""
+    told = words("cardgen.spec", "sense.toml")
+    rules = Path(sense.__file__).read_text("utf-8")
+    assert set(re.findall(r'_mistake\(\s*"([a-z-]+)"', rules)) == set(told)
+    for name, each in told.items():
+        assert {"wrong", "right"} <= set(each) <= {"at", "wrong", "right", "on_key"}, name
