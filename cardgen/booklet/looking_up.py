@@ -45,12 +45,17 @@ def look_up(words: str) -> TaperAnswer:
     quantities = quantities or loosely(words)
     if quantities:
         return _of_quantities(words, quantities)
+    of_size = tapers.sized(words) if words.strip()[:1].isdigit() else ()
+    if of_size:
+        return TaperAnswer(words, (_sense("numbered", _sizes(of_size), words),), ())
     return TaperAnswer(words, (), (), "", tuple(tapers.suggestions(words)))
 
 
 def _of_quantities(words: str, quantities: Sequence[Sense]) -> TaperAnswer:
     """Each sense answered, those that the library has something for before the others."""
     found = _likelier_unit([_of_quantity(each) for each in quantities])
+    # 24/29 is a joint; of 1/20 nobody asks as of a size.
+    found = [sense for sense in found if sense.kind != "numbered" or sense.matches or "/" not in sense.told]
     return TaperAnswer(words, tuple(sorted(found, key=_usefulness)), ())
 
 

@@ -314,7 +314,7 @@ def _ends(asked: str) -> Iterator[Sense]:
 def _between(told: str, sizes: list[float]) -> Iterator[Sense]:
     large, small = max(sizes[:2]), min(sizes[:2])
     if len(sizes) == 2:
-        if small > large / 3:
+        if large / 3 < small < large:
             yield Sense("two diameters", told, large_mm=large, small_mm=small)
     elif large > small and sizes[2] > 0:
         ratio = taper.ratio_from_ends(large, small, sizes[2])
@@ -364,8 +364,7 @@ def _bare(asked: str) -> Iterator[Sense]:
             yield Sense("share", f"{asked} per unit of length", value, half)
         yield Sense("per cent", f"{asked} %", value / 100, half / 100)
         yield from _angles(f"{asked} deg")
-    if fraction and _OF_A_RULE.search(asked) is None:
-        return  # 1/20, 7/24
-    for unit, worth in (("in", INCH),) if fraction else (("in", INCH), ("mm", 1.0)):
+    units = (("in", INCH), ("mm", 1.0))[: 1 if fraction else 2]
+    for unit, worth in units if not fraction or _OF_A_RULE.search(asked) else ():
         yield _diameter(asked, unit, number, worth)
     yield Sense("size", asked)

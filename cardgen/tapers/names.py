@@ -70,10 +70,11 @@ def named(text: str) -> Named | None:
     words, beside = words_of(text), asking("beside")
     if not words:
         return None
-    astray = _catches().get(words)
-    if astray is not None:
-        meant, because = astray
-        return Named("astray", _named_tapers(meant), because)
+    for name in (words, tuple(word for word in words if word.isalpha())):  # of 'NPTF 1/4' the name alone
+        if name in _catches():
+            meant, because = _catches()[name]
+            size = find(" ".join((meant, *(word for word in words if word not in name))))
+            return Named("astray", (size,) if size else _named_tapers(meant), because)
     for tried in (text, " ".join(word for word in words if word not in beside)):
         size = find(tried)
         if size is not None:
@@ -89,7 +90,9 @@ def named(text: str) -> Named | None:
         return Named("size" if len(within) == 1 else "series", within)
     missing = size_missing(text)
     if missing is not None and missing.size[:1].isdigit():
-        return None  # 'Morse 8' is no use of a special cone of 8 deg
+        whole = missing.nearest[0]
+        # 'OZ 25' is of a series that has one cone for all; 'Morse 8' is no use of a special cone of 8 deg
+        return Named("size", (whole,)) if not whole.size and " " not in missing.size else None
     by_words = _by_words(frozenset(words)) or _by_words(frozenset(words) - frozenset(beside))
     return by_words or _series_within(words)
 
@@ -113,7 +116,8 @@ def _in_its_unit(words: Words) -> StandardTaper | None:
 def _within(words: Words) -> tuple[StandardTaper, ...]:
     """The sizes named among other words: 'swivel for MT3', 'BT40 or CAT40', 'Morse 2 to 3', 'MK2 DIN 228'.
 
-    None where a number is left over that is no size of the series named before it: it may be what was meant.
+    None where a number is left over that is no size of the series named before it: it may be what was meant. A
+    number behind an x is a length ('pin 5 x 30').
     """
     numbers = {words_of(number) for each in standards() for number in each.numbers}
     found: list[StandardTaper] = []
@@ -122,7 +126,7 @@ def _within(words: Words) -> tuple[StandardTaper, ...]:
         runs = [words[at:end] for end in range(min(at + LONGEST, len(words)), at, -1)]
         named_here = next((run for run in runs if run in numbers or find(" ".join(run))), None)
         size = find(" ".join(named_here)) if named_here else None
-        if named_here is None and any(map(str.isdigit, words[at])):
+        if named_here is None and any(map(str.isdigit, words[at])) and words[at - 1] != "x":
             part_of_a_size = "/" in words[at] and at > 0 and words[at - 1].isdigit()
             size = find(f"{found[-1].series} {words[at]}") if found and not part_of_a_size else None
             if size is None:
@@ -165,14 +169,14 @@ def _by_standard(text: str) -> Named | None:
         words = words[1:]
     if len(words) == 1 and words[0] in bodies:
         return _of_body(words[0])
-    while words and words[0] not in bodies and words[0].isalpha():
-        words = words[1:]  # 'what is DIN 228'
-    for each in standards():
-        for number in each.numbers:
-            own = words_of(number)
-            if words[: len(own)] == own:
-                part = re.search(rf"{own[-1]} ?-\d", text) is not None
-                return _of_standard(each, number, words[len(own) + part :])
+    while words:
+        for each in standards():
+            for number in each.numbers:
+                own = words_of(number)
+                if words[: len(own)] == own:
+                    part = own[0] != "asme" and re.search(rf"{own[-1]} ?-\d", text) is not None
+                    return _of_standard(each, number, words[len(own) + part :])
+        words = words[1:] if words[0].isalpha() else ()  # 'what is DIN 228'
     return None
 
 
@@ -194,7 +198,8 @@ def _of_standard(standard: Standard, number: str, rest: Words) -> Named:
     by_itself = find(" ".join(rest))
     if by_itself is not None and by_itself in all_sizes:
         return Named("standard", (by_itself,), told)
-    wanted = (rest, tuple(word for word in rest if not word.isalpha()))  # of 'AD 40' the number alone
+    numbers = tuple(word for word in rest if not word.isalpha())
+    wanted = (rest, numbers, numbers[:1])  # of 'AD 40' the number alone, of '6 x 40' the first one
     sizes = tuple(
         each
         for each in all_sizes
@@ -205,7 +210,7 @@ def _of_standard(standard: Standard, number: str, rest: Words) -> Named:
 
 def _by_words(wanted: frozenset[str]) -> Named | None:
     """The standard tapers that have all the words in name, size or callout, or in notes and uses."""
-    if not wanted:
+    if not any(len(word) > 2 and word.isalpha() for word in wanted):
         return None
     found = tuple(taper for taper, words in _described() if wanted <= words)
     return Named("use", found) if found else None
