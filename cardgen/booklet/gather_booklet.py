@@ -69,7 +69,7 @@ def gather_booklet(
     )
     wanted = BOOKLET_TABLES[:-1] if "all" in record.tables else record.tables
     chapters = [Chapter(name, tuple(make(basis))) for name, make in CHAPTERS.items() if name in wanted]
-    chapters.append(Chapter("sources", tuple(_sources(basis))))
+    chapters.append(Chapter("sources", tuple(_sources(basis, {chapter.name for chapter in chapters}))))
     return Booklet(
         id=record.id,
         title=record.title,
@@ -118,9 +118,11 @@ def _names(chapters: Sequence[Chapter], basis: Basis) -> Iterator[IndexEntry]:
             yield IndexEntry(told["part"], told["part_name"], table)
 
 
-def _sources(basis: Basis) -> Iterator[BookTable]:
-    """Where every figure comes from that is not worked out; the formulas of those that are."""
-    rows: list[tuple[Cell, ...]] = [(each.name, each.source, each.confidence) for each in basis.series]
+def _sources(basis: Basis, told: set[str]) -> Iterator[BookTable]:
+    """Where every figure comes from that is not worked out; a series whose table stands here has it there."""
+    rows: list[tuple[Cell, ...]] = []
+    if "standards" not in told:
+        rows += [(each.name, each.source, each.confidence) for each in basis.series]
     for tool in basis.tools:
         if (known := tool.slip_set) is not None:
             rows.append((f"Slip gauges, set of {known.name}", known.source, known.confidence))

@@ -39,37 +39,22 @@ def part_tables(basis: Basis) -> Iterator[BookTable]:
 
 
 def _pages(part: PartPage, card: Card) -> Iterator[BookTable]:
+    """Sine bar and centres, sizes over rolls and balls, what is planned; checks and sources below."""
     system: System = "in" if card.title.units == "inch" else "mm"
     told: dict[str, str | Amount] = {"part": part.id, "part_name": part.name}
-    measured = tuple(_measured(card, system))
-    if measured:
-        columns = (
-            BookColumn("measured"),
-            *(BookColumn(key, length(4, system)) for key in ("aim", "least", "most")),
-        )
-        yield BookTable("part_measured", columns, measured, system, told)
-    columns = (
-        BookColumn("laid"),
-        BookColumn("angle", Way("dms")),
-        BookColumn("height", length(4, system)),
-        BookColumn("one_roll"),
-    )
-    columns = *columns, BookColumn("other_roll"), BookColumn("left_over", Way("number", 2, signed=True))
-    bar = {"bar": own_length(card.inspection.sine_bar_length_mm)}
-    yield BookTable("part_laid", columns, tuple(_laid(card, system)), system, told | bar)
-    checks = tuple(
-        Worded("check", {"check": f"{each.text[:1].upper()}{each.text[1:]}."}) for each in card.checks
-    )
-    sources = Worded("sources", {"sources": "; ".join(card.sources)})
+    told["bar"] = own_length(card.inspection.sine_bar_length_mm)
+    stacks = BookColumn("one_roll"), BookColumn("other_roll")
+    height, left_over = length(4, system), Way("number", 2, signed=True)
+    laid = BookColumn("laid"), BookColumn("height", height), *stacks, BookColumn("left_over", left_over)
+    yield BookTable("part_laid", laid, tuple(_laid(card, system)), system, told)
+    if measured := tuple(_measured(card, system)):
+        sizes = (BookColumn(key, length(4, system)) for key in ("aim", "least", "most"))
+        yield BookTable("part_measured", (BookColumn("measured"), *sizes), measured, system, told)
+    checks = (Worded("check", {"check": f"{each.text[:1].upper()}{each.text[1:]}."}) for each in card.checks)
+    notes = (*checks, Worded("sources", {"sources": "; ".join(card.sources)}))
     rows = tuple((Worded(key, about), value) for key, about, value in _planned(card, system))
-    yield BookTable(
-        "part_planned",
-        (BookColumn("planned"), BookColumn("value")),
-        rows,
-        system,
-        told,
-        notes=(*checks, sources),
-    )
+    figures = BookColumn("planned"), BookColumn("value")
+    yield BookTable("part_planned", figures, rows, system, told, notes=notes)
 
 
 def _measured(card: Card, system: System) -> Iterator[tuple[Cell, ...]]:
@@ -94,7 +79,7 @@ def _measured(card: Card, system: System) -> Iterator[tuple[Cell, ...]]:
 
 
 def _laid(card: Card, system: System) -> Iterator[tuple[Cell, ...]]:
-    """On the sine bar and between sine centres: the angle, the height, what each roll stands on."""
+    """On the sine bar and between sine centres, at an angle: the height, what each roll stands on."""
     found, taper = card.inspection, card.taper
     if found.sine_bar_mm is not None:
         yield _stood("on_the_bar", taper.included_angle_deg, found.sine_bar_mm, found.sine_bar_stack, system)
@@ -106,14 +91,15 @@ def _laid(card: Card, system: System) -> Iterator[tuple[Cell, ...]]:
 def _stood(
     key: str, angle: float, height: float, stack: SineStack | None, system: System
 ) -> tuple[Cell, ...]:
+    way = Worded(key, {"angle": Amount(angle, Way("dms"))})
     if stack is None:
-        return (Worded(key), angle, height, None, None, None)
+        return (way, height, None, None, None)
     unit = f"\u00a0{stack.unit}" if stack.unit != system else ""
     here, there = (
         " + ".join(pieces) + unit if pieces else None
         for pieces in (stack.pieces_text, stack.other_pieces_text)
     )
-    return (Worded(key), angle, height, here, there, stack.left_over_arcsec)
+    return (way, height, here, there, stack.left_over_arcsec)
 
 
 def _planned(card: Card, system: System) -> Iterator[tuple[str, dict[str, str | Amount], Cell]]:

@@ -12,7 +12,7 @@ from cardgen.compute import inspection, warmth
 from cardgen.terms import ARCSEC, INCH
 
 STEEPEST_DEGREES = 30  # for each minute; a cone that is steeper has its line by name
-STEP_MINUTES = 10
+STEP_MINUTES = 12  # in a row: five rows, from one heavy rule to the next, are a degree
 GRADE_WAYS = {"microradians": Way("plain", 1), "arc": Way("arc", 1)}
 WARMED = {
     "mm": (100.0, 10.0, 1000.0),
@@ -112,7 +112,7 @@ def _stood(tools: Tools, angle: float) -> Iterator[Cell]:
 
 
 def _by_minutes(tools: Tools) -> BookTable:
-    """Heights for every minute, ten in a row, with what ten seconds more add on the row's average."""
+    """Heights for every minute, twelve in a row, with what ten seconds more add on its average."""
     rows: list[tuple[Cell, ...]] = []
     for start in range(0, 60 * STEEPEST_DEGREES, STEP_MINUTES):
         heights = [
@@ -130,5 +130,5 @@ def _by_minutes(tools: Tools) -> BookTable:
         tuple(rows),
         tools.system,
         told,
-        (87, 4),
+        (72, 4),
     )

@@ -11,12 +11,21 @@ from cardgen.compute import reading, taper
 from cardgen.digits import plain_fraction
 from cardgen.terms import ARCSEC, INCH, MM, System
 
-ROWS = 16
 SIXTY_FOURTHS = (1, 2, 3, 4, 6, 8, 12, 16, 24, 32)
-# Scales that readings are taken on: name of their words, system, division, denominator of common fractions.
-SCALES: dict[System, tuple[tuple[str, Fraction, int | None], ...]] = {
-    "in": (("by_64", Fraction(1, 64), 64), ("by_thou", Fraction(1, 1000), None)),
-    "mm": (("by_half", Fraction(1, 2), None), ("by_tenth", Fraction(1, 10), None)),
+# Scales that readings are taken on: name of their words, readings, denominator of common fractions. What lies
+# between is put together: 7.3 mm is 7 mm and 0.3 mm.
+TEN = tuple(range(1, 11))
+ON_A_RULE = (1, 2, 3, 4, 5, 6, 8, 10, 12, 16)
+SCALES: dict[System, tuple[tuple[str, tuple[Fraction, ...], int | None], ...]] = {
+    "in": (
+        ("by_64", tuple(Fraction(count, 64) for count in ON_A_RULE), 64),
+        ("by_hundredth", tuple(Fraction(count, 100) for count in TEN), None),
+        ("by_thou", tuple(Fraction(count, 1000) for count in TEN), None),
+    ),
+    "mm": (
+        ("by_mm", tuple(Fraction(count) for count in TEN), None),
+        ("by_tenth", tuple(Fraction(count, 10) for count in TEN), None),
+    ),
 }
 DIVISIONS_AT = (50, 30, 20, 16, 12, 10, 8, 5, 4, Fraction(24, 7))  # 1 : x
 
@@ -68,7 +77,9 @@ def _general(basis: Basis) -> BookTable:
 
 
 def _by_sixty_fourths(basis: Basis) -> BookTable:
-    names, ratios = zip(*_any_taper(basis), strict=True)
+    """The cones that have no table of their own with a rule's divisions in it."""
+    owned = {cone.label for cone in basis.owned}
+    names, ratios = zip(*(each for each in _any_taper(basis) if each[0] not in owned), strict=True)
     rows = grid(ratios, [count / 64 * INCH for count in SIXTY_FOURTHS], _stock, names)
     columns = (BookColumn("stock", length(4, "in"), plain_fraction(count, 64)) for count in SIXTY_FOURTHS)
     return BookTable("sixty_fourths", (TAPER, *columns), rows, "in", worked=(len(rows) // 2, 6))
@@ -79,7 +90,7 @@ def _stock_of(cone: ConeLine, systems: tuple[System, ...]) -> BookTable:
     columns: list[BookColumn] = []
     parts: list[list[tuple[Cell, ...]]] = []
     for system in systems:
-        for key, division, denominator in SCALES[system]:
+        for key, readings, denominator in SCALES[system]:
             way = Way("plain") if denominator else Way("number", 1) if system == "mm" else Way("inches", 3)
             columns.append(BookColumn("reading", way, group=key))
             columns += [
@@ -87,9 +98,9 @@ def _stock_of(cone: ConeLine, systems: tuple[System, ...]) -> BookTable:
                 for each in systems
             ]
             rows: list[tuple[Cell, ...]] = []
-            for count in range(1, ROWS + 1):
-                left = _stock(cone.ratio, float(count * division) * MM[system])
-                shown = plain_fraction(count, denominator) if denominator else float(count * division)
+            for each in readings:
+                left = _stock(cone.ratio, float(each) * MM[system])
+                shown = plain_fraction(each.numerator, each.denominator) if denominator else float(each)
                 rows.append((shown, *(left for _ in systems)))
             parts.append(rows)
     told: dict[str, str | Amount] = {
@@ -99,6 +110,6 @@ def _stock_of(cone: ConeLine, systems: tuple[System, ...]) -> BookTable:
         "per_foot": Amount(taper.per_foot_from_ratio(cone.ratio), Way("inches", 5)),
         "half_angle": Amount(cone.half_angle * ARCSEC / 3600, HALF_ANGLE.way),
     }
-    rows = [tuple(cell for part in parts for cell in part[number]) for number in range(ROWS)]
+    rows = [tuple(cell for part in line for cell in part) for line in zip(*parts, strict=True)]
     name = "stock_of_shop" if cone.used_by else "stock_of"
     return BookTable(name, tuple(columns), tuple(rows), told=told)

@@ -21,6 +21,8 @@ from cardgen.booklet.tables import (
 from cardgen.compute import taper
 from cardgen.terms import INCH, System
 
+FORMS = {"per_foot": Way("inches", 5), "one_in": Way("number", 4), "half_angle": Way("dms")}
+SIZES_A_TAPER = 4  # on the average, at least, where each taper is told once below the table
 ENDS = ("large", "small", "length", "projection", "tang", "flange")
 
 
@@ -33,10 +35,11 @@ def standards(basis: Basis) -> Iterator[BookTable]:
 def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> BookTable:
     shown = [end for end in ENDS if any(getattr(size, end) for size in series.sizes)]
     columns, first = [BookColumn("size", Way("plain") if series.fractions else Way())], series.sizes[0]
+    tapers_alike = _by_callout(series)
+    told_below = not series.one_taper and len(tapers_alike) * SIZES_A_TAPER <= len(series.sizes)
     if not series.one_taper:
-        columns += [] if series.all_per_foot else [BookColumn("callout")]
-        columns += [BookColumn("per_foot", Way("inches", 5)), BookColumn("one_in", Way("number", 4))]
-        columns += [BookColumn("half_angle", Way("dms"))]
+        columns += [] if series.all_per_foot and not told_below else [BookColumn("callout")]
+        columns += [] if told_below else [BookColumn(key, way) for key, way in FORMS.items()]
     for end in shown:
         group = f"{end}_gauge_line" if end == series.gauge_line_at else end
         columns += [BookColumn(system, length(3, system), group=group) for system in systems]
@@ -44,22 +47,18 @@ def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> Book
     for size in series.sizes:
         row: list[Cell] = [size.size]
         if not series.one_taper:
-            row += [] if series.all_per_foot else [size.callout]
-            row += [size.per_foot_in, size.ratio_1_to, size.half_angle_deg]
+            row += [] if series.all_per_foot and not told_below else [size.callout]
+            row += [] if told_below else [size.per_foot_in, size.ratio_1_to, size.half_angle_deg]
         row += [_as_printed(getattr(size, end), system) for end in shown for system in systems]
         rows.append(tuple(row))
     told: dict[str, str | Amount] = {
         "series": series.name,
         "title": series.title,
         "planes": f"{series.planes[:1].lower()}{series.planes[1:]}" if shown else "",
-        "callout": first.callout,
-        "one_in": Amount(first.ratio_1_to, Way("number", 4)),
-        "per_foot": Amount(first.per_foot_in, Way("inches", 5)),
-        "half_angle": Amount(first.half_angle_deg, Way("dms")),
-        "half_degrees": Amount(first.half_angle_deg, Way("number", 5)),
+        **_in_every_form(first),
     }
-    source = Worded("printed_in", {"source": series.source, "confidence": series.confidence})
-    sources = [source]
+    sources = [Worded("taper_of", _in_every_form(size)) for size in tapers_alike if told_below]
+    sources.append(Worded("printed_in", {"source": series.source, "confidence": series.confidence}))
     if series.grade:
         sources.append(Worded("grade", {"grade": series.grade}))
     if series.not_known:
@@ -72,6 +71,22 @@ def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> Book
         told=told,
         notes=(*sources, *(_said(remark, series.name) for remark in series.remarks)),
     )
+
+
+def _by_callout(series: StandardSeries) -> tuple[StandardSize, ...]:
+    """The first size of each taper that the series has."""
+    return tuple({size.callout: size for size in reversed(series.sizes)}.values())[::-1]
+
+
+def _in_every_form(size: StandardSize) -> dict[str, str | Amount]:
+    """A size's taper as words tell it."""
+    return {
+        "callout": size.callout,
+        "one_in": Amount(size.ratio_1_to, FORMS["one_in"]),
+        "per_foot": Amount(size.per_foot_in, FORMS["per_foot"]),
+        "half_angle": Amount(size.half_angle_deg, FORMS["half_angle"]),
+        "half_degrees": Amount(size.half_angle_deg, Way("number", 5)),
+    }
 
 
 def _as_printed(printed: Printed | None, system: System) -> Cell:

@@ -96,6 +96,12 @@ class Series:
     def all_per_foot(self) -> bool:
         return all(size.rate.kind == "taper_per_foot" and "/" not in size.rate.text for size in self.sizes)
 
+    @property
+    def tapers_below(self) -> bool:
+        """Whether its few tapers are told below its table of many sizes, each once."""
+        tapers = {size.rate.callout for size in self.sizes}
+        return not self.one_taper and 4 * len(tapers) <= len(self.sizes)
+
 
 @cache
 def all_series() -> tuple[Series, ...]:

@@ -54,6 +54,11 @@ ANGLES = [Fraction(n, 2) for n in range(1, 41)] + [*range(21, 31), *range(35, 91
 PER_FOOT = [Fraction(n, 32) for n in range(1, 33)] + [1 + Fraction(n, 16) for n in range(1, 17)]
 PER_FOOT += [2 + Fraction(n, 8) for n in range(1, 17)] + [4 + Fraction(n, 4) for n in range(1, 17)]
 
+SIXTY_FOURTHS = [Fraction(n, 64) for n in (1, 2, 3, 4, 5, 6, 8, 10, 12, 16)]
+MILLIMETRES, PARTS_OF_AN_INCH = (
+    [[Fraction(n, parts) for n in range(1, 11)] for parts in of] for of in ((1, 10), (100, 1000))
+)
+
 
 @cache
 def cone(label: str) -> Rate:
@@ -183,13 +188,19 @@ def standard(table: Table, booklet: Made) -> Rows:
             f"{inches(12 * rate.ratio, 5)} in/ft, half angle {dms(rate.half_angle)} "
             f"({degrees(rate.half_angle, 5)}°)."
         ) in told
+    rates = {size.rate.callout: size.rate for size in series.sizes}
+    for rate in rates.values() if series.tapers_below else ():
+        assert (
+            f"{rate.callout} is 1 : {fixed(1 / rate.ratio, 4)}, {inches(12 * rate.ratio, 5)} in/ft, "
+            f"half angle {dms(rate.half_angle)} ({degrees(rate.half_angle, 5)}°)."
+        ) in told
     keys = ("large", "small", "length", "projection", "tang", "flange")
     shown = [key for key in keys if any(key in size.lengths for size in series.sizes)]
     for size in series.sizes:
         row = [size.size or size.name]
         if not series.one_taper:
-            row += [] if series.all_per_foot else [size.rate.callout]
-            row += forms(size.rate.half_angle, "per_foot", "one_in", "half")
+            row += [] if series.all_per_foot and not series.tapers_below else [size.rate.callout]
+            row += [] if series.tapers_below else forms(size.rate.half_angle, "per_foot", "one_in", "half")
         for key in shown:
             row += [printed(size.lengths[key], series.unit, system) if key in size.lengths else ""
                     for system in booklet.systems]  # fmt: skip
@@ -212,7 +223,7 @@ def by_sixty_fourths(table: Table, _: Made) -> Rows:
 
 
 def stock_of(table: Table, booklet: Made) -> Rows:
-    """Readings on every scale from the first division to the 16th."""
+    """Ten readings on every scale: millimetres and their tenths; sixty-fourths, hundredths, thousandths."""
     rates = [named(name).rate for name in table.title.split(" · ")]
     ratio = rates[0].ratio
     assert all(abs(each.half_angle - rates[0].half_angle) <= ALIKE for each in rates)
@@ -220,18 +231,17 @@ def stock_of(table: Table, booklet: Made) -> Rows:
         f"1 : {fixed(1 / ratio, 4)} · {inches(12 * ratio, 5)} in/ft · half angle {dms(rates[0].half_angle)}"
     )
     assert booklet.read.words[table.section, table.title].startswith(facts)
-    for count in range(1, 17):
+    for number in range(10):
         row = []
-        for system in booklet.systems:
-            steps = (
-                (Fraction(1, 2), Fraction(1, 10)) if system == "mm" else (Fraction(1, 64), Fraction(1, 1000))
-            )
-            for step in steps:
-                reading = exact(count * step) * MM[system]
-                text = mixed(count * step) if step == Fraction(1, 64) else (
-                    fixed(exact(count * step), 1) if system == "mm" else inches(exact(count * step), 3)
-                )  # fmt: skip
-                row += [text, *(length(ratio * reading, each, 4, 5) for each in booklet.systems)]
+        for system, scales, writing in (
+            ("mm", MILLIMETRES, lambda each: fixed(exact(each), 1)),
+            ("in", (SIXTY_FOURTHS,), mixed),
+            ("in", PARTS_OF_AN_INCH, lambda each: inches(exact(each), 3)),
+        ):
+            for scale in scales if system in booklet.systems else ():
+                reading = exact(scale[number]) * MM[system]
+                stock = (length(ratio * reading, each, 4, 5) for each in booklet.systems)
+                row += [writing(scale[number]), *stock]
         yield row
 
 
@@ -246,7 +256,7 @@ def worth(system: str, table: Table, _: Made) -> Rows:
 
 
 def machine_of(table: Table) -> dict:
-    return library.records("machine")[table.title.split()[0]]
+    return library.records("machine")[table.title.split()[0].rstrip(":")]
 
 
 def swivel_limit(machine: dict) -> mpf:
@@ -441,11 +451,11 @@ def sine(system: str, table: Table, _: Made) -> Rows:
 
 
 def sine_minutes(system: str, table: Table, _: Made) -> Rows:
-    """B sin α for each minute; a sixtieth of what ten minutes add."""
+    """B sin α for each minute; for ten seconds the share of what twelve minutes add."""
     height = lambda minute: BAR[system] * mpmath.sin(minute * mpmath.pi / 10800)  # noqa: E731
-    for start in range(0, 1800, 10):
-        cells = [length(height(start + minute), system, 4, 5) for minute in range(10)]
-        more = (height(start + 10) - height(start)) / 60
+    for start in range(0, 1800, 12):
+        cells = [length(height(start + minute), system, 4, 5) for minute in range(12)]
+        more = (height(start + 12) - height(start)) / 72
         yield [f"{start // 60}°{start % 60:02d}′", *cells, length(more, system, 5, 6)]
 
 
@@ -655,7 +665,7 @@ def test_what_a_machine_cannot_set_is_said(both: Made) -> None:
     for name in library.records("booklet")["toolroom"]["machines"]:
         tables = [
             each for each in both.read.of("Swivel settings")
-            if each.title.startswith(f"{name} ")
+            if each.title.startswith((f"{name} ", f"{name}:"))
             and each.title.endswith((": scales", ": scale, indicator, screw", ": by the wheel head"))
         ]  # fmt: skip
         set_somehow = {row[0] for table in tables for row in table.rows}

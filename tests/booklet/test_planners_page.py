@@ -26,7 +26,7 @@ FORMULAS: dict[str, Formula] = {
     **proving.CHOICES,
     **batch.FORMULAS,
 }
-MEASURED, LAID, PLANNED = "measured", "sine bar, sine centres of", "planned and expected"
+LAID, MEASURED, PLANNED = "Sine bar of", "Finished taper", "Planned and expected"
 # The wheel is too fast, or narrower than the taper that it plunges; the table does not reach the angle.
 NO_CARD = ("GAP-INCH", "HEAD-ABOVE", "STEPPED")
 PARTS = [part_id for part_id in raw.part_ids() if part_id not in NO_CARD]
@@ -55,7 +55,7 @@ def of_part(read: ReadBack, part_id: str, kind: str) -> list[Table]:
     return [
         table
         for table in read.of("Parts")
-        if table.title.startswith(f"{part_id} ") and f": {kind}" in table.title
+        if table.title.split(" ")[0] == part_id and plain(table.heads[0]).startswith(kind)
     ]
 
 
@@ -86,16 +86,14 @@ def measured_rows(part_id: str) -> Iterator[list[str]]:
     """Over rolls, over the same raised; the depth of each ball; the centres of the discs."""
     if (roll := figure(part_id, "inspection.roll_diameter_mm")) is not None:
         raised = size(part_id, figure(part_id, "inspection.roll_raise_mm"))
-        where = f"Over two rolls of {size(part_id, roll)}, small end down on the plate"
-        yield [where, *three(part_id, "inspection.over_rolls")]
-        yield [f"Over the same rolls, both raised {raised}", *three(part_id, "inspection.over_raised_rolls")]
+        yield [f"Over rolls of {size(part_id, roll)}", *three(part_id, "inspection.over_rolls")]
+        yield [f"Over them, raised {raised}", *three(part_id, "inspection.over_raised_rolls")]
     for at, ball in enumerate(figure(part_id, "inspection.balls_mm[*]") or ()):
-        what = f"Depth of the top of a ball of {size(part_id, ball)} below the mouth"
-        yield [what, *three(part_id, "inspection.ball_depths[*]", at)]
+        yield [f"Depth of a ball of {size(part_id, ball)}", *three(part_id, "inspection.ball_depths[*]", at)]
     if (discs := figure(part_id, "inspection.discs_mm[*]")) is not None:
-        what = " and ".join(size(part_id, disc) for disc in discs)
+        what = ", ".join(size(part_id, disc) for disc in discs)
         centres = fine(part_id, figure(part_id, "inspection.disc_centres_mm"))
-        yield [f"Centres of touching discs of {what}", centres, "", ""]
+        yield [f"Discs of {what}", centres, "", ""]
 
 
 @pytest.mark.parametrize("part_id", PARTS)
@@ -104,7 +102,7 @@ def test_what_is_measured_on_the_finished_taper(part_id: str, pages: ReadBack) -
     rows = list(measured_rows(part_id))
     tables = of_part(pages, part_id, MEASURED)
     assert [table.rows for table in tables] == ([rows] if rows else [])
-    assert all(plain(table.heads[0]) == f"On the finished taper, {unit(part_id)}" for table in tables)
+    assert all(plain(table.heads[0]) == f"Finished taper, {unit(part_id)}" for table in tables)
 
 
 def engraved(pieces: list[mpf], system: str, page: str) -> str:
@@ -115,8 +113,8 @@ def engraved(pieces: list[mpf], system: str, page: str) -> str:
 
 
 def laid_row(part_id: str, words: str, angle: mpf, way: str) -> list[str]:
-    """The angle, the height, what each roll stands on and what that leaves over."""
-    stack, row = f"inspection.{way}_stack", [words, dms(angle)]
+    """The height for the angle, what each roll stands on and what that leaves over."""
+    stack, row = f"inspection.{way}_stack", [f"{words}, {dms(angle)}"]
     row.append(fine(part_id, figure(part_id, f"inspection.{way}_mm")))
     system = figure(part_id, f"{stack}.unit")
     if system is None:
@@ -132,10 +130,10 @@ def test_what_stands_under_each_roll_of_the_sine_bar(part_id: str, pages: ReadBa
     (table,) = of_part(pages, part_id, LAID)
     half, rows = Piece(part_id).half_angle, []
     if figure(part_id, "inspection.sine_bar_mm") is not None:
-        rows.append(laid_row(part_id, "Lying on the bar, at the included angle", 2 * half, "sine_bar"))
-    rows.append(laid_row(part_id, "Between sine centres, at the half angle", half, "sine_centres"))
+        rows.append(laid_row(part_id, "Lying", 2 * half, "sine_bar"))
+    rows.append(laid_row(part_id, "Centres", half, "sine_centres"))
     assert table.rows == rows
-    bar, written = figure(part_id, "inspection.sine_bar_length_mm"), table.title.partition(": ")[2]
+    bar, written = figure(part_id, "inspection.sine_bar_length_mm"), plain(table.heads[0])
     assert written in {f"{LAID} {short(bar / MM[system], 4)} {system}" for system in MM}
 
 
@@ -148,7 +146,7 @@ def test_a_part_without_a_card_has_no_page(part_id: str, pages: ReadBack) -> Non
 def test_some_part_needs_slip_gauges_under_both_rolls(pages: ReadBack) -> None:
     """Ensures that what the rows above say of a second stack is tried at all, in its own unit."""
     (table,) = of_part(pages, "STANDOUT-INCH", LAID)
-    assert all(row[4].endswith(" mm") for row in table.rows)
+    assert all(row[3].endswith(" mm") for row in table.rows)
 
 
 @pytest.mark.parametrize("part_id", PARTS)
@@ -166,19 +164,18 @@ def test_times_wear_tolerance_and_doubt(part_id: str, pages: ReadBack) -> None:
         ["Metal removed a piece", f"{fixed(figure(part_id, 'speeds.removed_per_piece_mm3'), 0)} mm³"],
     ]
     if (worn := figure(part_id, "speeds.wheel_wear_per_piece_mm")) is not None:
-        rows.append(["Wear of the wheel a piece, on its diameter", f"{fine(part_id, worn)} {of}"])
+        rows.append(["Wear of the wheel a piece, on ⌀", f"{fine(part_id, worn)} {of}"])
     rows.append(
         ["Wheel worn out, surface speed", f"{fixed(figure(part_id, 'speeds.wheel_m_s.worn'), 1)} m/s"]
     )
     if (off := figure(part_id, "taper.angle_tolerance_mm")) is not None:
         stated = piece.part["taper"]["angle_tolerance"]
-        words = f"Angle tolerance {stated}, on the diameter over the length"
         aimed = figure(part_id, "taper.angle_aim_mm")
-        about = f" about {fine(part_id, aimed)} {of} more than called for" if aimed else ""
-        rows.append([words, f"± {fine(part_id, off)} {of}{about}"])
+        about = f" about {fine(part_id, aimed)} {of} more" if aimed else " on ⌀"
+        rows.append([f"Angle {stated}", f"± {fine(part_id, off)} {of}{about}"])
     for words, name in (
-        ("Standard uncertainty of the stock at finish, k = 1", "stock_standard_mm"),
-        ("The same where roughing stops, with the roughing tool", "rough_stock_standard_mm"),
+        ("Doubt of the stock, k = 1", "stock_standard_mm"),
+        ("The same when roughing", "rough_stock_standard_mm"),
     ):
         rows.append([words, f"{fine(part_id, figure(part_id, f'doubt.{name}'))} {of}"])
     assert table.rows == rows
@@ -192,5 +189,5 @@ def test_every_part_of_the_shop_has_its_planners_page(both: Made) -> None:
         card, system = part.card, "in" if part.card.title.units == "inch" else "mm"
         heights = (card.inspection.sine_bar_mm, card.inspection.sine_centres_mm)
         told = [length(mpf(height), system, 4, 5) for height in heights if height is not None]
-        assert [row[2] for row in laid.rows] == told
+        assert [row[1] for row in laid.rows] == told
         assert ["A piece", f"{fixed(mpf(card.speeds.time_per_piece_s), 0)} s"] in planned.rows

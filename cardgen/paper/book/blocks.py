@@ -12,6 +12,7 @@ from cardgen.paper.words.wording import Line
 
 WIDEST_GAP = 9.0  # mm of air between two columns of a table that has room to spare
 GROUP_AIR = 0.5
+LINES_OF_A_CELL = 2  # at most, in a table that shares its page's width with another
 BULLET = 3.2
 PAGE_ROOM = 12.0  # mm at the right of the contents that no words enter
 LEADER_AIR = 1.2
@@ -81,7 +82,6 @@ class TableBlock:
     groups: tuple[ColumnsHeading, ...]
     rows: tuple[ruled_table.Row, ...]
     heights: tuple[float, ...]
-    caption: str
     group_height: float
 
     @property
@@ -126,7 +126,6 @@ def table_block(
     head: tuple[Runs, ...],
     groups: tuple[ColumnsHeading, ...],
     rows: tuple[ruled_table.Row, ...],
-    caption: str,
     width: float,
     sheet: Sheet,
 ) -> TableBlock:
@@ -147,9 +146,23 @@ def table_block(
         groups=groups,
         rows=rows,
         heights=tuple(ruled_table.row_height(table, row, sheet.looks) for row in rows),
-        caption=caption,
         group_height=lines * style.line + GROUP_AIR if groups else 0.0,
     )
+
+
+def fits_in_a_column(
+    head: tuple[Runs, ...],
+    groups: tuple[ColumnsHeading, ...],
+    rows: tuple[ruled_table.Row, ...],
+    width: float,
+    sheet: Sheet,
+) -> bool:
+    """Whether a table has room in so narrow a column in the usual type, its words in two lines at most."""
+    table = ruled_table.in_its_type(head, rows, width, sheet.looks)
+    if table is None or not all(_longest_word(g, sheet.looks.table_head) <= _span(g, table) for g in groups):
+        return False
+    most = max(sheet.looks.row, LINES_OF_A_CELL * table.style.line + ruled_table.AROUND_LINES)
+    return all(ruled_table.row_height(table, row, sheet.looks) <= most for row in rows)
 
 
 def _span(group: ColumnsHeading, table: ruled_table.Table) -> float:

@@ -1,14 +1,17 @@
 """Blocks find their pages: heads go along, rows break in fives, none is left alone.
 
-A table that is too long for the rest of a page is broken after a multiple of five rows, and neither
-part is shorter than five; a heading stays with what it heads. A chapter begins where the last one ended,
-unless little of the page is left.
+A chapter is its opening, over the whole width, and stretches of blocks in one or more columns. Columns that
+end on a page are made as short as they can be, all nearly alike, so that what follows has the rest of it.
+A table that is too long for the rest of a page is broken after a multiple of five rows, and neither part is
+shorter than five; a heading stays with what it heads, and the first words below a table with its last rows.
+A chapter begins where the last one ended, unless little of the page is left.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from itertools import takewhile
 
-from cardgen.paper.book.blocks import Block, Heading, Leader, TableBlock, draw_block
+from cardgen.paper.book.blocks import Block, Heading, Leader, Paragraph, TableBlock, draw_block
 from cardgen.paper.book.style import Sheet
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.ruled_table import FIFTH
@@ -20,6 +23,10 @@ GUTTER = 8.0  # mm between two columns of a page
 CONTINUED_AIR = 0.8
 WHOLE = 30  # a table of no more rows than this is not broken where a page can hold it
 LEAST_SHARE = 0.3  # of a page that a chapter begins on; on less it begins the next
+WORDS_KEPT = 2  # paragraphs or pictures between a heading and its table that stay with both
+TOGETHER = 0.5  # of a page: what belongs to one title and asks for no more of it stays together
+WORDS_BELOW = 30.0  # mm of words below a table that are not parted from it
+EVENLY = 1.0  # mm that columns which end together may differ by, and still be made no shorter
 NOISE = 1e-6
 
 
@@ -33,7 +40,7 @@ class Spot:
     width: float
     first: int = 0
     count: int = 0
-    continued: bool = False  # its heading is told again: the part before stands on another page
+    continued: str = ""  # the title told again above it: what it belongs to began elsewhere
 
 
 @dataclass
@@ -49,14 +56,43 @@ class BodyPage:
 
     @property
     def captions(self) -> list[str]:
-        """What stands on the page: its headings, and the tables that go on from the page before."""
-        found = []
-        for spot in self.spots:
-            if isinstance(spot.block, Heading) and spot.block.level:
-                found.append(spot.block.text)
-            elif isinstance(spot.block, TableBlock) and spot.continued:
-                found.append(spot.block.caption)
-        return found
+        """What stands on the page: its headings, and what goes on from the page before."""
+        told = (
+            spot.block.text if isinstance(spot.block, Heading) and spot.block.level else spot.continued
+            for spot in self.spots
+        )
+        return [text for text in told if text]
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Blocks that follow one another in so many columns, measured for their width."""
+
+    columns: int
+    blocks: tuple[Block, ...]
+
+    @property
+    def is_folded(self) -> bool:
+        """Whether one table alone stands in its columns: it is broken from each into the next."""
+        return self.columns > 1 and sum(isinstance(block, TableBlock) for block in self.blocks) == 1
+
+
+@dataclass(frozen=True)
+class _Reached:
+    """How far a stretch has been set: its next block, the next row of that, the last title set."""
+
+    block: int = 0
+    row: int = 0
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class _Poured:
+    """What one page takes of a stretch."""
+
+    spots: tuple[Spot, ...]
+    reached: _Reached
+    deepest: float
 
 
 def column_width(sheet: Sheet, columns: int) -> float:
@@ -65,131 +101,194 @@ def column_width(sheet: Sheet, columns: int) -> float:
 
 
 class Flow:
-    """Fills columns and pages in turn."""
+    """Fills pages in turn."""
 
     def __init__(self, sheet: Sheet) -> None:
         self.sheet = sheet
         self.pages: list[BodyPage] = []
-        self._chapter = ""
-        self._columns = self._column = 1
-        self._top = self._y = self._deepest = 0.0
+        self._y = 0.0  # where the page is free from
 
     def chapter(
-        self, blocks: Sequence[Block], columns: int, start: float = 0.0, new_page: bool = False
+        self, opening: Sequence[Block], stretches: Sequence[Stretch] = (), start: float = 0.0
     ) -> None:
-        """Every block of a chapter on its page; the first is its title, over all of its columns.
-
-        On a new page it begins `start` mm further down.
-        """
-        title = blocks[0]
+        """A chapter, its title first; on a page of its own it begins `start` mm further down."""
+        title = opening[0]
         if not isinstance(title, Heading):
             raise PaperError("a chapter of the booklet must begin with its title")
-        self._chapter, self._columns, self._column = title.text, 1, 0
-        self._y = self._deepest
-        if new_page or not self.pages or self._y > (1 - LEAST_SHARE) * self.sheet.height:
-            self._new_page()
-            self._y = self._top = start
-        self._words(title, self._needed(blocks))
-        self._columns, self._top = columns, self._y
-        for number, block in enumerate(blocks[1:], 1):
-            if isinstance(block, TableBlock):
-                self._table(block)
+        begins, page = Stretch(1, tuple(opening)), self.sheet.height
+        top = self._y + BEFORE_HEADING[title.level]
+        here = self._poured(begins, _Reached(), top, page)
+        needed = _air(stretches[0].blocks[0]) + _needed(stretches[0], 0, page) if stretches else 0.0
+        has_room = here.reached.block == len(opening) and here.deepest + needed <= page + NOISE
+        if not self.pages or top > (1 - LEAST_SHARE) * page or not has_room:
+            self._new_page(title.text)
+            top = start
+        self._set(begins, top, title.text)
+        for stretch in stretches:
+            first = stretch.blocks[0]
+            self._set(stretch, self._y + (_air(first) if self._y > NOISE else 0.0), title.text)
+
+    def _new_page(self, chapter: str) -> None:
+        self.pages.append(BodyPage(chapter))
+        self._y = 0.0
+
+    def _set(self, stretch: Stretch, top: float, chapter: str) -> None:
+        """A stretch from here on, over as many pages as it takes."""
+        reached = _Reached()
+        while True:
+            poured = self._poured(stretch, reached, top, self.sheet.height)
+            ends = poured.reached.block == len(stretch.blocks)
+            if ends and stretch.columns > 1:
+                poured = self._evenly(stretch, reached, top, poured)
+            self.pages[-1].spots.extend(poured.spots)
+            if ends:
+                self._y = poured.deepest
+                return
+            if top <= NOISE and not poured.spots:
+                raise PaperError(f"the table {reached.title!r} does not fit on a page")
+            reached, top = poured.reached, 0.0
+            self._new_page(chapter)
+
+    def _evenly(self, stretch: Stretch, reached: _Reached, top: float, poured: _Poured) -> _Poured:
+        """The rest of a stretch, its columns as short as they can be."""
+        shortest, enough = top, poured.deepest
+        while enough - shortest > EVENLY:
+            bottom = (shortest + enough) / 2
+            trial = self._poured(stretch, reached, top, bottom)
+            if trial.reached.block == len(stretch.blocks):
+                poured, enough = trial, bottom
             else:
-                self._words(block, self._needed(blocks[number:]))
+                shortest = bottom
+        return poured
 
-    def _words(self, block: Block, needed: float) -> None:
-        air = BEFORE_HEADING[block.level] if isinstance(block, Heading) and self._y > self._top else 0.0
-        if self._y + air + needed > self.sheet.height + NOISE and self._y > self._top:
-            self._next_column()
-            air = 0.0
-        self._put(Spot(block, self._x, self._y + air, self._width))
-        if not isinstance(block, TableBlock):
-            self._down(air + block.height)
+    def _poured(self, stretch: Stretch, reached: _Reached, top: float, bottom: float) -> _Poured:
+        """The columns of one page filled in turn between top and bottom."""
+        spots: list[Spot] = []
+        deepest, width = top, column_width(self.sheet, stretch.columns)
+        for column in range(stretch.columns):
+            y, x = top, column * (width + GUTTER)
+            while reached.block < len(stretch.blocks):
+                block = stretch.blocks[reached.block]
+                begins = y <= top + NOISE
+                fresh = y <= NOISE and bottom >= self.sheet.height - NOISE  # no page has more room
+                air = 0.0 if begins else _air(block)
+                goes_on = reached.title if begins and _goes_on(block, reached, column) else ""
+                lead = continued_height(self.sheet) if goes_on else air
+                room = bottom - y - lead
+                if isinstance(block, TableBlock):
+                    count = _count(stretch, reached, room, fresh)
+                    if not count:
+                        break
+                    taken = block.head_height + sum(block.heights[reached.row : reached.row + count])
+                    taken += AFTER_TABLE
+                else:
+                    needed = _needed(stretch, reached.block, self.sheet.height)
+                    if needed > room + NOISE and not fresh:
+                        break
+                    count, taken = 0, block.height
+                place = y if goes_on else y + air
+                spots.append(Spot(block, x, place, width, reached.row, count, goes_on))
+                reached = _after(block, reached, count)
+                y += lead + taken
+            deepest = max(deepest, y)
+        return _Poured(tuple(spots), reached, deepest)
 
-    def _needed(self, blocks: Sequence[Block]) -> float:
-        """Room for a heading and the words after it, down to the first rows of the table that follows."""
-        needed = 0.0
-        kept = isinstance(blocks[0], Heading) or (isinstance(blocks[0], Leader) and blocks[0].style.bold)
-        for number, block in enumerate(blocks):
-            if isinstance(block, TableBlock):
-                return needed + block.head_height + sum(block.heights[: self._fewest(block)])
-            if number and not kept:
-                break
-            needed += block.height
-            kept = kept and (isinstance(block, Heading) or number < 3)
+
+def _air(block: Block) -> float:
+    return BEFORE_HEADING[block.level] if isinstance(block, Heading) else 0.0
+
+
+def _after(block: Block, reached: _Reached, count: int) -> _Reached:
+    """How far the stretch is set with this block, or with so many more of its rows."""
+    if isinstance(block, TableBlock) and reached.row + count < len(block.rows):
+        return replace(reached, row=reached.row + count)
+    title = block.text if isinstance(block, Heading) and block.level else reached.title
+    return _Reached(reached.block + 1, 0, title)
+
+
+def _goes_on(block: Block, reached: _Reached, column: int) -> bool:
+    """Whether what begins a column belongs to a title that stands in another.
+
+    Rows in the next column of their page do not ask for it: they stand beside the rows before them.
+    """
+    return not isinstance(block, Heading) and not (reached.row and column)
+
+
+def _needed(stretch: Stretch, place: int, page: float) -> float:
+    """Room that a block asks for: a heading with the words after it and the first rows of its table.
+
+    All that belongs to one title stays together where it asks for little of a page.
+    """
+    blocks, block = stretch.blocks, stretch.blocks[place]
+    if isinstance(block, TableBlock):
+        return block.head_height + _first_rows(blocks, place)
+    needed = block.height
+    if not isinstance(block, Heading) and not (isinstance(block, Leader) and block.style.bold):
         return needed
+    below = list(takewhile(lambda each: not isinstance(each, Heading), blocks[place + 1 :]))
+    whole = needed + sum(map(_whole, below))
+    if isinstance(block, Heading) and whole <= TOGETHER * page and not stretch.is_folded:
+        return whole
+    for number, after in enumerate(below[: WORDS_KEPT + 1], place + 1):
+        if isinstance(after, TableBlock):
+            return needed + after.head_height + _first_rows(blocks, number)
+        needed += after.height
+        if isinstance(after, Leader):
+            break
+    return needed
 
-    @staticmethod
-    def _fewest(block: TableBlock) -> int:
-        """How many rows must stand below a heading: five of a long table, all of one that stays whole."""
-        return len(block.rows) if len(block.rows) <= WHOLE else FIFTH
 
-    def _table(self, block: TableBlock) -> None:
-        first = 0
-        while first < len(block.rows):
-            continued = bool(first) and not self._column
-            title = continued_height(self.sheet) if continued else 0.0
-            room = self.sheet.height - self._y - title - block.head_height
-            count = self._count(block, first, room)
-            if count < len(block.rows) <= WHOLE and self._y > self._top + NOISE:
-                count = 0
-            if not count:
-                if self._y <= self._top + NOISE and not self._top:
-                    raise PaperError(f"the table {block.caption!r} does not fit on a page")
-                self._next_column()
-                continue
-            self._put(Spot(block, self._x, self._y, self._width, first, count, continued))
-            self._down(title + block.head_height + sum(block.heights[first : first + count]) + AFTER_TABLE)
-            first += count
-            if first < len(block.rows):
-                self._next_column()
+def _whole(block: Block) -> float:
+    """Height of a block with all its rows."""
+    if isinstance(block, TableBlock):
+        return block.head_height + sum(block.heights) + AFTER_TABLE
+    return block.height
 
-    @staticmethod
-    def _count(block: TableBlock, first: int, room: float) -> int:
-        """How many rows go here: all, or a multiple of five that leaves at least five; none where too few."""
-        fitting, used = 0, 0.0
-        for height in block.heights[first:]:
-            used += height
-            if used > room + NOISE:
-                break
-            fitting += 1
-        left = len(block.rows) - first
-        if fitting == left:
-            return left
-        count = fitting - fitting % FIFTH
-        while count and left - count < FIFTH:
-            count -= FIFTH
-        return count
 
-    @property
-    def _width(self) -> float:
-        return column_width(self.sheet, self._columns)
+def _first_rows(blocks: Sequence[Block], place: int) -> float:
+    """Height of the rows that must stand below a heading: five of a long table, else all."""
+    block = blocks[place]
+    assert isinstance(block, TableBlock)
+    if len(block.rows) > WHOLE:
+        return sum(block.heights[:FIFTH])
+    return sum(block.heights) + _words_below(blocks, place)
 
-    @property
-    def _x(self) -> float:
-        return self._column * (self._width + GUTTER)
 
-    def _put(self, spot: Spot) -> None:
-        self.pages[-1].spots.append(spot)
+def _words_below(blocks: Sequence[Block], place: int) -> float:
+    """Height of the words that stay with a table's last rows, and the air above: all, if they are few."""
+    words = takewhile(lambda each: isinstance(each, Paragraph), blocks[place + 1 :])
+    heights = list(map(_whole, words))
+    if not heights:
+        return 0.0
+    return AFTER_TABLE + (sum(heights) if sum(heights) <= WORDS_BELOW else heights[0])
 
-    def _down(self, taken: float) -> None:
-        self._y += taken
-        self._deepest = max(self._deepest, self._y)
 
-    def _next_column(self) -> None:
-        self._column += 1
-        if self._column >= self._columns:
-            self._new_page()
-        self._y = self._top
+def _count(stretch: Stretch, reached: _Reached, room: float, fresh: bool) -> int:
+    """How many rows go here: all, or a multiple of five that leaves at least five; none where too few.
 
-    def _new_page(self) -> None:
-        if not self.pages or self.pages[-1].spots:
-            self.pages.append(BodyPage(self._chapter))
-        self._column, self._top, self._y, self._deepest = 0, 0.0, 0.0, 0.0
+    One table alone in its columns is folded; among others a short one stays whole if it has room elsewhere.
+    """
+    block = stretch.blocks[reached.block]
+    assert isinstance(block, TableBlock)
+    heights, room = block.heights[reached.row :], room - block.head_height + NOISE
+    if sum(heights) + _words_below(stretch.blocks, reached.block) <= room:
+        return len(heights)
+    if len(block.rows) <= WHOLE and not fresh and not stretch.is_folded:
+        return 0
+    if fresh and sum(heights) <= room:
+        return len(heights)
+    count, used = 0, 0.0
+    for number, height in enumerate(heights[: len(heights) - FIFTH], 1):
+        used += height
+        if used > room:
+            break
+        if number % FIFTH == 0:
+            count = number
+    return count
 
 
 def continued_height(sheet: Sheet) -> float:
-    """Height of the words over a table that goes on from the page before (mm)."""
+    """Height of the words over what goes on from elsewhere (mm)."""
     return sheet.sub.line + CONTINUED_AIR
 
 
@@ -197,8 +296,8 @@ def draw_body(pen: Pen, page: BodyPage, sheet: Sheet, continued: str) -> None:
     """Draw a page's blocks, the pen's origin at the text area's top left corner."""
     for spot in page.spots:
         here = pen.at(spot.x, spot.y)
-        if spot.continued and isinstance(spot.block, TableBlock):
-            text = continued.replace("{title}", spot.block.caption)
+        if spot.continued:
+            text = continued.replace("{title}", spot.continued)
             here.text(0, sheet.sub.baseline(sheet.sub.line), text, sheet.sub)
             here = here.at(0, continued_height(sheet))
         draw_block(here, spot.block, spot.width, sheet, spot.first, spot.count)

@@ -8,11 +8,13 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from itertools import groupby
+from typing import Literal
 
-from cardgen.booklet.tables import Booklet, BookTable
+from cardgen.booklet.tables import Booklet, BookTable, Chapter
 from cardgen.paper.book.blocks import Block, Leader, blocks_of_lines, heading, leader, paragraph
 from cardgen.paper.book.cards import CardSide, card_sides
-from cardgen.paper.book.flow import BodyPage, Flow, column_width, draw_body
+from cardgen.paper.book.flow import BodyPage, Flow, Stretch, column_width, draw_body
 from cardgen.paper.book.style import SIDE, TOP, Sheet, draw_running, sheet_for
 from cardgen.paper.book.table_words import TableWords
 from cardgen.paper.press.document import Area, Bookmark, Drawing, Surface, Ways
@@ -20,6 +22,7 @@ from cardgen.paper.press.pen import Pen
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 from cardgen.terms import SYSTEMS
 
+FOLDED = 16  # rows, at least, of a table that is folded into two columns
 MANY_ALIKE = 6  # tables of one kind in a chapter: of more the index tells, not the contents
 PART_OF_NAME = re.compile(r"(\d+)")
 TITLE_SIZE = 30.0  # pt, of the title page
@@ -39,7 +42,8 @@ def whole_booklet(booklet: Booklet, templates: TemplateFiles) -> Drawing:
 
 def drawn_booklet(booklet: Booklet, templates: TemplateFiles) -> tuple[list[Surface], Ways]:
     """Every page drawn, and the ways through them."""
-    words = Words(environment(templates, "tables"), {"b": booklet, "systems": SYSTEMS[booklet.units]})
+    told = {"chapters": [chapter.name for chapter in booklet.chapters]}
+    words = Words(environment(templates, "tables"), {"b": booklet, "systems": SYSTEMS[booklet.units], **told})
     sheet = sheet_for(booklet.paper, booklet.units, words)
     tables = TableWords(words)
     body = _body(booklet, tables, sheet)
@@ -61,18 +65,32 @@ def _body(booklet: Booklet, tables: TableWords, sheet: Sheet) -> list[Page]:
     """The chapters one behind the other, each with its title and what it says of itself."""
     flow = Flow(sheet)
     for chapter in booklet.chapters:
-        columns = tables.columns(chapter.name)
-        width = column_width(sheet, columns)
-        blocks: list[Block] = [
+        opening: list[Block] = [
             heading(0, tables.word(f"chapter.{chapter.name}"), sheet.width, sheet, chapter),
-            *(paragraph(body, width, sheet.looks.body) for body in tables.about(chapter.name)),
+            *(paragraph(body, sheet.width, sheet.looks.body) for body in tables.about(chapter.name)),
         ]
-        of_kind = Counter(_kind(table) for table in chapter.tables)
-        for table in chapter.tables:
-            level = 2 if of_kind[_kind(table)] > MANY_ALIKE else 1
-            blocks += tables.blocks(table, level, width, sheet)
-        flow.chapter(blocks, columns)
+        flow.chapter(opening, list(_stretches(chapter, tables, sheet)))
     return [*flow.pages]
+
+
+def _stretches(chapter: Chapter, tables: TableWords, sheet: Sheet) -> Iterator[Stretch]:
+    """Tables side by side that have room there, and those between them that ask for the whole width.
+
+    A short table that stands alone in its columns has the whole width too: folded it would be two crumbs.
+    """
+    of_kind = Counter(_kind(table) for table in chapter.tables)
+
+    def set_in(columns: int, table: BookTable) -> Stretch:
+        level: Literal[1, 2] = 2 if of_kind[_kind(table)] > MANY_ALIKE else 1
+        return tables.blocks(table, level, sheet, columns)
+
+    stood = [(table, set_in(tables.columns(chapter.name), table)) for table in chapter.tables]
+    for columns, alike in groupby(stood, lambda each: each[1].columns):
+        of_one, *others = found = list(alike)
+        if columns > 1 and not others and len(of_one[0].rows) < FOLDED:
+            yield set_in(1, of_one[0])
+        else:
+            yield Stretch(columns, tuple(block for _, each in found for block in each.blocks))
 
 
 def _kind(table: BookTable) -> str:
@@ -91,32 +109,33 @@ def _index(booklet: Booklet, tables: TableWords, sheet: Sheet, places: dict[int,
             for subject in tables.subjects(table):
                 entries.setdefault(subject, table)
     width = column_width(sheet, INDEX_COLUMNS)
-    blocks: list[Block] = [heading(0, tables.word("chapter.index"), sheet.width, sheet, INDEX)]
+    title = heading(0, tables.word("chapter.index"), sheet.width, sheet, INDEX)
+    lines = []
     for text in sorted(entries, key=_in_order):
         page = str(places[id(entries[text])] + 1)
-        blocks.append(leader(((text, False),), page, width, sheet, entries[text]))
+        lines.append(leader(((text, False),), page, width, sheet, entries[text]))
     flow = Flow(sheet)
-    flow.chapter(blocks, INDEX_COLUMNS)
+    flow.chapter([title], [Stretch(INDEX_COLUMNS, tuple(lines))])
     return [*flow.pages]
 
 
 def _front(words: Words, tables: TableWords, sheet: Sheet, body: Sequence[Page]) -> list[Page]:
     """Title, contents and how to use."""
     large = replace(sheet, section=replace(sheet.section, size=TITLE_SIZE))
-    title, contents, how_to = Flow(large), Flow(sheet), Flow(sheet)
-    title.chapter(list(blocks_of_lines(words.lines("booklet_title"), sheet.width, large)), 1, TITLE_FROM_TOP)
+    title, after = Flow(large), Flow(sheet)
+    title.chapter(list(blocks_of_lines(words.lines("booklet_title"), sheet.width, large)), (), TITLE_FROM_TOP)
     title.pages[0].chapter = ""  # and no running head
-    how_to.chapter(list(blocks_of_lines(words.lines("booklet_how_to"), sheet.width, sheet)), 1)
     width = column_width(sheet, CONTENTS_COLUMNS)
-    lines: list[Block] = [heading(0, tables.word("chapter.contents"), sheet.width, sheet)]
-    for number, page in enumerate(body, 1):
-        for each in page.headings:
-            if each.level < 2:
-                lines.append(
-                    leader(((each.text, False),), str(number), width, sheet, each.anchor, not each.level)
-                )
-    contents.chapter(lines, CONTENTS_COLUMNS)
-    return [*title.pages, *contents.pages, *how_to.pages]
+    lines = [
+        leader(((each.text, False),), str(number), width, sheet, each.anchor, not each.level)
+        for number, page in enumerate(body, 1)
+        for each in page.headings
+        if each.level < 2
+    ]
+    contents = heading(0, tables.word("chapter.contents"), sheet.width, sheet)
+    after.chapter([contents], [Stretch(CONTENTS_COLUMNS, tuple(lines))])
+    after.chapter(list(blocks_of_lines(words.lines("booklet_how_to"), sheet.width, sheet)))
+    return [*title.pages, *after.pages]
 
 
 def _places(pages: Sequence[Page]) -> dict[int, int]:

@@ -15,7 +15,9 @@ cells by their columns, `cell` for the one that is worked and `at` for what stan
 import html
 import re
 from collections.abc import Iterator, Mapping
+from functools import partial
 from itertools import groupby
+from typing import Literal
 
 from cardgen.booklet.tables import Amount, BookColumn, BookTable, Cell, Worded
 from cardgen.digits import NBSP, with_fractions
@@ -23,10 +25,12 @@ from cardgen.paper.book.blocks import (
     Block,
     ColumnsHeading,
     Picture,
+    fits_in_a_column,
     heading,
     paragraph,
     table_block,
 )
+from cardgen.paper.book.flow import Stretch, column_width
 from cardgen.paper.book.rub_pictures import picture_height, rub_pictures
 from cardgen.paper.book.style import Sheet
 from cardgen.paper.book.written import amount, written
@@ -54,7 +58,7 @@ class TableWords:
         return self._words.label(WORDS, key)
 
     def columns(self, chapter: str) -> int:
-        """How many columns of tables a chapter's pages have."""
+        """How many columns the pages of a chapter have for its narrow tables."""
         return int(self._labels.get(f"columns.{chapter}", "1"))
 
     def about(self, chapter: str) -> tuple[Runs, ...]:
@@ -68,30 +72,40 @@ class TableWords:
         return with_fractions(text)
 
     def title(self, table: BookTable) -> str:
-        """The title of a table, without marks."""
-        return self._plain(f"{table.name}.title", told_by(table))
+        """The title of a table, without marks; one that has none belongs to the table before it."""
+        key = f"{table.name}.title"
+        return self._plain(key, told_by(table)) if key in self._labels else ""
 
     def subjects(self, table: BookTable) -> tuple[str, ...]:
         """What the index calls a table."""
         key = f"{table.name}.index"
         return tuple(self._plain(key, told_by(table)).split("; ")) if key in self._labels else ()
 
-    def blocks(self, table: BookTable, level: int, width: float, sheet: Sheet) -> Iterator[Block]:
-        """Everything of a table, from its title to the notes below it."""
+    def blocks(self, table: BookTable, level: Literal[1, 2], sheet: Sheet, columns: int) -> Stretch:
+        """Everything of a table, from its title to the notes below it; in one of so many columns where it has
+        room there, else over the whole width."""
         told, small = told_by(table), sheet.looks.small
-        title = self.title(table)
-        if title:
-            yield heading(2 if level == 2 else 1, title, width, sheet, table)
-        if f"{table.name}.about" in self._labels:
-            yield paragraph(self._filled(f"{table.name}.about", told), width, small)
-        if table.picture is not None:
-            yield Picture(picture_height(sheet), lambda pen, wide: rub_pictures(pen, wide, sheet, self.word))
-        if table.rows:
-            yield table_block(*self._cells(table, told), title, width, sheet)
-        if table.worked is not None and table.rows and f"{table.name}.worked" in self._labels:
-            yield paragraph(self._filled(f"{table.name}.worked", self._worked(table, told)), width, small)
-        for note in table.notes:
-            yield paragraph(self._said(table, note), width, small)
+        cells = self._cells(table, told)
+        if columns > 1 and cells[2] and not fits_in_a_column(*cells, column_width(sheet, columns), sheet):
+            columns = 1
+        width = column_width(sheet, columns)
+
+        def below() -> Iterator[Block]:
+            if title := self.title(table):
+                yield heading(level, title, width, sheet, table)
+            if f"{table.name}.about" in self._labels:
+                yield paragraph(self._filled(f"{table.name}.about", told), width, small)
+            if table.picture is not None:
+                draw = partial(rub_pictures, sheet=sheet, word=self.word)
+                yield Picture(picture_height(sheet), draw)
+            if table.rows:
+                yield table_block(*cells, width, sheet)
+            if table.worked is not None and table.rows and f"{table.name}.worked" in self._labels:
+                yield paragraph(self._filled(f"{table.name}.worked", self._worked(table, told)), width, small)
+            for note in table.notes:
+                yield paragraph(self._said(table, note), width, small)
+
+        return Stretch(columns, tuple(below()))
 
     def _cells(
         self, table: BookTable, told: Told

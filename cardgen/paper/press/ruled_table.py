@@ -10,6 +10,7 @@ from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import Runs, TextStyle, text_width, wrapped
 
 GUTTER = 1.7  # mm, the air between two columns
+AROUND_LINES = 0.9  # mm of air above and below the lines of a cell
 TIGHT = 1.1  # the least air, where the figures ask for it
 FIFTH = 5
 TURNS_AND = "\u00a0+\u00a0"  # '4 + 31'
@@ -56,18 +57,21 @@ def measured(head: tuple[Runs, ...], rows: tuple[Row, ...], width: float, looks:
     Raises PaperError when a row has another number of cells than the head, or the figures alone are
     wider than the table.
     """
+    if table := in_its_type(head, rows, width, looks):
+        return table
     tight = replace(looks.table, size=looks.table_least)
-    head_style, tight_head = looks.table_head, replace(looks.table_head, size=looks.label.size)
-    for style, over, gutter in (
-        (looks.table, head_style, GUTTER),
-        (looks.table, head_style, TIGHT),
-        (tight, head_style, TIGHT),
-        (tight, tight_head, TIGHT),
-    ):
-        table = _measured(head, rows, width, over, style, gutter)
-        if table:
+    for over in (looks.table_head, replace(looks.table_head, size=looks.label.size)):
+        if table := _measured(head, rows, width, over, tight, TIGHT):
             return table
     raise PaperError(f"the table '{_text(head[0])} …' has no room for its figures on {width:.0f} mm")
+
+
+def in_its_type(head: tuple[Runs, ...], rows: tuple[Row, ...], width: float, looks: Looks) -> Table | None:
+    """The columns of a table in the type that the format has for tables; None where the room is too short."""
+    for gutter in (GUTTER, TIGHT):
+        if table := _measured(head, rows, width, looks.table_head, looks.table, gutter):
+            return table
+    return None
 
 
 @lru_cache(maxsize=512)
@@ -108,7 +112,7 @@ def _measured(
         (len(wrapped(cell, head_style, column.width)) for cell, column in zip(heads, made, strict=True)),
         default=1,
     )
-    return Table(heads, made, lines * head_style.line + 0.9, width, style, head_style)
+    return Table(heads, made, lines * head_style.line + AROUND_LINES, width, style, head_style)
 
 
 def _placed(
@@ -150,8 +154,8 @@ def row_height(table: Table, row: Row, looks: Looks) -> float:
         default=1,
     )
     if row.under:
-        return max(looks.row + style.line, lines * style.line + 0.9)
-    return max(looks.row, lines * style.line + 0.9)
+        return max(looks.row + style.line, lines * style.line + AROUND_LINES)
+    return max(looks.row, lines * style.line + AROUND_LINES)
 
 
 def draw_head(pen: Pen, table: Table, looks: Looks) -> None:
@@ -159,7 +163,7 @@ def draw_head(pen: Pen, table: Table, looks: Looks) -> None:
     style = table.head_style
     for cell, column in zip(table.head, table.columns, strict=True):
         lines = wrapped(cell, style, column.width)
-        y = table.head_height - 0.9 - len(lines) * style.line
+        y = table.head_height - AROUND_LINES - len(lines) * style.line
         for line in lines:
             base = y + style.baseline(style.line)
             if column.point is None:
