@@ -17,15 +17,21 @@ from cardgen.booklet.tables import StandardSize, TaperAnswer, TaperMatch, TaperS
 from cardgen.compute import taper
 
 OVER_MM = 100.0  # the length that differences are told over where the question names none
+NEARLY_MM = 0.002  # over that length: an angle written to the second is no other cone
 NEAR = 5  # families told where no standard cone is the one asked about
 BESIDE = 3  # families told beside those that are
 _NUMBERED = re.compile(r"(?:#|№|no\.?|nr\.?|number|size)\s*([\d /.]+?)(?:\s*tapers?)?|(\d+)[\s-]*tapers?")
 MARKS = frozenset(":%°′'″\"")  # in a figure that is no number of a size
+_WIDE = {0xFF01 + at: chr(0x21 + at) for at in range(94)} | {
+    0x3000: " "
+}  # ＭＴ３ as a Japanese keyboard has it
+_BESIDE_KANA = re.compile(r"(?<=\d)(?=[぀-鿿])|(?<=[぀-鿿])(?=\d)")
 MOST_SIZES = 24  # of one series that are told one by one; more of several series by families
 
 
 def look_up(words: str) -> TaperAnswer:
     """Answer a question; nothing asked is everything."""
+    words = _BESIDE_KANA.sub(" ", words.translate(_WIDE))
     if not words.strip():
         return TaperAnswer("", (_sense("series", _sizes(tapers.all_tapers())),), ())
     numbered = _NUMBERED.fullmatch(words.strip().casefold())
@@ -48,7 +54,8 @@ def look_up(words: str) -> TaperAnswer:
     of_size = tapers.sized(words) if words.strip()[:1].isdigit() else ()
     if of_size:
         return TaperAnswer(words, (_sense("numbered", _sizes(of_size), words),), ())
-    return TaperAnswer(words, (), (), "", tuple(tapers.suggestions(words)))
+    near = tapers.suggestions(words) if any(map(str.isalpha, words)) else ()
+    return TaperAnswer(words, (), (), "", tuple(near))
 
 
 def _of_quantities(words: str, quantities: Sequence[Sense]) -> TaperAnswer:
@@ -75,12 +82,10 @@ def _past(match: TaperMatch) -> float:
 
 
 def _usefulness(sense: TaperSense) -> bool:
-    """What the library has comes before what it has not; 5/8 is in/ft first. Their order is kept besides."""
-    return not (
-        sense.matches
-        or sense.equal
-        or (sense.reading == "per foot" and "/" in sense.told.removesuffix("/ft"))
-    )
+    """What the library has, or very nearly, comes before what it has not; 5/8 is in/ft first."""
+    nearly = any(abs(each.difference_mm or 0.0) < NEARLY_MM for each in sense.near[:1])
+    of_a_rule = sense.reading == "per foot" and "/" in sense.told.removesuffix("/ft")
+    return not (sense.matches or sense.equal or nearly or of_a_rule)
 
 
 def _of_name(words: str, named: tapers.Named) -> TaperAnswer:

@@ -7,15 +7,16 @@ have is given: `1°30'` as included and as half angle, `0.602` as a taper per fo
 import math
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
 from typing import Literal
 
 from cardgen import tapers
+from cardgen.booklet.plain_question import NUM, OF_AN_END, plain
 from cardgen.compute import taper
 from cardgen.spec.complaint import Refusal
-from cardgen.spec.number import Number, tidy, tokens
+from cardgen.spec.number import Number, tokens
 from cardgen.terms import INCH
 
 Reading = Literal[
@@ -28,7 +29,6 @@ PER_UNIT = 0.12  # a bare number below this is a taper per inch before it is one
 MOST_PER_FOOT = 9  # a bare number above this is no taper per foot
 ROUNDING = Fraction(1, 500)  # the largest share of a figure that its few digits explain
 TWO_ENDS = 0.5  # '30 mm to 25 mm' are two diameters: no taper is called out so steep by lengths
-LONGEST = 200  # characters of a question that are looked at
 MOST_PARTS = 12  # words and figures among which a quantity is sought
 
 
@@ -46,7 +46,6 @@ class Sense:
     half_digit_mm: float = 0.0  # of a diameter
 
 
-_NUM = r"(?:\d+(?: +|-)\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)"
 _UNITS = {
     **dict.fromkeys(("in", "inch", "inches", "ins", "in.", '"', "″", "''"), ("in", INCH)),
     **dict.fromkeys(("thou", "mil", "mils", "thousandths", "th"), ("thou", INCH / 1000)),
@@ -58,45 +57,40 @@ _UNITS = {
     **dict.fromkeys(("μm", "um", "micron", "microns"), ("µm", 0.001)),
 }
 _UNIT = "(?:" + "|".join(sorted(map(re.escape, _UNITS), key=len, reverse=True)) + ")(?![a-z])"
-_LENGTH = rf"({_NUM}) ?({_UNIT})?"
+_LENGTH = rf"({NUM}) ?({_UNIT})?"
 _PER = r"(?:per|/|for|over|in|to|on|each|every|a)"
-_SIDE = r"(?:a side|per side|each side|one side|/ ?side|on (?:the )?radius|radial(?:ly)?|on (?:the )?side)"
-_RATIO = re.compile(rf"({_NUM}) ?(?::|to|in|on|by|over|-|/) ?({_NUM})")
-_SLOPE = re.compile(rf"({_NUM}) ?({_UNIT})? ?{_PER} ?({_NUM})? ?({_UNIT})?")
-_HUNDRED = re.compile(rf"({_NUM}) ?(%|per ?cent|percent|pct)")
-_THOUSAND = re.compile(rf"({_NUM}) ?(‰|per ?mille?|per thousand)")
+_SIDE = (
+    r"(?:a side|per side|each side|one side|/ ?side|(?:on |of |in )?(?:the )?radius|radial(?:ly)?"
+    r"|on (?:the )?side)"
+)
+# One side against the axis by most standards, and the taper itself to others: both are told.
+_OF_A_SLOPE = re.compile(
+    r"\b(?:slope|inclination|neigung|pente|pendenza|inclinazione|pendiente|уклон|勾配)\b"
+)
+_RATIO = re.compile(rf"({NUM}) ?(?::|to|in|on|by|over|-|/) ?({NUM})")
+_SLOPE = re.compile(rf"({NUM}) ?({_UNIT})? ?{_PER} ?({NUM})? ?({_UNIT})?")
+_HUNDRED = re.compile(rf"({NUM}) ?(%|per ?cent|percent|pct)")
+_THOUSAND = re.compile(rf"({NUM}) ?(‰|per ?mille?|per thousand)")
 _DMS = re.compile(
-    rf"(?:({_NUM}) ?(?:°|deg(?:ree)?s?\.?|d(?![a-z])))?"
-    rf"(?: ?-?({_NUM}) ?(?:′|'|min(?:ute)?s?\.?|arcmin|m(?![a-z])))?"
-    rf"(?: ?-?({_NUM}) ?(?:″|\"|sec(?:ond)?s?\.?|arcsec|s(?![a-z])))?"
+    rf"(?:({NUM}) ?(?:°|deg(?:ree)?s?\.?|d(?![a-z])))?"
+    rf"(?: ?-?({NUM}) ?(?:′|'|min(?:ute)?s?\.?|arcmin|m(?![a-z])))?"
+    rf"(?: ?-?({NUM}) ?(?:″|\"|sec(?:ond)?s?\.?|arcsec|s(?![a-z])))?"
 )
 # 8-17-50; but 1-16 is a ratio
-_SPACED = re.compile(r"(\d{1,2})(?: |-(?=\d+-))(\d{1,2})(?:[ -](\d{1,2}(?:\.\d+)?))?")
-_RADIANS = re.compile(rf"({_NUM}) ?(m|milli)?rad(?:ian)?s?")
-_HALF = re.compile(rf"\b(?:half|semi|setting|swivel)(?: angle|-angle)?\b|(?:\b|/ ?){_SIDE}\b|{_SIDE}")
-_WHOLE = re.compile(
-    r"\b(?:included|including|incl|inc|total|full|whole|cone|apex|point|both sides)\b\.?(?: angle)?"
+_SPACED = re.compile(r"(\d{1,2})(?: |[-:](?=\d+[-:]))(\d{1,2})(?:[ :-](\d{1,2}(?:\.\d+)?))?")
+_RADIANS = re.compile(rf"({NUM}) ?(m|milli)?rad(?:ian)?s?")
+_HALF = re.compile(
+    r"\b(?:half|semi|setting|swivel|table|top ?slide|compound(?: rest)?|einstellwinkel"
+    r"|halber (?:kegel)?winkel"
+    rf"|(?:kegelwinkel|alpha|α) ?/ ?2)(?: angle)?\b|{_SIDE}"
 )
-_WORDED = (
-    (re.compile(r"\b(?:tpf|taper per f(?:oo)?t)\b"), " per foot "),
-    (re.compile(r"\b(?:tpi|taper per inch)\b"), " per in "),
-    (re.compile(r"\bwhat['′]s\b"), " "),
-    (re.compile(r"\bipf\b"), " in per foot "),
-    (re.compile(r"/ ?(?:foot|ft\b\.?|′|')"), " per foot "),
-    (re.compile(r"\bto the f(?:oo)?t\b|\ba foot\b|\bfoot taper\b"), " per foot "),
-    (re.compile(r"\b(?:three|3) quarters?\b"), " 3/4 "),
-    (re.compile(r"\b(?:a |one )?quarter\b"), " 1/4 "),
-    (re.compile(r"\b(?:a |one )?half (?:an? )?(?=in\b|inch|deg|thou|mm)"), " 1/2 "),
-    (re.compile(r"\band an? 1/2"), " 1/2"),
-    (re.compile(r"\b(one|three|five|seven) eighths?\b"), r" \1/8 "),
-    (re.compile(r"\bdegrees?\b"), " deg "),
-)  # fmt: skip
-_SIGNS = str.maketrans({"÷": "/", "：": ":", "％": "%", "＂": "″"})
-_INCHES = re.compile(rf"{_NUM} ?[\"″]")  # 1.748" is no angle
-_OF_AN_END = re.compile(r"^d(?:[12]? ?[=:] ?| )(?=[\d.])")  # D=44.399; but D1-6 is a spindle nose
-_OF_THE_TAPER = re.compile(r"^c ?[=:] ?(?=\d)")
+_WHOLE = re.compile(
+    r"\b(?:included|including|inclusive|incl|inc|total|full|whole|cone|apex|point|kegelwinkel|alpha|α"
+    r"|both sides)\b\.?(?: angle)?"
+)
+_INCHES = re.compile(rf"{NUM} ?[\"″]")  # 1.748" is no angle
 _DIAMETER = re.compile(
-    rf"\b(?:dia|diam|diameter|large end|small end|gau?ge line|big end)\b|[⌀ø]|{_OF_AN_END.pattern}",
+    rf"\b(?:dia|diam|diameter|large end|small end|gau?ge line|big end)\b|[⌀ø]|{OF_AN_END.pattern}",
     re.IGNORECASE,
 )
 _OF_A_RULE = re.compile(r"\b\d{1,2}/(?:2|4|8|16|32|64)$")
@@ -104,14 +98,20 @@ _OF_A_RULE = re.compile(r"\b\d{1,2}/(?:2|4|8|16|32|64)$")
 
 def senses(text: str) -> tuple[Sense, ...]:
     """Every sense that a question has as a quantity; none where it is no quantity (a name, nonsense)."""
-    asked = _plain(text)
+    asked = plain(text)
     found: list[Sense] = []
-    of_an_end = _DIAMETER.search(text.strip()) is not None and re.fullmatch(_NUM, asked) is not None
-    ways = [_angles, _slopes, _ratios, _ends, _lengths, _bare]
+    of_an_end = _DIAMETER.search(text.strip()) is not None and re.fullmatch(NUM, asked) is not None
+    one_side, slope = re.search(_SIDE, asked) is not None, _OF_A_SLOPE.search(asked) is not None
+    over_a_length = " ".join(_OF_A_SLOPE.sub(" ", re.sub(_SIDE, " ", asked)).split())
+    ways = [_angles, _slopes, _ratios, _ends, *([] if one_side or slope else [_lengths, _bare])]
     if _OF_A_RULE.fullmatch(asked):
         ways.insert(0, ways.pop())  # 5/8 is in/ft before it is a ratio
     for reading in ways:
-        for sense in reading(asked):
+        if reading is _angles:
+            read = reading(asked)
+        else:
+            read = (side for sense in reading(over_a_length) for side in _sides(sense, one_side, slope))
+        for sense in read:
             likely = sense.ratio is None or LEAST_RATIO <= sense.ratio <= MOST_RATIO
             if of_an_end and sense.reading != "diameter":
                 continue
@@ -120,13 +120,27 @@ def senses(text: str) -> tuple[Sense, ...]:
     return tuple(found)
 
 
+def _sides(sense: Sense, one_side: bool, slope: bool) -> Iterator[Sense]:
+    """A change on one side, or a radius, counts twice on the diameter; a slope may be either."""
+    large, small = sense.large_mm, sense.small_mm
+    twice = replace(sense, ratio=sense.ratio and 2 * sense.ratio, half_digit=2 * sense.half_digit)
+    if large is not None and small is not None:
+        radii = replace(twice, told=f"{sense.told}, as radii", large_mm=2 * large, small_mm=2 * small)
+        yield radii if one_side else sense
+        return
+    if one_side or slope:
+        yield replace(twice, told=f"{sense.told} a side")
+    if not one_side:
+        yield replace(sense, told=f"{sense.told} on the diameter") if slope else sense
+
+
 def loosely(text: str) -> tuple[Sense, ...]:
     """Every sense of the figures among other words; none of a bare number, or where another is left over."""
     kept = "|".join(tapers.asking("kept"))
-    parts = re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", _plain(text)).split()[:MOST_PARTS]
+    parts = re.sub(rf"\b(?!(?:{kept})\b)[^\W\d_]{{3,}}\b", " ", plain(text)).split()[:MOST_PARTS]
     for at, end in sorted(combinations(range(len(parts) + 1), 2), key=lambda run: run[0] - run[1]):
         asked, beside = " ".join(parts[at:end]), (*parts[:at], *parts[end:])
-        if not re.fullmatch(_NUM, asked) and not any(re.match(r"\.?\d", part) for part in beside):
+        if not re.fullmatch(NUM, asked) and not any(re.match(r"\.?\d", part) for part in beside):
             found = senses(asked)
             if found:
                 return found
@@ -135,23 +149,6 @@ def loosely(text: str) -> tuple[Sense, ...]:
 
 def _alike(one: Sense, other: Sense) -> bool:
     return one.reading == other.reading and one.told == other.told
-
-
-def _plain(text: str) -> str:
-    """The question in lower case, the ways of writing one thing made one, words without weight left out."""
-    text = tidy(text[:LONGEST].translate(_SIGNS)).casefold()
-    text = _OF_THE_TAPER.sub("", _OF_AN_END.sub("", text))
-    text = re.sub(r"[‘’´`]", "′", re.sub(r"[“”]", "″", text)).replace("''", "″")
-    if not re.search(r"\d\.\d|,\d+,", text):
-        text = re.sub(r"(?<=\d),(?=\d)", ".", text)  # a decimal comma
-    for pattern, plain in _WORDED:
-        text = pattern.sub(plain, text)
-    numbers = tapers.asking("numbers")
-    text = re.sub(rf"\b({'|'.join(numbers)})\b", lambda word: numbers[word[1]], text)
-    if text.strip().startswith("per "):  # 'taper per foot 0.623'
-        text = re.sub(rf"^\s*per (foot|in)\s*:?\s*({_NUM}) *({_UNIT})?\s*$", r"\2 \3 per \1", text)
-    text = re.sub(rf"\b(?:{'|'.join(tapers.asking('fillers'))})\b|[?!=⌀ø]", " ", text)
-    return " ".join(text.split()).lstrip(" ,;:").rstrip(" ,;:.")
 
 
 def _number(written: str) -> Number | None:
@@ -174,10 +171,11 @@ def _decimal_half(number: Number) -> float:
 
 def _angles(asked: str) -> Iterator[Sense]:
     """Degrees, minutes and seconds; as included and as half angle where the question does not say which."""
-    half, whole = _HALF.search(asked) is not None, _WHOLE.search(asked) is not None
-    bare = " ".join(_WHOLE.sub(" ", _HALF.sub(" ", asked)).split())
+    rest = _HALF.sub(" ", asked)
+    half, whole = _HALF.search(asked) is not None, _WHOLE.search(rest) is not None
+    bare = " ".join(_WHOLE.sub(" ", rest).split())
     angle = _angle(bare)
-    if angle is None and (half or whole) and re.fullmatch(_NUM, bare):
+    if angle is None and (half or whole) and re.fullmatch(NUM, bare):
         angle = _angle(f"{bare} deg")
     if angle is None:
         return
@@ -226,22 +224,19 @@ def _radians(seconds: Fraction) -> float:
 
 
 def _slopes(asked: str) -> Iterator[Sense]:
-    """A change of diameter over a length, with units; 'a side' counts twice."""
-    sides = 2 if re.search(_SIDE, asked) else 1
-    bare = " ".join(re.sub(_SIDE, " ", asked).split())
-    told = f"{bare} a side" if sides == 2 else bare
+    """A change of diameter over a length, with units."""
     shares: tuple[tuple[re.Pattern[str], int, Reading], ...] = (
         (_HUNDRED, 100, "per cent"),
         (_THOUSAND, 1000, "per thousand"),
     )
     for pattern, parts, reading in shares:
-        match = pattern.fullmatch(bare)
+        match = pattern.fullmatch(asked)
         number = _number(match[1]) if match else None
-        if number is not None:
+        if match is not None and number is not None:
             share = "%" if reading == "per cent" else "‰"
             ratio, half = float(number.value) / parts, _decimal_half(number) / parts
-            yield Sense(reading, f"{match[1]} {share}" if match else told, sides * ratio, sides * half)
-    match = _SLOPE.fullmatch(bare)
+            yield Sense(reading, f"{match[1]} {share}", ratio, half)
+    match = _SLOPE.fullmatch(asked)
     if match is None or not (match[4] or (match[2] and match[3])):
         return
     risen, unit, length, last = match.groups()
@@ -251,14 +246,14 @@ def _slopes(asked: str) -> Iterator[Sense]:
     below, below_mm = _UNITS[last or unit]
     above, above_mm = _UNITS[unit] if unit else ("in" if below in ("in", "ft") else "mm", None)
     per = above_mm if above_mm is not None else INCH if below in ("in", "ft") else 1.0
-    scale = sides * per / (float(over.value) * below_mm)
+    scale = per / (float(over.value) * below_mm)
     ratio, half = float(change.value) * scale, _decimal_half(change) * scale
-    if ratio > TWO_ENDS and " to " in f" {bare} ":
+    if ratio > TWO_ENDS and " to " in asked:
         return
     if above == "in" and below == "ft" and over.value == 1:
-        yield Sense("per foot", f"{risen} in/ft{' a side' if sides == 2 else ''}", ratio, half)
+        yield Sense("per foot", f"{risen} in/ft", ratio, half)
     else:
-        said = f"{risen} {above} per {f'{length} ' if length else ''}{below}{' a side' if sides == 2 else ''}"
+        said = f"{risen} {above} per {f'{length} ' if length else ''}{below}"
         yield Sense("length", said, ratio, half)
 
 
@@ -349,7 +344,7 @@ def _diameter(written: str, unit: str, number: Number, worth: float) -> Sense:
 
 def _bare(asked: str) -> Iterator[Sense]:
     """A number with nothing beside it, in every sense that it can have."""
-    number = _number(asked) if re.fullmatch(_NUM, asked) else None
+    number = _number(asked) if re.fullmatch(NUM, asked) else None
     if number is None or not number.value:
         return
     value, half, fraction = float(number.value), _decimal_half(number), "/" in asked

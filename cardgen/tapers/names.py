@@ -116,8 +116,8 @@ def _in_its_unit(words: Words) -> StandardTaper | None:
 def _within(words: Words) -> tuple[StandardTaper, ...]:
     """The sizes named among other words: 'swivel for MT3', 'BT40 or CAT40', 'Morse 2 to 3', 'MK2 DIN 228'.
 
-    None where a number is left over that is no size of the series named before it: it may be what was meant. A
-    number behind an x is a length ('pin 5 x 30').
+    None where a number is left over that is no size of the series named before it: it may be what was
+    meant. A number behind an x is a length ('pin 5 x 30').
     """
     numbers = {words_of(number) for each in standards() for number in each.numbers}
     found: list[StandardTaper] = []
