@@ -6,12 +6,11 @@ pydantic checks shape and calls the readers; what it says is turned into the wor
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
-from pydantic.fields import FieldInfo
 
 from cardgen.spec.complaint import Mistake, Refusal, did_you_mean, nearest, one_of, shown
 from cardgen.spec.likely import likely
 from cardgen.spec.models import KINDS
-from cardgen.spec.models.keys import Keys, as_yaml, keys_of, model_in, said_below, said_of
+from cardgen.spec.models.keys import Keys, Said, as_yaml, keys_of, said, said_below
 
 # Keys that specs had and that nothing is made from now, and what to do with each.
 OF_OLD = {"rounding": "leave it out: each figure is printed to the digits that its use asks for"}
@@ -31,28 +30,26 @@ def build(model: type[_Model], data: dict[str, Any]) -> tuple[_Model | None, lis
 def _finding(model: type[Keys], data: dict[str, Any], detail: Any) -> Mistake:
     """One of pydantic's errors as a finding."""
     path: tuple[str | int, ...] = detail["loc"]
-    field = _field(model, path)
-    if field is not None and detail["input"] == "":
-        instead = "" if field.is_required() else ", or leave the key out"
-        right = f"{_how_to_write(field, str(path[-1]))}{instead}"
-        return Mistake(path, f"'{path[-1]}' stands empty{_inside(path)}", right)
+    key, name = _key_at(model, path), str(path[-1]) if path else ""
+    if key is not None and detail["input"] == "":
+        right = f"{_how_to_write(key, name)}{'' if key.required else ', or leave the key out'}"
+        return Mistake(path, f"'{name}' stands empty{_inside(path)}", right)
     refusal = detail.get("ctx", {}).get("error")
     if isinstance(refusal, Refusal):
         return refusal.at(path, _instead(model, data, path, refusal))
-    key = path[-1] if path else ""
     if detail["type"] == "extra_forbidden":
         return _unknown_key(model, path)
     if detail["type"] == "missing":
-        return Mistake(path, f"'{key}' is missing{_inside(path)}", _how_to_write(field, str(key)))
+        return Mistake(path, f"'{name}' is missing{_inside(path)}", _how_to_write(key, name))
     if detail["type"] == "literal_error":
-        choices = list(said_of(field, str(key)).choices) if field is not None else []
+        choices = list(key.choices) if key is not None else []
         written = detail["input"] if isinstance(detail["input"], str) else "several entries"
         advice = did_you_mean(written, choices)
-        return Mistake(path, f"{shown(written)} is not a choice for '{key}'", _with_choices(advice, choices))
+        return Mistake(path, f"{shown(written)} is not a choice for '{name}'", _with_choices(advice, choices))
     if detail["type"] in ("tuple_type", "list_type"):
-        return Mistake(path, f"'{key}' must be a list", "write its entries one a line, each after '- '")
+        return Mistake(path, f"'{name}' must be a list", "write its entries one a line, each after '- '")
     known = ", ".join(keys_of(_model_at(model, path) or model))
-    return Mistake(path, f"'{key}' must be a group of keys", f"write under it: {known}")
+    return Mistake(path, f"'{name}' must be a group of keys", f"write under it: {known}")
 
 
 def _instead(model: type[Keys], data: dict[str, Any], path: tuple[str | int, ...], refusal: Refusal) -> str:
@@ -69,10 +66,9 @@ def _instead(model: type[Keys], data: dict[str, Any], path: tuple[str | int, ...
     for step in path:
         written = written[step]
     meant = likely(written, reads) if isinstance(written, str) else ""
-    field = _field(model, path)
-    if meant or not refusal.such_as or field is None:
+    key = _key_at(model, path)
+    if meant or not refusal.such_as or key is None:
         return meant or refusal.right
-    key = said_of(field, str(path[-1]))
     if not key.example or (isinstance(key.example, str) and not reads(key.example)):
         return refusal.right
     return f"write such as {as_yaml(key.example)} ({key.meaning})"
@@ -136,11 +132,10 @@ def _at_home(model: type[Keys], key: str) -> str:
     return ""
 
 
-def _how_to_write(field: FieldInfo | None, name: str) -> str:
+def _how_to_write(key: Said | None, name: str) -> str:
     """'write it: length: 50 mm (length of its taper, along the axis)'."""
-    if field is None:
+    if key is None:
         return f"write '{name}: …'"
-    key = said_of(field, name)
     if key.below is not None:
         return f"write it with {', '.join(keys_of(key.below))} ({key.meaning})"
     if key.choices:
@@ -148,17 +143,16 @@ def _how_to_write(field: FieldInfo | None, name: str) -> str:
     return f"write '{name}: {as_yaml(key.example)}' ({key.meaning})"
 
 
-def _field(model: type[Keys], path: tuple[str | int, ...]) -> FieldInfo | None:
-    owner = _model_at(model, path[:-1])
-    return keys_of(owner).get(str(path[-1])) if owner and path else None
+def _key_at(model: type[Keys], path: tuple[str | int, ...]) -> Said | None:
+    """What is said of the key at this path; None where there is no such key, or an entry of a list."""
+    owner = _model_at(model, path[:-1]) if path else None
+    return next((key for key in said(owner) if key.name == path[-1]), None) if owner else None
 
 
 def _model_at(model: type[Keys], path: tuple[str | int, ...]) -> type[Keys] | None:
     """The model of the group of keys at this path; None where there is no such group."""
     found: type[Keys] | None = model
     for step in path:
-        if isinstance(step, int):
-            continue
-        field = keys_of(found).get(step) if found else None
-        found = model_in(field.annotation) if field else None
+        if isinstance(step, str):
+            found = next((key.below for key in said(found) if key.name == step), None) if found else None
     return found

@@ -10,6 +10,7 @@ from cardgen.spec import key_reference
 from cardgen.spec.complaint import Refusal
 from cardgen.spec.models import KINDS
 from cardgen.spec.models.keys import Keys, Said, as_yaml, keys_of, said, said_below
+from cardgen.spec.told import words
 from tests.kept_keys import written
 
 EVERY = [each for kind, model in KINDS.items() for each in said_below(model, (kind,))]
@@ -68,11 +69,16 @@ def test_no_two_keys_of_unlike_meaning_share_an_example_by_type() -> None:
     assert len(set(lengths)) > len(lengths) / 2
 
 
-def test_every_key_is_made_by_the_one_way_of_saying_it() -> None:
-    """A field without an example of its own and no group of keys does not exist."""
-    for key in VALUES:
-        assert key.example, key.path
-        assert keys_of(group_of(key))[key.name].examples
+def test_the_words_of_the_keys_are_of_the_keys_that_there_are() -> None:
+    """Every key of every model has its words, every value an example, and there are words of no other key."""
+    told = words("cardgen.spec.models", "keys.toml")
+    models = {model: None for key in EVERY for model in (group_of(key), key.below) if model}
+    assert {name: set(keys) for name, keys in told.items()} == {
+        model.__name__: set(keys_of(model)) for model in models
+    }
+    for each in (each for keys in told.values() for each in keys.values()):
+        assert {"meaning"} <= set(each) <= {"meaning", "example", "unstated", "usual"}
+    assert all(key.example for key in VALUES)
 
 
 def test_the_page_of_the_keys_and_the_schema_beside_the_specs_are_true() -> None:

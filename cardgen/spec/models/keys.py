@@ -1,7 +1,8 @@
-"""What a key of a record means, how it is written, what holds where it is left out: said once, in its model.
+"""What a key of a record means, how it is written, what holds where it is left out: said once.
 
-Every key of every model is made by `key`. The schema, the reference, the skeletons and the 'write it so' of
-messages all come from there, through `said`; which papers show a key is measured by the tests.
+A model says which keys there are, of which kind, and what holds where one is left out; keys.toml beside it
+what they mean. The schema, the reference, the skeletons and the 'write it so' of messages all come from
+there, through `said`; which papers show a key is measured by the tests.
 """
 
 import re
@@ -12,39 +13,26 @@ from typing import Annotated, Any, get_args, get_origin
 from pydantic import BaseModel, ConfigDict, Field
 from pydantic.fields import FieldInfo
 
+from cardgen.spec.told import words
+
 Example = str | tuple[str, ...]
+_UNIT = re.compile(r"_(mm|rad|s|m_s|rpm|k)$")  # of a field's name: the key itself carries it in its value
 
 
 class Keys(BaseModel):
     """A group of keys of a record: frozen, and no key but its own."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-def key(
-    meaning: str,
-    example: Example = "",
-    *,
-    default: Any = None,
-    unstated: str = "",
-    usual: bool = False,
-    alias: str | None = None,
-) -> Any:
-    """A key of a record: its meaning in the trade's words, and an example of its own as a spec writes it.
-
-    It must be written where neither `default` (as a spec writes it, and read as one) nor `unstated` (what
-    holds then, in words) is given. `usual`: it may be left out, yet most records need it, so that a
-    skeleton asks for it. A group of keys needs no example: its keys have theirs.
-    """
-    optional = default is not None or bool(unstated)
-    return Field(
-        default if optional else ...,
-        alias=alias,
-        validate_default=default is not None,
-        description=meaning,
-        examples=[list(example) if isinstance(example, tuple) else example] if example else None,
-        json_schema_extra={"unstated": unstated, "usual": usual},
+    model_config = ConfigDict(
+        frozen=True,
+        extra="forbid",
+        validate_default=True,
+        alias_generator=lambda name: _UNIT.sub("", name),
     )
+
+
+def left_out(holds: Any) -> Any:
+    """What holds where a key is left out, as a spec would write it, and read as one."""
+    return Field(holds)
 
 
 @dataclass(frozen=True)
@@ -102,7 +90,7 @@ def keys_of(model: type[Keys]) -> dict[str, FieldInfo]:
 def said(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
     """What the model says of each of its keys, in their order."""
     for name, field in keys_of(model).items():
-        yield _said((*above, name), field)
+        yield _said((*above, name), field, words("cardgen.spec.models", "keys.toml")[model.__name__][name])
 
 
 def said_below(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
@@ -116,30 +104,24 @@ def said_below(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]
             yield from said_below(each.below, each.path)
 
 
-def said_of(field: FieldInfo, name: str) -> Said:
-    """What is said of the key of this field."""
-    return _said((name,), field)
-
-
-def _said(path: tuple[str, ...], field: FieldInfo) -> Said:
-    extra = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
+def _said(path: tuple[str, ...], field: FieldInfo, told: dict[str, Any]) -> Said:
     written = next(_written(field.annotation, *field.metadata), None)
     choices = tuple(each for each in _literals(field.annotation) if isinstance(each, str))
     below = model_in(field.annotation)
     default = field.default if isinstance(field.default, str | tuple) else ""
-    example = (field.examples or [""])[0]
+    example = told.get("example", "")
     many = below is not None and get_origin(field.annotation) is tuple
     return Said(
         path=path,
-        meaning=field.description or "",
+        meaning=told["meaning"],
         written=written.words if written else _of_no_text(choices, below, many),
         shape=written.shape if written else "",
         choices=choices,
-        example=tuple(example) if isinstance(example, list) else str(example),
+        example=tuple(example) if isinstance(example, list) else example,
         required=field.is_required(),
         default=default,
-        unstated=str(extra.get("unstated") or _in_words(default, below)),
-        usual=bool(extra.get("usual")),
+        unstated=told.get("unstated") or _in_words(default, below),
+        usual=told.get("usual", False),
         below=below,
         many=many,
     )
