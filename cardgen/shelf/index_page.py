@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from cardgen.shelf.copies import Copy
@@ -11,6 +12,9 @@ from cardgen.shelf.ledger import CARD
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.telling import warning_text, why
 from cardgen.shelf.trouble import ShelfError
+
+if TYPE_CHECKING:
+    from cardgen.sandbox import Sandbox
 
 # Of the outline, in units of its own view box.
 WIDTH, HEIGHT = 100.0, 60.0
@@ -49,7 +53,7 @@ def index_page(
 
     `doubts`: of each part, what the planner should know. Raises ShelfError where the template is broken.
     """
-    from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
+    from cardgen.sandbox import BrokenTemplateError, rendered
 
     by_part: dict[str, list[Copy]] = {}
     for copy in copies:
@@ -60,11 +64,18 @@ def index_page(
         for standing in in_order
     ]
     path = Path(name)
-    looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
+    looks = _compiled(path, template)
     try:
         return rendered(looks, path.name, {"papers": papers, "shop": shop}).encode("utf-8")
     except BrokenTemplateError as trouble:
         raise ShelfError(str(trouble)) from trouble
+
+
+@lru_cache(maxsize=4)
+def _compiled(path: Path, template: str) -> "Sandbox":
+    from cardgen.sandbox import Sandbox
+
+    return Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
 
 
 def _order(standing: Standing) -> tuple[str, int, str, str]:

@@ -9,6 +9,7 @@ says everything itself.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -165,8 +166,9 @@ class _SlipError(Exception):
         super().__init__(wrong)
 
 
-def _compose(source: Source) -> tuple[Node | None, list[Complaint]]:
-    """The tree of one document; None where it is empty or cannot be parsed."""
+@lru_cache(maxsize=512)  # a shop that is watched is read again and again, and little of it has changed
+def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
+    """The tree of one document, which nobody changes; None where it is empty or cannot be parsed."""
     complaints: list[Complaint] = []
 
     def complain(mark: Any, wrong: str, right: str) -> None:
@@ -186,15 +188,15 @@ def _compose(source: Source) -> tuple[Node | None, list[Complaint]]:
             loader.dispose()
     except _SlipError as slip:
         complain(slip.mark, slip.wrong, slip.right)
-        return None, complaints
+        return None, tuple(complaints)
     except yaml.MarkedYAMLError as error:
         complain(*_in_plain_words(error, source.text))
-        return None, complaints
+        return None, tuple(complaints)
     except yaml.reader.ReaderError as error:
         what = f"the character U+{_code(error.character):04X} is not allowed in a spec"
         place = _place(source.text[: error.position], source.line)
-        return None, [source.complain(place, what, "take it out")]
-    return (None if tree is None else _node(tree, source, complain)), complaints
+        return None, (source.complain(place, what, "take it out"),)
+    return (None if tree is None else _node(tree, source, complain)), tuple(complaints)
 
 
 # Line ends to YAML 1.1, signs to YAML 1.2 and to editors: they would shift every line that is told.
