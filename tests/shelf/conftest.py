@@ -32,9 +32,9 @@ SPECS = (
 )
 # The stand-in tests the shelf by itself; "cardgen" is the whole program.
 PROGRAMS = ("stub", "cardgen")
-# Processes that need no Python of their own are forked from one that has imported what they need.
+# Processes that need no Python of their own are forked from one that has made a card.
 FORKS = multiprocessing.get_context("forkserver")
-FORKS.set_forkserver_preload([*strained.FOR_A_MAKE])
+FORKS.set_forkserver_preload(["tests.shelf.warmed"])
 
 
 @dataclass(frozen=True)
@@ -43,6 +43,10 @@ class Forked:
 
     process: multiprocessing.process.BaseProcess
     printed: tuple[Path, Path]  # on each channel
+
+    def send_signal(self, which: int) -> None:
+        assert self.process.pid is not None
+        os.kill(self.process.pid, which)
 
     def ended(self, seconds: float = 120) -> subprocess.CompletedProcess:
         """What it printed and how it ended; it is waited for."""
@@ -184,9 +188,6 @@ def shop(trial: Trial, with_cards: Callable[[Trial], Trial]) -> Trial:
     return with_cards(trial)
 
 
-FLOOR_SPECS = ("spindle-nose.yaml", "gauges.yaml", "machines.yaml", "wheels.yaml", "shop.yaml")
-
-
 class Floor(Trial):
     """A shop of one part, whose card is to hang at grinder 2 and in the binder."""
 
@@ -216,7 +217,7 @@ def floor(tmp_path: Path, made_once: MadeOnce, tmp_path_factory: pytest.TempPath
     def make() -> Path:
         first = Floor("cardgen", tmp_path_factory.mktemp("floor") / "shop")
         (first.folder / "specs").mkdir(parents=True)
-        for spec in FLOOR_SPECS:
+        for spec in strained.FLOOR_SPECS:
             shutil.copy(ROOT / "specs" / spec, first.folder / "specs")
         first.done("make")
         return first.folder

@@ -29,6 +29,7 @@ FOR_A_MAKE = (
     "cardgen.paper.bench_card",
     "cardgen.paper.change_notice",
 )
+FLOOR_SPECS = ("spindle-nose.yaml", "gauges.yaml", "machines.yaml", "wheels.yaml", "shop.yaml")  # of one part
 sys.path.append(str(Path(__file__).parents[2]))  # where the tests lie; behind the installed program
 
 
@@ -129,6 +130,14 @@ def every_moment(run, shop: Path, step: int) -> None:
         print(json.dumps({"moment": moment, "killed": after_kill, "again": again, "files": copy.files()}))
 
 
+def another_program(folder: str) -> None:
+    """What is imported from now on is the program that lies in this folder; other libraries stay."""
+    for module in [name for name in sys.modules if name.partition(".")[0] == "cardgen"]:
+        del sys.modules[module]
+    sys.path.insert(0, folder)
+    sys.dont_write_bytecode = False  # it is started more than once
+
+
 def in_child(run, arguments: list[str], strain: dict) -> int:
     sys.stdout.flush()
     child = os.fork()
@@ -144,6 +153,9 @@ def forked(name: str, strain: dict, arguments: list[str], out: str, err: str) ->
     for number, (stream, path) in enumerate(((sys.stdout, out), (sys.stderr, err)), 1):
         os.dup2(os.open(path, os.O_WRONLY), number)
         stream.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # its server may be deaf to it
+    if strain.get("program_folder"):
+        another_program(strain["program_folder"])
     entry = program(name)
     if strain.get("every_moment"):
         every_moment(entry, Path(strain["every_moment"]), strain["step"])

@@ -4,8 +4,6 @@ import os
 import re
 import shutil
 import signal
-import subprocess
-import sys
 import time
 from collections.abc import Callable
 from datetime import date, timedelta
@@ -18,6 +16,7 @@ from cardgen.shop import folder as shop_folder
 from cardgen.shop.shop_index import FOLDER, NAME, read_index
 from tests.calling import cardgen
 from tests.conftest import MadeOnce
+from tests.shelf.conftest import Trial
 
 ROOT = Path(__file__).parents[2]
 SPECS = ("spindle-nose", "needle-valve", "fan-shaft", "gauges", "machines", "wheels", "shop")
@@ -156,15 +155,10 @@ def take_notices_away(shop: Path, draw: Random) -> None:
 
 def kill_a_make(shop: Path, draw: Random) -> None:
     edit_a_figure(shop, draw)
-    run = subprocess.Popen(
-        [sys.executable, "-c", "from cardgen.commands.program import main; main()", "make"],
-        cwd=shop,
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
-    time.sleep(draw.uniform(0.5, 2.5))
-    run.send_signal(signal.SIGKILL)
-    run.wait()
+    running = Trial("cardgen", shop).start("make", "--shop", str(shop))
+    time.sleep(draw.uniform(0.05, 0.5))
+    running.send_signal(signal.SIGKILL)
+    running.ended()
 
 
 CHANGES: tuple[Callable[[Path, Random], None], ...] = (

@@ -1,11 +1,8 @@
 """A card is true when what it would print now is what it prints, whatever its code says."""
 
 import json
-import os
 import re
 import shutil
-import subprocess
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -33,16 +30,8 @@ class Copy(Trial):
 
     def run(self, *arguments: str, strain: dict | None = None, env: dict | None = None):
         command, *rest = arguments
-        return subprocess.run(
-            [sys.executable, "-m", "cardgen", command, "--shop", str(self.folder), *rest],
-            env={**os.environ, "PYTHONPATH": str(self.program_folder), "PYTHONDONTWRITEBYTECODE": ""},
-            cwd=self.folder,
-            capture_output=True,
-            text=True,
-            encoding="utf-8",
-            timeout=120,
-            check=False,
-        )
+        words = (command, "--shop", str(self.folder), *rest)
+        return self.start(*words, strain={"program_folder": str(self.program_folder)}).ended()
 
     def change_program(self, file: str, old: str, new: str) -> None:
         path = self.program_folder / file
@@ -61,11 +50,11 @@ def copy(tmp_path: Path, made_once: MadeOnce, tmp_path_factory: pytest.TempPathF
             shutil.copytree(
                 ROOT / name, folder / "program" / name, ignore=shutil.ignore_patterns("__pycache__")
             )
-        Copy("copy", lay_out("copy", folder / "shop").folder, folder / "program").make()
+        Copy("cardgen", lay_out("cardgen", folder / "shop").folder, folder / "program").make()
         return folder
 
     shutil.copytree(made_once("cards by a copy of the program", make), tmp_path, dirs_exist_ok=True)
-    return Copy("copy", tmp_path / "shop", tmp_path / "program")
+    return Copy("cardgen", tmp_path / "shop", tmp_path / "program")
 
 
 def test_another_formula_makes_every_card_out_of_date_and_tells_the_values(copy):

@@ -2,7 +2,6 @@
 
 import shutil
 import signal
-import subprocess
 import threading
 import time
 from pathlib import Path
@@ -13,7 +12,7 @@ from pypdf import PdfReader
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.watch import watch
 from cardgen.shop.folder import Shop
-from tests.shelf.conftest import ROOT, environment
+from tests.shelf.conftest import ROOT
 
 
 @pytest.fixture
@@ -101,13 +100,7 @@ def test_trouble_that_no_save_can_mend_ends_it(tmp_path: Path):
 
 def test_the_program_watches_until_it_is_interrupted(trial):
     """make --watch: all made, then the one whose spec was saved, its state true again; Ctrl-C ends it."""
-    running = subprocess.Popen(
-        trial.command("make", "--shop", str(trial.folder), "--watch"),
-        env=environment({"PYTHONUNBUFFERED": "1"}),
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.PIPE,
-        text=True,
-    )
+    running = trial.start("make", "--shop", str(trial.folder), "--watch")
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
@@ -116,7 +109,7 @@ def test_the_program_watches_until_it_is_interrupted(trial):
         assert wait_for(lambda: trial.files()["index.html"] != old["index.html"], 30)
     finally:
         running.send_signal(signal.SIGINT)
-        told = running.communicate(timeout=30)[1]
+        told = running.ended(30).stderr
     assert "Traceback" not in told
     assert trial.status()["SN-204"]["state"] == "current"
     assert not list(trial.out.rglob("*.half-written"))
@@ -126,12 +119,7 @@ def test_the_program_watches_until_it_is_interrupted(trial):
 def test_a_template_saved_while_watching_is_what_the_card_then_says(trial):
     """A card whose code names the new wording must be drawn with it, in one process too."""
     shutil.copytree(ROOT / "templates", trial.folder / "templates")
-    running = subprocess.Popen(
-        trial.command("make", "--shop", str(trial.folder), "--watch"),
-        env=environment(),
-        stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
+    running = trial.start("make", "--shop", str(trial.folder), "--watch")
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
@@ -139,7 +127,7 @@ def test_a_template_saved_while_watching_is_what_the_card_then_says(trial):
         assert wait_for(lambda: trial.files().get("SN-204.pdf") != old["SN-204.pdf"], 30)
     finally:
         running.send_signal(signal.SIGINT)
-        running.wait(timeout=30)
+        running.ended(30)
     pages = PdfReader(trial.out / "SN-204.pdf").pages
     assert any("Rough it." in page.extract_text() for page in pages)
 
