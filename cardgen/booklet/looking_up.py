@@ -12,7 +12,7 @@ from typing import assert_never
 
 from cardgen import tapers
 from cardgen.booklet.question import MOST_RATIO, Sense, loosely, senses
-from cardgen.booklet.standard_sizes import standard_series, standard_size
+from cardgen.booklet.standard_records import standard_series, standard_size
 from cardgen.booklet.tables import StandardSize, TaperAnswer, TaperMatch, TaperSense
 from cardgen.compute import taper
 

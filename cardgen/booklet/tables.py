@@ -7,10 +7,12 @@ Lengths are in mm, angles in degrees, diameters and stock on the diameter.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from cardgen.card.values import Card
 from cardgen.terms import BookletTables, OneEnd, PaperSize, System, Units
+
+if TYPE_CHECKING:  # an answer of `cardgen tapers` does not wait for the card
+    from cardgen.card.values import Card
 
 Kind = Literal[
     "text",  # words, their common fractions set
@@ -111,7 +113,7 @@ class PartPage:
 
     id: str
     name: str
-    card: Card | None
+    card: "Card | None"
     wrong: str
 
 
