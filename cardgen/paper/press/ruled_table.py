@@ -74,7 +74,6 @@ def in_its_type(head: tuple[Runs, ...], rows: tuple[Row, ...], width: float, loo
     return None
 
 
-@lru_cache(maxsize=512)
 def _measured(
     head: tuple[Runs, ...],
     rows: tuple[Row, ...],
@@ -84,62 +83,77 @@ def _measured(
     gutter: float,
 ) -> Table | None:
     """The table with this style and air between its columns; None where the room is too short."""
+    asked = _asked(head, rows, head_style, style)
+    widths = _widths(asked, width - gutter * (len(head) - 1))
+    if not widths:
+        return None
+    made = _placed(widths, asked, width)
+    lines = max(
+        (len(wrapped(each.head, head_style, column.width)) for each, column in zip(asked, made, strict=True)),
+        default=1,
+    )
+    heads = tuple(each.head for each in asked)
+    return Table(heads, made, lines * head_style.line + AROUND_LINES, width, style, head_style)
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What a column asks for, whatever the width of its table (mm)."""
+
+    head: Runs
+    least: float
+    wish: float
+    sides: tuple[float, float] | None  # widest part before and after the decimal point; none of plain text
+
+
+@lru_cache(maxsize=512)
+def _asked(
+    head: tuple[Runs, ...], rows: tuple[Row, ...], head_style: TextStyle, style: TextStyle
+) -> tuple[_Asked, ...]:
+    """Each column's room: figures never give way, words do."""
     for row in rows:
         for cells in (row.cells, row.under):
             if cells and len(cells) != len(head):
                 first = _text(row.cells[0])
                 raise PaperError(f"a table row has {len(cells)} cells, its heading {len(head)}: {first!r}")
-    aligned = [_text(cell).startswith(">") for cell in head]
-    heads = tuple(_without_mark(cell) if point else cell for cell, point in zip(head, aligned, strict=True))
     shown = [cells for row in rows for cells in (row.cells, row.under) if cells]
     columns = list(zip(*shown, strict=True)) if shown else [()] * len(head)
-    sides = [
-        _sides(cells, style) if point else (0.0, 0.0) for cells, point in zip(columns, aligned, strict=True)
-    ]
-    least = [
-        max(_longest_word(cell, head_style), left + right, 0.0 if point else _text_least(cells, style))
-        for cell, (left, right), point, cells in zip(heads, sides, aligned, columns, strict=True)
-    ]
-    wish = [
-        least_width if point else max([least_width, *(text_width(cell, style) for cell in cells)])
-        for least_width, point, cells in zip(least, aligned, columns, strict=True)
-    ]
-    widths = _widths(least, wish, aligned, width - gutter * (len(head) - 1))
-    if not widths:
-        return None
-    made = _placed(widths, aligned, sides, width)
-    lines = max(
-        (len(wrapped(cell, head_style, column.width)) for cell, column in zip(heads, made, strict=True)),
-        default=1,
-    )
-    return Table(heads, made, lines * head_style.line + AROUND_LINES, width, style, head_style)
+    found = []
+    for over, cells in zip(head, columns, strict=True):
+        if _text(over).startswith(">"):
+            over = _without_mark(over)
+            sides = _sides(cells, style)
+            least = max(_longest_word(over, head_style), sum(sides))
+            found.append(_Asked(over, least, least, sides))
+        else:
+            least = max(_longest_word(over, head_style), _text_least(cells, style))
+            wish = max([least, *(text_width(cell, style) for cell in cells)])
+            found.append(_Asked(over, least, wish, None))
+    return tuple(found)
 
 
-def _placed(
-    widths: list[float], aligned: list[bool], sides: list[tuple[float, float]], width: float
-) -> tuple[Column, ...]:
+def _placed(widths: Sequence[float], asked: Sequence[_Asked], width: float) -> tuple[Column, ...]:
     """Columns from left to right, what room is left over spread evenly between them."""
     gaps = len(widths) - 1
     gutter = (width - sum(widths)) / gaps if gaps else 0.0
     made: list[Column] = []
     x = 0.0
-    for column_width, point, (left, right) in zip(widths, aligned, sides, strict=True):
-        place = x + (column_width - left - right) / 2 + left if point else None
+    for column_width, each in zip(widths, asked, strict=True):
+        place = x + (column_width - sum(each.sides)) / 2 + each.sides[0] if each.sides is not None else None
         made.append(Column(x, column_width, place))
         x += column_width + gutter
     return tuple(made)
 
 
-def _widths(least: list[float], wish: list[float], aligned: list[bool], room: float) -> list[float]:
-    """Columns as wide as they wish, the text columns giving way; none where room is too short."""
-    over = sum(wish) - room
+def _widths(asked: Sequence[_Asked], room: float) -> list[float]:
+    """Columns as wide as they wish, those of words giving way; none where room is too short."""
+    over = sum(each.wish for each in asked) - room
     if over <= 0:
-        return wish
-    give = [0.0 if point else max(0.0, w - m) for w, m, point in zip(wish, least, aligned, strict=True)]
-    total = sum(give)
+        return [each.wish for each in asked]
+    total = sum(each.wish - each.least for each in asked)
     if total < over - 1e-6:
         return []
-    return [w - over * g / total for w, g in zip(wish, give, strict=True)]
+    return [each.wish - over * (each.wish - each.least) / total for each in asked]
 
 
 def row_height(table: Table, row: Row, looks: Looks) -> float:
