@@ -22,7 +22,7 @@ from tests.booklet.conftest import TOP, Made, booklet_of, demo_shop, with_record
 from tests.booklet.library import all_series
 from tests.booklet.reading_back import BODY, CELLS, FOOT_PT, HEAD_PT, SECTION, TABLE, plain, read_back
 from tests.conftest import MadeOnce
-from tests.paper.accessible import accessible
+from tests.paper.accessible import accessible, out_of_order
 from tests.paper.legibility import complaints, sides
 
 MM = 72 / 25.4
@@ -489,6 +489,12 @@ def test_text_reads_in_order_when_it_is_copied(both: Made) -> None:
         places = [copied.index(" ".join(row)) for row in table.rows]
         assert places == sorted(places), table.title
         assert copied.index(table.title) < places[0]
+
+
+def test_every_page_is_copied_down_its_columns(booklet: Made) -> None:
+    """Ensures that a copy of any page runs down each of its columns, left before right."""
+    for number, page in enumerate(pypdfium2.PdfDocument(booklet.pdf), 1):
+        assert out_of_order(page) == [], number
 
 
 def test_the_booklet_stays_small(both: Made) -> None:

@@ -15,7 +15,7 @@ from cardgen.booklet.tables import Booklet, BookTable, Chapter
 from cardgen.paper.book.blocks import Block, Leader, blocks_of_lines, heading, leader, paragraph
 from cardgen.paper.book.cards import CardSide, card_sides
 from cardgen.paper.book.flow import BodyPage, Flow, Stretch, column_width, draw_body
-from cardgen.paper.book.style import SIDE, TOP, Sheet, draw_running, sheet_for
+from cardgen.paper.book.style import SIDE, TOP, Sheet, draw_foot, draw_head, sheet_for
 from cardgen.paper.book.table_words import TableWords
 from cardgen.paper.press.document import Area, Bookmark, Drawing, Surface, Ways
 from cardgen.paper.press.pen import Pen
@@ -164,11 +164,13 @@ def _drawn(page: Page, tables: TableWords, sheet: Sheet, label: str) -> Surface:
     surface = Surface(sheet.paper.width, sheet.paper.height)
     pen = Pen(surface)
     if label:
-        draw_running(pen, sheet, tables.word("running.head"), tables.word("running.foot"), page, label)
+        draw_head(pen, sheet, tables.word("running.head"), page)
     if isinstance(page, CardSide):
         page.draw(pen.at(SIDE, TOP))
     else:
         draw_body(pen.at(SIDE, TOP), page, sheet, tables.word("running.continued"))
+    if label:
+        draw_foot(pen, sheet, tables.word("running.foot"), label)
     return surface
 
 

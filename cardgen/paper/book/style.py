@@ -78,18 +78,21 @@ class Headed(Protocol):
     def captions(self) -> list[str]: ...
 
 
-def draw_running(pen: Pen, sheet: Sheet, head: str, foot: str, page: Headed, label: str) -> None:
-    """Head: the booklet left, the chapter and its tables right; foot: the code left, the page right."""
-    paper, style = sheet.paper, sheet.running
-    left, right = SIDE, paper.width - SIDE
+def draw_head(pen: Pen, sheet: Sheet, head: str, page: Headed) -> None:
+    """The booklet left, the chapter and its tables right."""
+    style, left, right = sheet.running, SIDE, sheet.paper.width - SIDE
     booklet = _shortened(head, style, LEFT_SHARE * sheet.width)
     pen.text(left, HEAD, booklet, style)
     room = sheet.width - text_width(booklet, style) - HEAD_AIR
     pen.text(right, HEAD, _fitting(page, style.bolder(), room), style.bolder(), "right")
     pen.line(left, HEAD + 1.6, right, HEAD + 1.6, 0.2)
-    base = paper.height - FOOT
-    pen.text(left, base, foot, style)
-    pen.text(right, base, label, sheet.sub, "right")
+
+
+def draw_foot(pen: Pen, sheet: Sheet, foot: str, label: str) -> None:
+    """The code left, the page right; drawn last, so that a copy of the page ends with it."""
+    base = sheet.paper.height - FOOT
+    pen.text(SIDE, base, foot, sheet.running)
+    pen.text(sheet.paper.width - SIDE, base, label, sheet.sub, "right")
 
 
 def _fitting(page: Headed, style: TextStyle, room: float) -> str:
