@@ -202,6 +202,13 @@ def test_the_index_is_in_the_order_a_person_looks_in(both: Made) -> None:
     assert places == sorted(places)
 
 
+def test_a_name_in_letters_that_the_type_lacks_is_left_to_the_command(both: Made) -> None:
+    """Ensures that such a name of the library costs its line of the index, and not the booklet."""
+    spelled = {entry.name for entry in both.values.names}
+    assert any(not name.isascii() and name.startswith("モールス") for name in spelled)
+    assert not any("モ" in words for words, _, _ in entries(both, "Index"))
+
+
 def test_a_running_head_names_the_tables_of_its_page(both: Made) -> None:
     """Ensures that a page open on the bench says what stands on it."""
     for table in both.read.of("Test bar") + both.read.of("Sine bar and slip gauges"):

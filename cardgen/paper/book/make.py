@@ -19,6 +19,7 @@ from cardgen.paper.book.style import SIDE, TOP, Sheet, draw_foot, draw_head, she
 from cardgen.paper.book.table_words import TableWords
 from cardgen.paper.press.document import Area, Bookmark, Drawing, Surface, Ways
 from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.typeface import typeface, weight_of
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
 from cardgen.terms import SYSTEMS
 
@@ -99,7 +100,10 @@ def _kind(table: BookTable) -> str:
 
 
 def _index(booklet: Booklet, tables: TableWords, sheet: Sheet, places: dict[int, int]) -> list[Page]:
-    """Names and subjects in the order that a person looks in, each with the page of its table."""
+    """Names and subjects in the order that a person looks in, each with the page of its table.
+
+    A name in letters that the type lacks is understood by the command alone.
+    """
     entries: dict[str, BookTable] = {}
     for name in booklet.names:
         text = tables.plain_text(f"{name.name}, {name.of}" if name.of else name.name)
@@ -110,8 +114,8 @@ def _index(booklet: Booklet, tables: TableWords, sheet: Sheet, places: dict[int,
                 entries.setdefault(subject, table)
     width = column_width(sheet, INDEX_COLUMNS)
     title = heading(0, tables.word("chapter.index"), sheet.width, sheet, INDEX)
-    lines = []
-    for text in sorted(entries, key=_in_order):
+    lines, face = [], typeface(weight_of(False, sheet.looks.body.size))
+    for text in sorted(filter(lambda text: all(map(face.has, text)), entries), key=_in_order):
         page = str(places[id(entries[text])] + 1)
         lines.append(leader(((text, False),), page, width, sheet, entries[text]))
     flow = Flow(sheet)
