@@ -62,7 +62,7 @@ class _TakenIn(jinja2.Template):
 
     def make_module(
         self,
-        vars: dict[str, Any] | None = None,
+        vars: dict[str, Any] | None = None,  # noqa: A002
         shared: bool = False,
         locals: Any = None,  # noqa: A002
     ) -> TemplateModule:
