@@ -15,6 +15,7 @@ from pathlib import Path
 
 WORTH = {"deg": math.radians(1.0)}  # of the units in the table, where the program counts otherwise
 INCH = 25.4
+READING = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0)
 
 
 @dataclass(frozen=True)
@@ -66,21 +67,23 @@ def most(name: str) -> int:
     return int(table()[name].most)
 
 
-def read_file(path: Path, kind: str) -> bytes:
+def read_file(path: Path | str, kind: str) -> bytes:
     """What a file holds that is one, and no larger than `kind` may be ('paper.file'); else OSError in words.
 
     A link is followed; nothing is waited for that a pipe or a device would give, or never end to give.
     """
-    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
+    limit = most(kind)
+    handle = os.open(path, READING)
     try:
         told = os.fstat(handle)
         if not stat.S_ISREG(told.st_mode):
             raise OSError(errno.EINVAL, "it is no ordinary file", str(path))
-        content = b""
-        while len(content) <= most(kind) and (piece := os.read(handle, min(told.st_size, most(kind)) + 1)):
+        content = piece = os.read(handle, min(told.st_size, limit) + 1)
+        while piece and len(content) != told.st_size and len(content) <= limit:
+            piece = os.read(handle, min(told.st_size, limit) + 1)
             content += piece
     finally:
         os.close(handle)
-    if len(content) > most(kind):
-        raise OSError(errno.EFBIG, f"it is larger than {most(kind) // 1_000_000} megabytes", str(path))
+    if len(content) > limit:
+        raise OSError(errno.EFBIG, f"it is larger than {limit // 1_000_000} megabytes", str(path))
     return content

@@ -87,7 +87,13 @@ def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
 
 def say(line: str, err: bool = False) -> None:
     """A line for a person: what a spec or a foreign file may have hidden in it is written out (\\x1b)."""
-    click.echo(line if line.isprintable() else "".join(map(_seen, line)), err=err)
+    click.echo(_shown(line), err=err)
+
+
+def say_all(lines: Iterable[str]) -> None:
+    """Many lines at once."""
+    if shown := "\n".join(map(_shown, lines)):
+        click.echo(shown)
 
 
 def say_json(plain: Any) -> None:
@@ -105,6 +111,10 @@ def said(line: str) -> bool:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # nor is there a complaint at the end
         return False
     return True
+
+
+def _shown(line: str) -> str:
+    return line if line.isprintable() else "".join(map(_seen, line))
 
 
 def _seen(letter: str) -> str:

@@ -16,6 +16,7 @@ from cardgen.commands.common import (
     read_shop,
     require_known,
     say,
+    say_all,
     say_json,
     sign_of_life,
     tell,
@@ -176,12 +177,9 @@ def _say_standings(
             say(standing_line(one))
     if current and not everything:
         say(f"current  {counted(len(current), 'paper', 'papers')}")
-    for one in standings:
-        if warning := warning_line(one):
-            say(warning)
-    for part_id, told in doubts.items():
-        for doubt in told:
-            say(f"warning  {part_id}: {doubt}")
+    warnings = [line for one in standings if (line := warning_line(one))]
+    warnings += [f"warning  {part_id}: {doubt}" for part_id, told in doubts.items() for doubt in told]
+    say_all(warnings)
 
 
 def _at(copies: "tuple[Copy, ...]", place: str) -> "tuple[Copy, ...]":

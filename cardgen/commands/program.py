@@ -1,5 +1,6 @@
 """The commands: parse, call, print. No sums and no layout here."""
 
+import gc
 import signal
 import sys
 from io import TextIOWrapper
@@ -35,6 +36,8 @@ from cardgen.commands.typed import (
     shop_option,
 )
 
+OBJECTS = 200_000  # made before unused ones in rings are looked for: of a large shop all are in use
+
 if TYPE_CHECKING:
     from cardgen.shelf.run import Outcome, Report
     from cardgen.shop.folder import Shop
@@ -61,6 +64,7 @@ def main() -> None:
     from cardgen.shop.fault import fault_line
     from cardgen.spec.complaint import Refusal
 
+    gc.set_threshold(OBJECTS)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # a console that cannot show ⌀ must not end the run
             stream.reconfigure(errors="replace")

@@ -13,7 +13,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any, Literal, Protocol
 
@@ -138,6 +138,7 @@ def spot(kind: str, part_id: str, place: str) -> Spot:
     return kind, part_id, place_key(place)
 
 
+@lru_cache(maxsize=4096)
 def place_key(place: str) -> str:
     """By which places are told apart: neither capitals nor the width of a gap make another place."""
     return " ".join(place.split()).casefold()

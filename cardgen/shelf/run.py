@@ -136,7 +136,9 @@ def make(
         if page is not None:
             replace_own(out / INDEX, page + OUR_PAGE, OUR_PAGE)
         shop.keep_index(shown)
-        return Report(shop, tuple(outcomes), shown, copies, noticed, edited_since(wanted.sources))
+        written = noticed or any(one.written for one in outcomes)
+        edited = edited_since(wanted.sources) if written else ()
+        return Report(shop, tuple(outcomes), shown, copies, noticed, edited)
 
 
 def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:

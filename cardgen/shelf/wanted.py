@@ -67,7 +67,7 @@ class Wanted:
     jobs: tuple[Job, ...]
     spoiled: Mapping[str, str] = field(default_factory=dict)  # part id → all that is wrong, a line each
     faults: Mapping[str, str] = field(default_factory=dict)  # part id → where the program failed at it
-    sources: Mapping[Path, bytes] = field(default_factory=dict)  # every file read, as it was read
+    sources: Mapping[str, bytes] = field(default_factory=dict)  # every file read, as it was read
     unread: bool = False  # whether something in the specs cannot be read, and may ask for a card too
     ledger: Ledger = NO_LEDGER
     like: Callable[[MadeFrom], Job | None] = lambda made: None  # another paper that lies there, made now
@@ -102,13 +102,13 @@ def check_names_apart(jobs: Iterable[Job]) -> None:
             )
 
 
-def edited_since(sources: Mapping[Path, bytes]) -> tuple[Path, ...]:
+def edited_since(sources: Mapping[str, bytes]) -> tuple[Path, ...]:
     """The files that no longer hold what was read from them."""
 
-    def now(path: Path) -> bytes | None:
+    def now(path: str) -> bytes | None:
         try:
             return read_file(path, "paper.file")
         except OSError:
             return None
 
-    return tuple(path for path, content in sources.items() if now(path) != content)
+    return tuple(Path(path) for path, content in sources.items() if now(path) != content)

@@ -58,8 +58,7 @@ def _inputs(shop: Shop, codes: Mapping[str, str]) -> Iterator[Input]:
     """Everything a booklet is made from, by name; its cards by their codes."""
     yield text_input("cards", "\n".join(codes.values()))
     files = {source.path for (kind, _), source in shop.library.source_of.items() if kind in ITS_RECORDS}
-    for path, content in shop.spec_files.items():
-        name = path.relative_to(shop.folder).as_posix()
+    for name, content in shop.spec_files.items():
         if name in files:
             yield text_input(name, content.decode("utf-8", "replace"), name)
     for name, text in shop.templates.texts:

@@ -9,6 +9,7 @@ This is where the rooms meet: spec → card → paper, and what of it the shelf 
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -55,7 +56,7 @@ class Shop:
     folder: Path
     library: Library
     complaints: tuple[Complaint, ...]
-    spec_files: dict[Path, bytes]
+    spec_files: dict[str, bytes]  # by their place in the shop
     today: date
     faults: list[str] = field(default_factory=list, compare=False)  # of the program, met so far
     _gathered: dict[str, Gathered] = field(default_factory=dict, compare=False, repr=False)
@@ -362,11 +363,12 @@ class Shop:
         return templates_of(self.templates)
 
     @cached_property
-    def files_read(self) -> dict[Path, bytes]:
+    def files_read(self) -> dict[str, bytes]:
         """Every file of the shop that its cards are made from, as it was read."""
         folder = self.templates.folder
         own = [(folder / name, text) for name, text in self.templates.texts if folder.parent == self.folder]
-        return {**self.spec_files, **{path: text.encode("utf-8") for path, text in own if path.is_file()}}
+        specs = {f"{self.folder}{os.sep}{place}": content for place, content in self.spec_files.items()}
+        return specs | {str(path): text.encode("utf-8") for path, text in own if path.is_file()}
 
     def inputs(self, part: PartRecord, issue: int = 1) -> tuple[Input, ...]:
         """Everything a part's card is made from, by name."""

@@ -11,9 +11,10 @@ of the program are as they were, and the papers lie as they did: by size, time a
 import contextlib
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ from cardgen.shelf.writing import make_folder, write_if_different, write_whole
 from cardgen.spec.complaint import RecordKey
 
 FOLDER, NAME = ".cardgen", "index"
-HEAD = b"cardgen index 3 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 4 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
@@ -35,16 +36,32 @@ class KnownRecord:
     refers_to: tuple[RecordKey, ...] = ()
     piece: str = ""  # that a part is an operation of
     due: str = ""  # the calibration of a gauge, as an ISO date
-    sound: bool = True
 
 
 @dataclass(frozen=True)
 class KnownFile:
-    """A spec file: the digest of what it holds, whether anything is wrong in it, its records."""
+    """A spec file: the digest of what it holds, and its records, of which most runs need the names alone."""
 
     digest: str
-    clean: bool
-    records: Mapping[RecordKey, KnownRecord]
+    clean: bool  # nothing is wrong in it, nor with any record of it
+    keys: tuple[RecordKey, ...]
+    dues: tuple[str, ...]  # of the calibrations of its gauges
+    told: str = field(repr=False)  # the rest of its records, as JSON
+
+    @cached_property
+    def records(self) -> Mapping[RecordKey, KnownRecord]:
+        told = (
+            KnownRecord(line, tuple((kind, name) for kind, name in refers_to), piece, due)
+            for line, refers_to, piece, due in json.loads(self.told)
+        )
+        return dict(zip(self.keys, told, strict=True))
+
+
+def known_file(digest: str, clean: bool, records: Mapping[RecordKey, KnownRecord]) -> KnownFile:
+    """A file of these records."""
+    told = [[each.line, each.refers_to, each.piece, each.due] for each in records.values()]
+    dues = tuple(each.due for each in records.values() if each.due)
+    return KnownFile(digest, clean, tuple(records), dues, _packed(told))
 
 
 @dataclass(frozen=True)
@@ -79,15 +96,19 @@ def read_index(out: Path) -> tuple[ShopIndex | None, str]:
 
 def write_index(out: Path, index: ShopIndex) -> None:
     """Keep it; where it cannot be kept nothing is lost, and nothing is said."""
-    body = json.dumps(_as_plain(index), ensure_ascii=False, separators=(",", ":")).encode("utf-8")
+    body = _packed(_as_plain(index)).encode("utf-8")
     with contextlib.suppress(ShelfError):
         make_folder(out / FOLDER)
         write_if_different(out / FOLDER / ".gitignore", b"*\n")
         write_whole(out / FOLDER / NAME, HEAD + _digest(body) + b"\n" + body)
 
 
+def _packed(plain: Any) -> str:
+    return json.dumps(plain, ensure_ascii=False, separators=(",", ":"))
+
+
 def _digest(body: bytes) -> bytes:
-    return hashlib.sha256(body).hexdigest().encode("ascii")
+    return hashlib.blake2b(body, digest_size=16).hexdigest().encode("ascii")
 
 
 def _as_plain(index: ShopIndex) -> dict[str, Any]:
@@ -97,14 +118,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
         "shop": [index.shop_name, index.shop_paper],
         "page": index.page,
         "files": {
-            path: [
-                file.digest,
-                file.clean,
-                [
-                    [*key, record.line, record.refers_to, record.piece, record.due, record.sound]
-                    for key, record in file.records.items()
-                ],
-            ]
+            path: [file.digest, file.clean, file.keys, file.dues, file.told]
             for path, file in index.files.items()
         },
         "cards": [
@@ -136,18 +150,11 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
         shop_paper=plain["shop"][1],
         page=plain["page"],
         files={
-            path: KnownFile(digest, clean, _records(listed))
-            for path, (digest, clean, listed) in plain["files"].items()
+            path: KnownFile(digest, clean, tuple((kind, name) for kind, name in keys), tuple(dues), told)
+            for path, (digest, clean, keys, dues, told) in plain["files"].items()
         },
         cards={card.part_id: card for card in cards},
     )
-
-
-def _records(listed: Iterable[list[Any]]) -> dict[RecordKey, KnownRecord]:
-    return {
-        (kind, record_id): KnownRecord(line, tuple((k, i) for k, i in refers_to), piece, due, sound)
-        for kind, record_id, line, refers_to, piece, due, sound in listed
-    }
 
 
 def _card(told: list[Any]) -> Vouched:

@@ -11,9 +11,10 @@ ENDINGS = (".yaml", ".yml")
 LOCK = ".#"  # how an editor's lock begins: a link to nowhere, gone when the file is closed
 
 
-def read_spec_files(shop: Path) -> tuple[dict[Path, bytes], list[Complaint]]:
-    """What every file below 'specs' holds; one that cannot be read never stops the others."""
-    contents: dict[Path, bytes] = {}
+def read_spec_files(shop: Path) -> tuple[dict[str, bytes], list[Complaint]]:
+    """What every file below 'specs' holds, by its place in the shop; one that cannot be read never stops the
+    others."""
+    contents: dict[str, bytes] = {}
     complaints: list[Complaint] = []
 
     def complain(path: Path, what: str, right: str) -> None:
@@ -26,11 +27,12 @@ def read_spec_files(shop: Path) -> tuple[dict[Path, bytes], list[Complaint]]:
         complain(Path(trouble.filename), f"folder cannot be read ({trouble.strerror})", "allow it to be read")
 
     for folder, _, names in os.walk(shop / "specs", onerror=refused):
-        here = Path(folder)
-        for path in (here / name for name in names if name.endswith(ENDINGS)):
+        place = Path(folder).relative_to(shop).as_posix()
+        for name in (name for name in names if name.endswith(ENDINGS)):
             try:
-                contents[path] = read_file(path, "paper.file")
+                contents[f"{place}/{name}"] = read_file(f"{folder}{os.sep}{name}", "paper.file")
             except OSError as trouble:
+                path = Path(folder, name)
                 if path.is_symlink() and not path.exists():
                     if not path.name.startswith(LOCK):
                         complain(path, "file is a link that leads nowhere", "mend the link or take it away")

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -13,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from cardgen.cores import OnAllCores
 from cardgen.shelf.vouched import Stamp, Vouched, stamps
-from cardgen.shop.shop_index import KnownFile, KnownRecord, ShopIndex
+from cardgen.shop.shop_index import KnownFile, KnownRecord, ShopIndex, known_file
 from cardgen.shop.to_read import Changed, to_read
 from cardgen.spec.complaint import Complaint, RecordKey, Source
 from cardgen.spec.library import Library
@@ -36,17 +35,17 @@ class SpecsRead:
     any_read: bool = True  # else everything is as the index says
 
 
-def read_all(folder: Path, contents: Mapping[Path, bytes]) -> SpecsRead:
-    """Everything, whatever was known."""
+def read_all(folder: Path, contents: Mapping[str, bytes]) -> SpecsRead:
+    """Everything, whatever was known; `contents` of each spec file, by its place in the shop."""
     papers = stamps(folder / "out")
-    digests = {_place(folder, path): _digest(content) for path, content in contents.items()}
-    library, complaints = _loaded(_parsed(folder, sorted(contents.items())).values(), (), True)
+    digests = {place: _digest(content) for place, content in contents.items()}
+    library, complaints = _loaded(_parsed(folder, contents, _in_order(contents)).values())
     return SpecsRead(library, complaints, {}, digests, {}, papers)
 
 
 def read_changed(
     folder: Path,
-    contents: Mapping[Path, bytes],
+    contents: Mapping[str, bytes],
     index: ShopIndex,
     today: date,
     only: Collection[str] = (),
@@ -57,11 +56,10 @@ def read_changed(
     The parts in `doubtful` are read whatever the index says.
     """
     papers = stamps(folder / "out")
-    by_place = {_place(folder, path): (path, content) for path, content in contents.items()}
-    digests = {place: _digest(content) for place, (_, content) in by_place.items()}
+    digests = {place: _digest(content) for place, content in contents.items()}
     changed = [place for place in digests if _otherwise(place, digests, index)]
     gone = [place for place in index.files if place not in digests]
-    read = _parsed(folder, [by_place[place] for place in changed])
+    read = _parsed(folder, contents, changed)
     told = Changed(
         files={*changed, *gone},
         records=_named_in(read),
@@ -71,22 +69,25 @@ def read_changed(
     )
     load = to_read(index, told, only)
     known = {place: index.files[place] for place in digests if place not in told.files}
-    wanted = [place for place, file in known.items() if not (file.clean and load.isdisjoint(file.records))]
-    read |= _parsed(folder, [by_place[place] for place in wanted])
-    believed = {key for file in known.values() for key in file.records if key not in load}
-    library, complaints = _loaded(_in_order(digests, read, known), believed, bool(read))
+    wanted = [place for place, file in known.items() if not (file.clean and load.isdisjoint(file.keys))]
+    read |= _parsed(folder, contents, wanted)
+    believed = {key for file in known.values() for key in file.keys} - load
+    if read:
+        library, complaints = _loaded(_files(digests, read, known), believed)
+    else:
+        library, complaints = _unread(known), ()
     vouched = {part: card for part, card in index.cards.items() if ("part", part) in believed}
     return SpecsRead(library, complaints, vouched, digests, known, papers, bool(read))
 
 
-def _parsed(folder: Path, files: Sequence[tuple[Path, bytes]]) -> dict[str, Parsed]:
-    """The documents of these files, by their place in the shop."""
-    if not files:
+def _parsed(folder: Path, contents: Mapping[str, bytes], places: Sequence[str]) -> dict[str, Parsed]:
+    """The documents of the files at these places."""
+    if not places:
         return {}
     from cardgen.spec.load import parsed
 
-    with OnAllCores(lambda file: parsed(*file, folder), files) as each:
-        return {_place(folder, path): each.next() for path, _ in files}
+    with OnAllCores(lambda place: parsed(folder / place, contents[place], folder), places) as each:
+        return {place: each.next() for place in places}
 
 
 def _named_in(read: Mapping[str, Parsed]) -> dict[RecordKey, KnownRecord]:
@@ -97,13 +98,17 @@ def _named_in(read: Mapping[str, Parsed]) -> dict[RecordKey, KnownRecord]:
     return {key: known_record(key, node, 0) for key, node in named_in(read.values()).items()}
 
 
+def _unread(known: Mapping[str, KnownFile]) -> Library:
+    """The library where no file was read: it only says in which each record stands."""
+    stands: dict[RecordKey, Source] = {}
+    for place, file in known.items():
+        stands |= dict.fromkeys(file.keys, Source(place, 1, ""))
+    return Library({}, {}, {}, {}, {}, None, stands)
+
+
 def _loaded(
-    files: Iterable[Parsed | Mapping[RecordKey, Source]], believed: Collection[RecordKey], any_read: bool
+    files: Iterable[Parsed | Mapping[RecordKey, Source]], believed: Collection[RecordKey] = ()
 ) -> tuple[Library, tuple[Complaint, ...]]:
-    """The library of these files; where none was read it only says where each record stands."""
-    if not any_read:
-        places = {key: source for file in files if isinstance(file, Mapping) for key, source in file.items()}
-        return Library({}, {}, {}, {}, {}, None, places), ()
     from cardgen.spec.load import load_parsed
 
     library, complaints = load_parsed(files, believed)
@@ -114,36 +119,44 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
     """What the next reading may believe of the spec files."""
     wrong = {complaint.path for complaint in reading.complaints}
     spoilt = {key for complaint in reading.complaints for key in complaint.spoils}
-    found: dict[str, dict[RecordKey, KnownRecord]] = {place: {} for place in reading.digests}
     library = reading.library
+    here: dict[str, list[RecordKey]] = {place: [] for place in reading.digests}
     for key, source in library.source_of.items():
-        known = reading.known.get(source.path)
-        if key not in library.nodes and known is not None and key in known.records:
-            found[source.path][key] = known.records[key]
-        else:
-            record = known_record(
-                key, library.nodes.get(key), source.line, key not in spoilt, _due(library, key)
-            )
-            found[source.path][key] = record
-    return {
-        place: KnownFile(digest, place not in wrong, found[place])
-        for place, digest in reading.digests.items()
-    }
+        here[source.path].append(key)
+
+    def kept(place: str, digest: str) -> KnownFile:
+        known, keys = reading.known.get(place), tuple(here[place])
+        clean = place not in wrong and spoilt.isdisjoint(keys)
+        believed = {} if known is None else {key: None for key in known.keys if key not in library.nodes}
+        if known is not None and (known.clean, known.keys, len(believed)) == (clean, keys, len(keys)):
+            return known
+        return known_file(
+            digest,
+            clean,
+            {
+                key: known.records[key]
+                if known is not None and key in believed
+                else known_record(
+                    key, library.nodes.get(key), library.source_of[key].line, _due(library, key)
+                )
+                for key in keys
+            },
+        )
+
+    return {place: kept(place, digest) for place, digest in reading.digests.items()}
 
 
-def known_record(
-    key: RecordKey, node: Node | None, line: int, sound: bool = False, due: str = ""
-) -> KnownRecord:
+def known_record(key: RecordKey, node: Node | None, line: int, due: str = "") -> KnownRecord:
     """A record as far as others hang on it."""
     from cardgen.spec.references import references
 
     if node is None:
-        return KnownRecord(line, (), "", due, sound)
+        return KnownRecord(line, (), "", due)
     refers_to = ((each.kind, each.id) for each in references(key[0], node))
     piece = node.value.get("piece") if isinstance(node.value, dict) and key[0] == "part" else None
     written = piece.value if piece is not None and isinstance(piece.value, str) else ""
     named = unicodedata.normalize("NFC", " ".join(written.split()))
-    return KnownRecord(line, tuple(each for each in refers_to if each[1] != "all"), named, due, sound)
+    return KnownRecord(line, tuple(each for each in refers_to if each[1] != "all"), named, due)
 
 
 def _due(library: Library, key: RecordKey) -> str:
@@ -151,11 +164,16 @@ def _due(library: Library, key: RecordKey) -> str:
     return gauge.calibration_due.isoformat() if gauge is not None and gauge.calibration_due else ""
 
 
-def _in_order(
+def _in_order(places: Iterable[str]) -> list[str]:
+    """As `load_documents` takes files."""
+    return sorted(places, key=lambda each: each.split("/"))
+
+
+def _files(
     digests: Mapping[str, str], read: Mapping[str, Parsed], known: Mapping[str, KnownFile]
 ) -> Iterator[Parsed | dict[RecordKey, Source]]:
-    """Every file in the order of their places, as `load_documents` takes them."""
-    for place in sorted(digests, key=lambda each: each.split("/")):
+    """Every file in the order of their places."""
+    for place in _in_order(digests):
         if place in read:
             yield read[place]
         else:
@@ -168,9 +186,5 @@ def _otherwise(place: str, digests: Mapping[str, str], index: ShopIndex) -> bool
     return known is None or known.digest != digests[place]
 
 
-def _place(folder: Path, path: Path) -> str:
-    return str(path)[len(str(folder)) :].replace(os.sep, "/").lstrip("/") if folder.name else str(path)
-
-
 def _digest(content: bytes) -> str:
-    return hashlib.sha256(content).hexdigest()
+    return hashlib.blake2b(content, digest_size=16).hexdigest()

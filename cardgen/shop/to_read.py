@@ -40,7 +40,7 @@ def to_read(index: ShopIndex, changed: Changed, only: Collection[str] = ()) -> s
 def _cards_in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
     """Parts whose card is not known to be current."""
     for file in index.files.values():
-        for key in file.records:
+        for key in file.keys:
             if key[0] == "part" and (key[1] not in index.cards or key[1] in changed.cards):
                 yield key
 
@@ -49,14 +49,15 @@ def _in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
     """Records that are not what the index says, or of which it says that something is wrong."""
     yield from changed.records
     new_names = {not_shared(key) for key in changed.records}
+    then, now = index.day.isoformat(), changed.today.isoformat()
     for path, file in index.files.items():
-        doubtful = path in changed.files or not file.clean
-        for key, record in file.records.items():
-            lapses = record.due and (record.due < index.day.isoformat()) != (
-                record.due < changed.today.isoformat()
-            )
-            if doubtful or lapses or not record.sound or (new_names and not_shared(key) in new_names):
-                yield key
+        if path in changed.files or not file.clean:
+            yield from file.keys
+            continue
+        if new_names:
+            yield from (key for key in file.keys if not_shared(key) in new_names)
+        if lapsed := {due for due in file.dues if (due < then) != (due < now)}:
+            yield from (key for key, record in file.records.items() if record.due in lapsed)
 
 
 class _Graph:
