@@ -8,9 +8,7 @@ import re
 import unicodedata
 from collections.abc import Callable
 from datetime import date
-from typing import Annotated, Any, TypeVar
-
-from pydantic import PlainValidator
+from typing import Annotated, Any
 
 from cardgen.bounds import most
 from cardgen.spec.callout import (
@@ -49,8 +47,6 @@ from cardgen.spec.quantity import (
     read_tolerance,
     read_toleranced_length,
 )
-
-_Read = TypeVar("_Read")
 
 
 def read_text(text: str) -> str:
@@ -153,127 +149,114 @@ def read_lengths(entries: str | list[Any]) -> tuple[float, ...]:
     return tuple(above_nothing(read_length)(entry).value for entry in each)
 
 
-_LENGTH = Written("a length with its unit (mm, in)", "length")
+def _length(read: Callable[[str], Any]) -> Written:
+    return Written(read, "a length with its unit (mm, in)", "length")
 
-Text = Annotated[str, PlainValidator(read_text), Written("a text", "text")]
-Id = Annotated[str, PlainValidator(read_id), Written("an id: letters, digits and - _ . +", "id")]
-Reference = Annotated[str, PlainValidator(read_id), Written("the id of another record", "id")]
-Texts = Annotated[tuple[str, ...], PlainValidator(read_texts), Written("a list of texts", "texts")]
-Notes = Annotated[
-    tuple[str, ...],
-    PlainValidator(read_texts),
-    Written(
-        f"a list of at most {most('part.notes.entries')} texts of at most {most('part.notes')} letters",
-        "texts",
-    ),
-]
-References = Annotated[tuple[str, ...], PlainValidator(read_ids), Written("a list of ids, or all", "ids")]
-YesNo = Annotated[bool, PlainValidator(read_yes_no), Written("true or false", "yes or no")]
-Day = Annotated[date, PlainValidator(read_date), Written("a date: year-month-day", "day")]
 
-Diameter = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
+_ABOVE_NOTHING, _FROM_NOTHING = above_nothing(read_length), not_negative(read_length)
+_SIGNED = "a length with its unit (mm, in), and its sign"
+_WITH_TOLERANCE = "a length with its unit, and its tolerance where it has one"
+
+Text = Annotated[str, Written(read_text, "a text", "text")]
+Id = Annotated[str, Written(read_id, "an id: letters, digits and - _ . +", "id")]
+Reference = Annotated[str, Written(read_id, "the id of another record", "id")]
+Texts = Annotated[tuple[str, ...], Written(read_texts, "a list of texts", "texts")]
+_FEW = f"a list of at most {most('part.notes.entries')} texts of at most {most('part.notes')} letters"
+Notes = Annotated[tuple[str, ...], Written(read_texts, _FEW, "texts")]
+References = Annotated[tuple[str, ...], Written(read_ids, "a list of ids, or all", "ids")]
+YesNo = Annotated[bool, Written(read_yes_no, "true or false", "yes or no")]
+Day = Annotated[date, Written(read_date, "a date: year-month-day", "day")]
+
+Diameter = Annotated[Figure, _length(_ABOVE_NOTHING)]
+Length = Annotated[Figure, _length(_ABOVE_NOTHING)]
+Distance = Annotated[Figure, _length(_FROM_NOTHING)]
+Mm = Annotated[float, _length(_value(_ABOVE_NOTHING))]
+MmOrNothing = Annotated[float, _length(_value(_FROM_NOTHING))]
+SignedLength = Annotated[Figure, Written(read_length, _SIGNED, "length")]
+SignedMm = Annotated[float, Written(_value(read_length), _SIGNED, "length")]
 EndDiameter = Annotated[
-    Figure,
-    PlainValidator(above_nothing(read_end_diameter)),
-    Written("a length with its unit, and its tolerance where it has one", "length with tolerance"),
-]
-Length = Annotated[Figure, PlainValidator(above_nothing(read_length)), _LENGTH]
-Distance = Annotated[Figure, PlainValidator(not_negative(read_length)), _LENGTH]
-Mm = Annotated[float, PlainValidator(_value(above_nothing(read_length))), _LENGTH]
-MmOrNothing = Annotated[float, PlainValidator(_value(not_negative(read_length))), _LENGTH]
-_SIGNED = Written("a length with its unit (mm, in), and its sign", "length")
-SignedLength = Annotated[Figure, PlainValidator(read_length), _SIGNED]
-SignedMm = Annotated[
-    float,
-    PlainValidator(_value(read_length)),
-    _SIGNED,
+    Figure, Written(above_nothing(read_end_diameter), _WITH_TOLERANCE, "length with tolerance")
 ]
 TwoMm = Annotated[
-    tuple[float, float],
-    PlainValidator(read_two_lengths),
-    Written("two unlike lengths, each with its unit", "two lengths"),
+    tuple[float, float], Written(read_two_lengths, "two unlike lengths, each with its unit", "two lengths")
 ]
 ManyMm = Annotated[
-    tuple[float, ...],
-    PlainValidator(read_lengths),
-    Written("a list of lengths, each with its unit", "lengths"),
+    tuple[float, ...], Written(read_lengths, "a list of lengths, each with its unit", "lengths")
 ]
 StockRange = Annotated[
     Span,
-    PlainValidator(not_negative(read_stock_range)),
-    Written("two lengths with their unit (mm, in), from .. to; or unknown, with salvage", "stock range"),
+    Written(
+        not_negative(read_stock_range),
+        "two lengths with their unit (mm, in), from .. to; or unknown, with salvage",
+        "stock range",
+    ),
 ]
 SizeTolerance = Annotated[
     Tolerance,
-    PlainValidator(read_tolerance),
-    Written("± a length, or + and - with a length each, with the unit", "tolerance"),
+    Written(read_tolerance, "± a length, or + and - with a length each, with the unit", "tolerance"),
 ]
 SizeWithTolerance = Annotated[
-    Toleranced,
-    PlainValidator(read_toleranced_length),
-    Written("a length with its unit, and its tolerance where it has one", "length with tolerance"),
+    Toleranced, Written(read_toleranced_length, _WITH_TOLERANCE, "length with tolerance")
 ]
 Radians = Annotated[
     float,
-    PlainValidator(_value(above_nothing(read_angle))),
-    Written("an angle with its unit (deg, arcmin, arcsec)", "angle"),
+    Written(_value(above_nothing(read_angle)), "an angle with its unit (deg, arcmin, arcsec)", "angle"),
 ]
 SlopeOrAngle = Annotated[
     TaperUncertainty,
-    PlainValidator(read_taper_uncertainty),
-    Written("a slope, or an angle that says whether it is included or half", "angle said or slope"),
+    Written(
+        read_taper_uncertainty,
+        "a slope, or an angle that says whether it is included or half",
+        "angle said or slope",
+    ),
 ]
 AngleLimits = Annotated[
     AngleTolerance,
-    PlainValidator(read_angle_tolerance),
     Written(
-        "a grade of ISO 1947, or ± (or + and -) an angle, a slope, or a length over a length", "angle limits"
+        read_angle_tolerance,
+        "a grade of ISO 1947, or ± (or + and -) an angle, a slope, or a length over a length",
+        "angle limits",
     ),
 ]
 TaperCallout = Annotated[
     Callout,
-    PlainValidator(read_callout),
     Written(
+        read_callout,
         "a ratio, a slope, an angle that says whether it is the included or the half angle, "
         "or a standard taper's name",
         "callout",
     ),
 ]
-Tool = Annotated[
-    ToolCallout, PlainValidator(read_tool), Written("a tool and one division of it with its unit", "tool")
-]
-Count = Annotated[int, PlainValidator(_whole(1)), Written("a whole number", "count")]
-CountOrNone = Annotated[int, PlainValidator(_whole(0)), Written("a whole number, or 0", "count or none")]
-Factor = Annotated[
-    float,
-    PlainValidator(_value(above_nothing(read_number))),
-    Written("a number without a unit", "factor"),
-]
-Seconds = Annotated[
-    float, PlainValidator(_value(not_negative(read_time))), Written("a time with its unit (s, min)", "time")
-]
-Rpm = Annotated[
-    float, PlainValidator(_value(above_nothing(read_rotation))), Written("a speed in rpm", "rotation")
-]
+Tool = Annotated[ToolCallout, Written(read_tool, "a tool and one division of it with its unit", "tool")]
+Count = Annotated[int, Written(_whole(1), "a whole number", "count")]
+CountOrNone = Annotated[int, Written(_whole(0), "a whole number, or 0", "count or none")]
+Factor = Annotated[float, Written(_value(above_nothing(read_number)), "a number without a unit", "factor")]
+Seconds = Annotated[float, Written(_value(not_negative(read_time)), "a time with its unit (s, min)", "time")]
+Rpm = Annotated[float, Written(_value(above_nothing(read_rotation)), "a speed in rpm", "rotation")]
 RpmSteps = Annotated[
     Steps,
-    PlainValidator(read_rotation_steps),
-    Written("speeds in rpm, parted by commas; or from .. to where it is stepless", "rotations"),
+    Written(
+        read_rotation_steps,
+        "speeds in rpm, parted by commas; or from .. to where it is stepless",
+        "rotations",
+    ),
 ]
 FeedRange = Annotated[
     Span,
-    PlainValidator(not_negative(read_feed_range)),
-    Written("two feeds with their unit (mm/min, in/min), from .. to", "feed range"),
+    Written(
+        not_negative(read_feed_range), "two feeds with their unit (mm/min, in/min), from .. to", "feed range"
+    ),
 ]
 MetresPerSecond = Annotated[
-    float,
-    PlainValidator(_value(above_nothing(read_speed))),
-    Written("a speed with its unit (m/s, ft/min)", "speed"),
+    float, Written(_value(above_nothing(read_speed)), "a speed with its unit (m/s, ft/min)", "speed")
 ]
 Kelvin = Annotated[
     float,
-    PlainValidator(_value(not_negative(read_temperature_difference))),
-    Written("a difference of temperature with its unit (K, °C, °F)", "temperature"),
+    Written(
+        _value(not_negative(read_temperature_difference)),
+        "a difference of temperature with its unit (K, °C, °F)",
+        "temperature",
+    ),
 ]
 AngleFigure = above_nothing(read_angle)
 SlopeFigure = above_nothing(read_slope)

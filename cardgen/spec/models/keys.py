@@ -6,11 +6,11 @@ there, through `said`; which papers show a key is measured by the tests.
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, PlainValidator
 from pydantic.fields import FieldInfo
 
 from cardgen.spec.told import words
@@ -37,10 +37,14 @@ def left_out(holds: Any) -> Any:
 
 @dataclass(frozen=True)
 class Written:
-    """How a value is written, in words, and the name of its shape (`cardgen.spec.shapes`)."""
+    """How a value is read from text, how it is written, in words, and its shape (`cardgen.spec.shapes`)."""
 
+    read: Callable[..., Any]
     words: str
     shape: str
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
+        return PlainValidator(self.read).__get_pydantic_core_schema__(source, handler)
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import PlainValidator, ValidationInfo
+from pydantic import ValidationInfo
 
 from cardgen import terms
 from cardgen.spec.models.fields import (
@@ -97,8 +97,8 @@ class ScaleRecord(Keys):
     shows: ScaleShows
     division: Annotated[
         Figure,
-        PlainValidator(_read_scale_division),
         Written(
+            _read_scale_division,
             "an angle with its unit (deg, arcmin); on a scale of tapers a slope (in/ft, mm/m, %)",
             "angle or slope",
         ),

@@ -3,8 +3,6 @@
 import re
 from typing import Annotated, Any, Literal
 
-from pydantic import PlainValidator
-
 from cardgen.spec.complaint import Refusal, did_you_mean, shown
 from cardgen.spec.models.fields import (
     Count,
@@ -55,16 +53,12 @@ def read_date_format(text: str) -> str:
     return form
 
 
-Paper = Annotated[str, PlainValidator(read_paper), Written(f"one of: {', '.join(PAPERS)}", "paper")]
+Paper = Annotated[str, Written(read_paper, f"one of: {', '.join(PAPERS)}", "paper")]
 Chapters = Annotated[
-    tuple[BookletTables | Literal["all"], ...],
-    PlainValidator(read_chapters),
-    Written("a list of chapters, or all", "texts"),
+    tuple[BookletTables | Literal["all"], ...], Written(read_chapters, "a list of chapters, or all", "texts")
 ]
 DateFormat = Annotated[
-    str,
-    PlainValidator(read_date_format),
-    Written("%Y %y %m %d %B %b and what stands between", "date format"),
+    str, Written(read_date_format, "%Y %y %m %d %B %b and what stands between", "date format")
 ]
 
 
