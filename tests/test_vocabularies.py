@@ -88,7 +88,6 @@ def keys_of(template: str, name: str) -> Iterator[str]:
     [
         ("scales.j2", "shown", terms.ScaleShows),
         ("terms.j2", "words", terms.ReadingKind),
-        ("terms.j2", "stages", terms.StageName),
     ],
 )
 def test_every_word_has_a_name_on_paper(template: str, name: str, vocabulary: object) -> None:

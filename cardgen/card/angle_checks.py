@@ -6,7 +6,6 @@ from dataclasses import replace
 from cardgen.card import values
 from cardgen.card.angle_proof import BY_GAUGE, starts, turned_above, with_bars
 from cardgen.card.called import AngleLimit
-from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
 from cardgen.card.proving import rolls_raise
@@ -58,7 +57,7 @@ def _start(facts: Facts, card: values.Card) -> Iterator[Finding]:
             bears=bears,
             bars=_bars_that_would_do(facts),
         )
-    elif best.leaves_mm * contact_length(facts) / facts.geometry.length > BOUND * turned:
+    elif best.leaves_mm * facts.contact / facts.geometry.length > BOUND * turned:
         yield facts.found("start-far-off", **told, by=by, turned=turned, bars=_bars_that_would_do(facts))
 
 

@@ -97,19 +97,18 @@ def _by_bar(facts: Facts, bar: TestBar | None, half_angle: float) -> float | Non
 
 def _needed(facts: Facts, over: float) -> float | None:
     """The stock to have on so that no end goes under when so large an error is put right."""
-    contact = correcting.contact_length(facts)
-    error = over * contact / facts.geometry.length
+    error = over * facts.contact / facts.geometry.length
     if not correcting.leaves_a_taper(facts, error):
         return None
     try:
-        return max(correcting.least_stock(facts, signed, contact) for signed in (error, -error))
+        return max(correcting.least_stock(facts, signed) for signed in (error, -error))
     except SumError:  # so far out that the gauge no longer meets the work
         return None
 
 
 def proof_values(facts: Facts) -> values.Proof:
     """The means of proof that shop and part have, the coarsest first, and the one that can decide."""
-    limit, contact = facts.geometry.angle_limit, correcting.contact_length(facts)
+    limit, contact = facts.geometry.angle_limit, facts.contact
     allowed = None
     if limit is not None:
         half_angle = facts.geometry.aim_half_angle

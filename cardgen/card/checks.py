@@ -6,7 +6,6 @@ from datetime import date
 from cardgen import terms
 from cardgen.card import values
 from cardgen.card.angle_checks import check_angle
-from cardgen.card.correcting import contact_length
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
 from cardgen.card.nonsense import nonsense
@@ -52,7 +51,7 @@ def _gauge(facts: Facts, card: values.Card, today: date) -> Iterator[Finding]:
         if gauge.calibration_due is not None and gauge.calibration_due < today:
             yield facts.found("gauge-lapsed", gauge=gauge.id, due=gauge.calibration_due.isoformat())
     ground = facts.geometry.length - facts.records.part.taper.relief_mm
-    touching = contact_length(facts)
+    touching = facts.contact
     if touching < ENOUGH_CONTACT * ground:
         yield facts.found("gauge-short", touching=touching, ground=ground)
     closes = terms.reading(facts.kind).closes and card.reading.finish_low_mm <= 0

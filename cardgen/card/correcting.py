@@ -6,7 +6,7 @@ from cardgen.card.proving import rolls_raise
 from cardgen.card.rows import reading_text
 from cardgen.card.setting import indicator_travel, screw_divisions, table_angle
 from cardgen.card.sizes import read_tool
-from cardgen.compute import correction, inspection, reading, seat, stages, taper
+from cardgen.compute import correction, inspection, reading, stages, taper
 from cardgen.terms import ARCSEC, INCH
 
 # Round errors of taper over the contact length, and round widths of light: a row for each.
@@ -17,48 +17,32 @@ GAPS_IN = (0.00005, 0.0001, 0.0002, 0.0005)
 MARKED = (1 / 16, 1 / 8, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1.0)
 
 
-def contact_length(facts: Facts) -> float:
-    """Length along the axis over which gauge and finished work touch, mm."""
-    return seat.contact_length(facts.seat)
-
-
 def correction_rows(
     facts: Facts, planned: tuple[stages.PlannedStage, ...]
 ) -> tuple[values.CorrectionRow, ...]:
     """Towards more taper for each error, then towards less; the stock on is what roughing leaves."""
     errors = ERRORS_MM if facts.metric else tuple(error * INCH for error in ERRORS_IN)
-    length = contact_length(facts)
+    left = next(stage.stock for stage in planned if stage.name == "rough")
     possible = [error for error in errors if leaves_a_taper(facts, error)]
-    return tuple(
-        _correction_row(facts, planned, sign * error, length) for sign in (1, -1) for error in possible
-    )
+    return tuple(_correction_row(facts, sign * error, left) for sign in (1, -1) for error in possible)
 
 
 def leaves_a_taper(facts: Facts, error: float) -> bool:
     """Whether work so far out is a taper still: half of what the right one changes over the contact."""
-    return error < facts.geometry.ratio * contact_length(facts) / 2
+    return error < facts.geometry.ratio * facts.contact / 2
 
 
-def _correction_row(
-    facts: Facts, planned: tuple[stages.PlannedStage, ...], error: float, length: float
-) -> values.CorrectionRow:
-    left = next(stage.stock for stage in planned if stage.name == "rough")
-    found = correction.correct(
-        facts.kind,
-        facts.seat,
-        error,
-        length,
-        facts.records.part.setup.gauge_line_from_pivot_mm,
-        left,
-    )
-    turned_from, turned_to = _table_turn(facts, found.angle_change)
+def _correction_row(facts: Facts, error: float, left: float) -> values.CorrectionRow:
+    pivot = facts.records.part.setup.gauge_line_from_pivot_mm
+    found = correction.correct(facts.kind, facts.seat, error, facts.contact, pivot, left)
+    divisions, indicator = _turned(facts, found.angle_change)
     return values.CorrectionRow(
         error_mm=error,
         turn="more" if error > 0 else "less",
         heavy_end=found.heavy_end,
         arcsec=found.angle_change * ARCSEC,
-        screw_divisions=screw_divisions(facts, turned_from, turned_to),
-        indicator_mm=indicator_travel(facts, turned_from, turned_to),
+        screw_divisions=divisions,
+        indicator_mm=indicator,
         per_foot_in=taper.per_foot_from_ratio(found.ratio_change),
         mm_per_m=taper.mm_per_m_from_ratio(found.ratio_change),
         size_shift_mm=found.size_shift,
@@ -76,7 +60,7 @@ def measured_off(facts: Facts, error: float) -> float | None:
 
     error: mm of diameter over the contact, positive where the work is too shallow. None without balls.
     """
-    length, part = contact_length(facts), facts.records.part
+    length, part = facts.contact, facts.records.part
     if part.taper.side == "external":
         return inspection.rolls_differ(rolls_raise(facts), -error / length)
     if part.inspection.balls_mm is None:
@@ -97,55 +81,38 @@ def _least_reading(facts: Facts, stock: float) -> str:
     return reading_text(reading.next_readable(exact, tool.division_mm, facts.per_reading), tool)
 
 
-def _table_turn(facts: Facts, change: float) -> tuple[float, float]:
-    """From where to where the table is turned to put the taper right."""
+def _turned(facts: Facts, change: float) -> tuple[float | None, float | None]:
+    """Divisions of the screw and travel of the indicator that turn the table to right by this angle."""
     right = table_angle(facts)
-    return right - change, right
+    return screw_divisions(facts, right - change, right), indicator_travel(facts, right - change, right)
 
 
 def _turn_for(facts: Facts, error: float) -> tuple[float, float | None, float | None]:
     """Arc seconds, screw divisions and indicator travel for an error too shallow by so much."""
-    change = correction.angle_change(facts.geometry.ratio, error, contact_length(facts))
-    turned_from, turned_to = _table_turn(facts, change)
-    return (
-        change * ARCSEC,
-        screw_divisions(facts, turned_from, turned_to),
-        indicator_travel(facts, turned_from, turned_to),
-    )
+    change = correction.angle_change(facts.geometry.ratio, error, facts.contact)
+    return (change * ARCSEC, *_turned(facts, change))
 
 
 def blue_rows(facts: Facts) -> tuple[values.BlueRow, ...]:
     """How far to turn for each fraction of the length that the blue has marked: estimates, all of them."""
-    rows = []
     film = facts.records.shop.blue_film_mm
-    for marked in MARKED:
-        error = correction.error_from_blue(film, marked)
-        if not leaves_a_taper(facts, error):
-            continue
-        arcsec, divisions, indicator = _turn_for(facts, error)
-        rows.append(
-            values.BlueRow(
-                marked_fraction=marked,
-                error_mm=error,
-                arcsec=arcsec,
-                screw_divisions=divisions,
-                indicator_mm=indicator,
-            )
-        )
-    return tuple(rows)
+    rows = [(marked, correction.error_from_blue(film, marked)) for marked in MARKED]
+    return tuple(
+        values.BlueRow(marked, error, *_turn_for(facts, error))
+        for marked, error in rows
+        if leaves_a_taper(facts, error)
+    )
 
 
 def light_rows(facts: Facts) -> tuple[values.LightRow, ...]:
     """How far to turn for each width of light seen at the far end of the contact."""
     gaps = GAPS_MM if facts.metric else tuple(gap * INCH for gap in GAPS_IN)
-    rows = []
-    for gap in gaps:
-        error = correction.error_from_light_gap(gap, facts.geometry.half_angle)
-        if not leaves_a_taper(facts, error):
-            continue
-        arcsec, divisions, indicator = _turn_for(facts, error)
-        rows.append(values.LightRow(gap, error, arcsec, divisions, indicator))
-    return tuple(rows)
+    rows = [(gap, correction.error_from_light_gap(gap, facts.geometry.half_angle)) for gap in gaps]
+    return tuple(
+        values.LightRow(gap, error, *_turn_for(facts, error))
+        for gap, error in rows
+        if leaves_a_taper(facts, error)
+    )
 
 
 def patterns(facts: Facts) -> tuple[values.PatternShown, ...]:
@@ -157,8 +124,7 @@ def patterns(facts: Facts) -> tuple[values.PatternShown, ...]:
     )
 
 
-def least_stock(facts: Facts, error: float, length: float) -> float:
+def least_stock(facts: Facts, error: float) -> float:
     """The stock that a reading must show so that no end goes under when this error is put right."""
-    return correction.least_stock(
-        facts.seat, correction.actual_ratio(facts.geometry.ratio, error, length)
-    ).stock
+    actual = correction.actual_ratio(facts.geometry.ratio, error, facts.contact)
+    return correction.least_stock(facts.seat, actual).stock

@@ -4,13 +4,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from cardgen import tapers
-from cardgen.card.doubting import stock_doubt
 from cardgen.card.finding import Finding, PartErrors, found
 from cardgen.card.geometry import Geometry, resolve
-from cardgen.compute import infeed, reading, seat, stages, swivel
+from cardgen.compute import doubt, infeed, inspection, reading, seat, stages, swivel
 from cardgen.compute.conformity import COVERAGE
 from cardgen.compute.doubt import StockDoubt
 from cardgen.digits import length_text
+from cardgen.spec.callout import TaperUncertainty
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 from cardgen.spec.quantity import Span
 from cardgen.terms import ReadingKind, Swivelled, ToolUse
@@ -57,9 +57,14 @@ class Facts:
         """Width of the limits to accept, mm on the diameter; nothing or less where no size can be proved."""
         return self.allowances.accept_high - self.allowances.accept_low
 
+    @property
+    def contact(self) -> float:
+        """Length along the axis over which gauge and finished work touch, mm."""
+        return seat.contact_length(self.seat)
+
     def doubt_at(self, stock: float, use: ToolUse) -> StockDoubt:
         """How sure the stock is that a piece with so much on reads, by the roughing or the finishing tool."""
-        return _doubt(self.records, self.geometry, self.expansion, stock / self.per_reading, use)
+        return stock_doubt(self.records, self.geometry, self.expansion, stock / self.per_reading, use)
 
     def found(self, name: str, /, **case: Any) -> Finding:
         """A check of the part and what goes with it, with the figures of the case."""
@@ -79,7 +84,7 @@ def facts_of(records: Records) -> Facts:
     feed_angle = infeed.feed_angle(set_by, machine.wheel_head.slide_fed, geometry.half_angle)
     kind = part.gauging.reading
     expansion = tapers.expansion(part.material.group)
-    at_finish = _doubt(records, geometry, expansion, 0.0, "finish")
+    at_finish = stock_doubt(records, geometry, expansion, 0.0, "finish")
     blank = _blank(part, geometry)
     _require_hole(part, geometry, blank.high)
     return Facts(
@@ -128,22 +133,37 @@ def facts_of(records: Records) -> Facts:
     )
 
 
-def _doubt(
+def stock_doubt(
     records: Records,
     geometry: Geometry,
     expansion: tapers.Expansion,
     reading_from_finish: float,
     use: ToolUse,
 ) -> StockDoubt:
-    tools = records.part.gauging.read_with
-    return stock_doubt(
-        records.gauge,
-        geometry,
-        expansion.coefficient_per_k,
-        records.shop.temperature_difference_k,
-        reading_from_finish,
-        (tools.rough if use == "rough" else tools.finish).division_mm,
+    """How sure the stock is at a reading so far from the finish, by the records of gauge, tool and shop."""
+    line, tools = records.gauge.gauge_line, records.part.gauging.read_with
+    return doubt.stock_doubt(
+        ratio=geometry.ratio,
+        reading_from_finish=reading_from_finish,
+        diameter=geometry.line_diameter,
+        expansion=expansion.coefficient_per_k,
+        reading=doubt.reading_uncertainty((tools.rough if use == "rough" else tools.finish).division_mm),
+        gauge_ratio=_ratio_uncertainty(records.gauge.taper_uncertainty, geometry.half_angle),
+        gauge_diameter=(
+            doubt.standard_from_expanded(line.uncertainty_mm, line.coverage_factor) if line else 0.0
+        ),
+        temperature=records.shop.temperature_difference_k,
     )
+
+
+def _ratio_uncertainty(given: TaperUncertainty | None, half_angle: float) -> float:
+    """The standard uncertainty of the gauge's taper as a ratio; 0 where its record gives none."""
+    if given is None:
+        return 0.0
+    if given.ratio is not None:
+        return given.ratio
+    on_half_angle = given.half_angle_rad or (given.included_angle_rad or 0.0) / 2
+    return inspection.angle_change_on_diameter(2 * on_half_angle, half_angle, 1.0)
 
 
 def _semi_finish(part: PartRecord) -> tuple[float, ToolUse] | None:

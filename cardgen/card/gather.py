@@ -23,7 +23,6 @@ from cardgen.card.meant import with_likely_slips
 from cardgen.card.nonsense import can_be_read
 from cardgen.compute import inspection, stages, taper
 from cardgen.spec.complaint import Refusal
-from cardgen.spec.models.part import PartHolding
 from cardgen.terms import ARCSEC
 
 
@@ -77,7 +76,9 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         batch = proving.batch_values(facts, planned, read, wheel, run.drift_per_piece_mm)
     card = values.Card(
         title=_title(records, code),
-        holding=_holding(records.part.holding),
+        holding=values.Holding(
+            **{key: stated or "" for key, stated in records.part.holding.model_dump().items()}
+        ),
         taper=_taper(facts),
         gauge=_gauge(facts),
         reading=read,
@@ -130,7 +131,7 @@ def _contact(facts: Facts) -> float:
     )
     right = "correct the finish reading or the diameters, or name a gauge that takes the taper"
     with told_at("part", facts.records.part.id, "gauging.gauge", wrong, right):
-        return correcting.contact_length(facts)
+        return facts.contact
 
 
 def _corrections(facts: Facts, planned: tuple[stages.PlannedStage, ...]) -> tuple[values.CorrectionRow, ...]:
@@ -189,15 +190,6 @@ def _title(records: Records, code: str) -> values.Title:
     )
 
 
-def _holding(given: PartHolding) -> values.Holding:
-    return values.Holding(
-        driver=given.driver or "",
-        centres=given.centres or "",
-        steady=given.steady or "",
-        coolant=given.coolant or "",
-    )
-
-
 def _taper(facts: Facts) -> values.Taper:
     part, geometry, limit = facts.records.part, facts.geometry, facts.geometry.angle_limit
     callout = part.taper.callout
@@ -244,16 +236,10 @@ def _gauge(facts: Facts) -> values.Gauge:
         uncertainty_mm=gauge.gauge_line.uncertainty_mm if gauge.gauge_line is not None else None,
         calibration_due=due.strftime(facts.records.shop.date_format) if due is not None else None,
         light_gauge=facts.records.part.gauging.light_gauge,
-        master=_master(facts.records),
+        master=(facts.records.light_gauge or gauge).master,  # of the gauge the piece is finished to
         name=gauge.name or "",
         face_from_line_mm=gauge.face_from_line_mm,
     )
-
-
-def _master(records: Records) -> str | None:
-    """The master plug that proves the gauge the piece is finished to."""
-    finishing = records.light_gauge or records.gauge
-    return finishing.master
 
 
 def _sources(facts: Facts) -> tuple[str, ...]:

@@ -12,7 +12,6 @@ from cardgen.card.called import ratio_of
 from cardgen.card.facts import Records, facts_of
 from cardgen.card.finding import PartErrors, Place
 from cardgen.card.nonsense import can_be_read
-from cardgen.compute import seat
 from cardgen.compute.sum_error import SumError
 from cardgen.spec.callout import Callout, read_callout
 from cardgen.spec.complaint import Refusal, shown
@@ -152,10 +151,11 @@ def _agree(records: Records) -> bool:
     """Whether part and gauge agree, so that every blank shows a reading."""
     try:
         facts = facts_of(records)
-        seat.contact_length(facts.seat)
+        touching = facts.contact > 0
     except (PartErrors, SumError, LookupError):
         return False
     of_gauge = ratio_of(records.gauge.taper.callout).value * records.gauge.length_mm
     blank = records.part.stock.blank.high / facts.per_reading
     readings = facts.geometry.finish_reading, facts.geometry.finish_reading + blank
-    return facts.geometry.gauge_diameter > of_gauge and all(can_be_read(facts, each) for each in readings)
+    sharp = facts.geometry.gauge_diameter <= of_gauge
+    return touching and not sharp and all(can_be_read(facts, each) for each in readings)
