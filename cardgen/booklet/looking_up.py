@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from typing import assert_never
 
 from cardgen import tapers
-from cardgen.booklet.question import MOST_RATIO, Sense, loosely, senses
+from cardgen.booklet.question import MOST_RATIO, Sense, loosely, of_an_end, senses
 from cardgen.booklet.standard_records import standard_series, standard_size
 from cardgen.booklet.tables import StandardSize, TaperAnswer, TaperMatch, TaperSense
 from cardgen.compute import taper
@@ -45,7 +45,8 @@ def look_up(words: str) -> TaperAnswer:
     if named is not None and (named.kind != "use" or not (quantities := loosely(words))):
         return _of_name(words, named)
     missing = tapers.size_missing(words)
-    if missing is not None and missing.size[:1].isdigit() and not set(words) & MARKS:
+    of_figures = bool(set(words) & MARKS) or of_an_end(words)
+    if missing is not None and missing.size[:1].isdigit() and not of_figures:
         wrong = f"{missing.series} has no size {missing.size}"
         return TaperAnswer(words, (), (), wrong, tuple(each.name for each in missing.nearest))
     quantities = quantities or loosely(words)

@@ -93,6 +93,7 @@ _DIAMETER = re.compile(
     rf"\b(?:dia|diam|diameter|large end|small end|gau?ge line|big end)\b|[⌀ø]|{OF_AN_END.pattern}",
     re.IGNORECASE,
 )
+_MEASURED = re.compile(rf"(?<![\w.])(?:\d*\.\d+ ?(?:{_UNIT})?|{NUM} ?{_UNIT})")  # with a point or a unit
 _OF_A_RULE = re.compile(r"\b\d{1,2}/(?:2|4|8|16|32|64)$")
 
 
@@ -144,7 +145,13 @@ def loosely(text: str) -> tuple[Sense, ...]:
             found = senses(asked)
             if found:
                 return found
-    return ()
+    measured = _MEASURED.findall(plain(text))
+    return senses(f"dia {measured[0]}") if len(measured) == 1 and _DIAMETER.search(text) else ()
+
+
+def of_an_end(text: str) -> bool:
+    """Whether a question gives the measured diameter of an end: its number is no size then."""
+    return _DIAMETER.search(text) is not None and _MEASURED.search(plain(text)) is not None
 
 
 def _alike(one: Sense, other: Sense) -> bool:

@@ -88,6 +88,8 @@ def named(text: str) -> Named | None:
     if in_unit is not None:
         return Named("size", (in_unit,))
     within = _within(words)
+    if len(within) == 2 and _RANGE.search(text.casefold()):
+        within = _between(*within)
     if within:
         return Named("size" if len(within) == 1 else "series", within)
     missing = size_missing(text)
@@ -101,6 +103,7 @@ def named(text: str) -> Named | None:
 
 _POINTED = re.compile(r"(?<=[^\W\d_])\. *(?=\d)")  # 'MT.3' is no .3
 _DOTTED = re.compile(r"\b([^\W\d_])\.(?=[^\W\d_]\b)")  # 'M.T. 3'
+_RANGE = re.compile(r"\d ?(?:-|–|…|\.\.+|to) ?[^\W\d_]* ?\d")  # MT1-MT6, Morse 1 to 4
 LONGEST = 5  # words of one name
 
 
@@ -138,6 +141,15 @@ def _within(words: Words) -> tuple[StandardTaper, ...]:
     return tuple(found)
 
 
+def _between(first: StandardTaper, last: StandardTaper) -> tuple[StandardTaper, ...]:
+    """All the sizes from one to another; the two alone where they are of two series."""
+    of_series = _of_series((first.series,))
+    if last not in of_series:
+        return first, last
+    low, high = sorted((of_series.index(first), of_series.index(last)))
+    return of_series[low : high + 1]
+
+
 def _series_within(words: Words) -> Named | None:
     """The series named among other words, where they hold no number: 'the angle of Jarno'."""
     if any(letter.isdigit() for word in words for letter in word):
@@ -145,7 +157,8 @@ def _series_within(words: Words) -> Named | None:
     runs = (
         words[at:end] for at in range(len(words)) for end in range(at + 1, min(at + LONGEST, len(words)) + 1)
     )
-    names = {name: None for run in runs if len(run[0]) > 1 for name in series_named(" ".join(run))}
+    idle = {*asking("fillers"), *"abcdefghijklmnopqrstuvwxyz"}  # 'show me' is no metric taper
+    names = {name: None for run in runs if run[0] not in idle for name in series_named(" ".join(run))}
     return Named("series", _of_series(tuple(names))) if names else None
 
 
@@ -263,7 +276,8 @@ def size_missing(text: str) -> Missing | None:
     if not strength or strength == len(words):
         return None
     at_head = words[:strength] in map(words_of, line.spelled)
-    rest = " ".join(words[strength:] if at_head else words[:-strength])
+    beside = words[strength:] if at_head else words[:-strength]
+    rest = " ".join([word for word in beside if not word.isalpha()] or beside)
     nearest = sorted(_of_series((line.series,)), key=lambda taper: abs(_worth(taper.size) - _worth(rest)))
     return Missing(line.series, rest, tuple(nearest[:3]))
 

@@ -54,6 +54,7 @@ _WHAT_TO_TYPE = (
 )
 
 
+MOST_TOLD = 60  # characters of a question that is given back
 FAR_MM = 1.0  # over 100 mm: beyond this a cone is not near
 MANY = 60  # lines, beyond which each has the ends and the length alone
 _OF_A_PIECE = ("diameter", "two diameters", "numbered")
@@ -94,7 +95,8 @@ def told(answer: TaperAnswer) -> Iterator[str | TaperTable]:
 
 def not_found(answer: TaperAnswer) -> tuple[str, str]:
     """What is said where nothing answers: why, the nearest names, and what can be typed."""
-    wrong = answer.wrong or f"no standard taper '{answer.asked}'"
+    asked = answer.asked if len(answer.asked) <= MOST_TOLD else f"{answer.asked[:MOST_TOLD]}…"
+    wrong = answer.wrong or f"no standard taper '{asked}'"
     near = f"; did you mean {' or '.join(answer.suggestions)}?" if answer.suggestions else ""
     return f"{wrong}{near}", _WHAT_TO_TYPE
 
