@@ -1,25 +1,26 @@
 """The out folder's own page: each card with the outline of its taper, in a file that needs nothing else."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from urllib.parse import quote
 
+from cardgen.bounds import most
 from cardgen.shelf.copies import Copy
 from cardgen.shelf.ledger import CARD
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.telling import warning_text, why
 from cardgen.shelf.trouble import ShelfError
 
-if TYPE_CHECKING:
-    from cardgen.sandbox import Sandbox
-
 # Of the outline, in units of its own view box.
 WIDTH, HEIGHT = 100.0, 60.0
 SHOULDER = 10.0  # how much is shown of what stands before a shoulder
 WALL = 1.25  # of a hole's large diameter: the piece around it
+
+
+REST = "the rest of the cards"  # where these go, in the page as the template makes it
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,9 @@ class Shown:
     outline: str  # of the taper, as a path of SVG; empty where its figures are not known
 
 
+PATTERN = Shown("-", "-", "-", "-", "-", "-", "-", "-", ("-",), ("-",), "-", ("-",), "")
+
+
 def index_page(
     standings: Sequence[Standing],
     copies: Sequence[Copy],
@@ -51,9 +55,11 @@ def index_page(
 ) -> bytes:
     """The page for these papers and copies; `name` is the template's file, for messages.
 
-    `doubts`: of each part, what the planner should know. Raises ShelfError where the template is broken.
+    `doubts`: of each part, what the planner should know. The first papers are the template's to write, the
+    rest is data for its script: ten thousand entries would take a browser seconds, and us as well.
+    Raises ShelfError where the template is broken.
     """
-    from cardgen.sandbox import BrokenTemplateError, rendered
+    from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
 
     by_part: dict[str, list[Copy]] = {}
     for copy in copies:
@@ -63,19 +69,21 @@ def index_page(
         _shown(standing, by_part.get(standing.part_id, ()), doubts.get(standing.part_id, ()))
         for standing in in_order
     ]
-    path = Path(name)
-    looks = _compiled(path, template)
+    path, first = Path(name), most("page.cards") if "{{ rest }}" in template else len(papers)
+    rest = papers[first:]
+    looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
     try:
-        return rendered(looks, path.name, {"papers": papers, "shop": shop}).encode("utf-8")
+        given = {"papers": papers[:first], "pattern": PATTERN, "rest": REST, "more": len(rest), "shop": shop}
+        page = rendered(looks, path.name, given)
     except BrokenTemplateError as trouble:
         raise ShelfError(str(trouble)) from trouble
+    return page.replace(REST, _as_data(rest), 1).encode("utf-8")
 
 
-@lru_cache(maxsize=4)
-def _compiled(path: Path, template: str) -> "Sandbox":
-    from cardgen.sandbox import Sandbox
-
-    return Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
+def _as_data(papers: Sequence[Shown]) -> str:
+    """What is told of each, in JSON that no mark of HTML can end."""
+    told = [{key: value for key, value in vars(paper).items() if value} for paper in papers]
+    return json.dumps(told, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
 
 def _order(standing: Standing) -> tuple[str, int, str, str]:
