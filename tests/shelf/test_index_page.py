@@ -7,11 +7,12 @@ from urllib.parse import unquote, urlparse
 
 import pytest
 
+from cardgen.shelf import index_page as index_page_module
 from cardgen.shelf.index_page import index_page, outline
 from cardgen.shelf.state import survey
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.wanted import Wanted
-from tests.shelf.conftest import PROGRAMS, lay_out
+from tests.shelf.conftest import PROGRAMS, Trial, lay_out
 
 CHROMIUM = shutil.which("chromium")
 DRIVER = shutil.which("chromedriver")
@@ -129,6 +130,29 @@ def test_typing_filters_the_cards(page):
     field.clear()
     field.send_keys("out of date")
     assert shown(page) == ["NV-30"]
+
+
+TOLD = """return Array.from(document.querySelectorAll("#cards > li"), entry => [
+    entry.innerText, entry.querySelector("h2").id, entry.querySelector(".state").className,
+    {...entry.dataset}, Array.from(entry.querySelectorAll("a"), link => link.getAttribute("href")),
+    Array.from(entry.querySelectorAll("path"), path => path.getAttribute("d"))])"""
+
+
+def test_the_cards_beyond_the_first_are_shown_as_those(shown_shop, browser, tmp_path, monkeypatch):
+    """Of many cards the script makes entries of data: they say, link and draw what the template's do."""
+    copy = Trial(shown_shop.program, Path(shutil.copytree(shown_shop.folder, tmp_path / "shop")))
+    page = copy.out / "index.html"
+    browser.get(page.as_uri())
+    as_text = browser.execute_script(TOLD)
+    monkeypatch.setattr(index_page_module, "most", lambda name: 1)
+    page.unlink()
+    copy.make("DS-3")
+    assert page.read_text("utf-8").count("<li data-part=") == 2  # the first, and the pattern of the rest
+    browser.get(page.as_uri())
+    assert browser.execute_script(TOLD) == as_text
+    browser.find_element("id", "words").send_keys("binder sPINdle")
+    assert shown(browser) == ["SN-204"]
+    assert browser.get_log("browser") == []
 
 
 def test_labels_are_not_what_is_filtered_by(page):
