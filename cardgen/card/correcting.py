@@ -5,8 +5,7 @@ from cardgen.card.facts import Facts
 from cardgen.card.proving import rolls_raise
 from cardgen.card.rows import reading_text
 from cardgen.card.setting import indicator_travel, screw_divisions, table_angle
-from cardgen.card.sizes import read_tool
-from cardgen.compute import correction, inspection, reading, stages, taper
+from cardgen.compute import correction, inspection, reading, taper
 from cardgen.terms import ARCSEC, INCH
 
 # Round errors of taper over the contact length, and round widths of light: a row for each.
@@ -17,14 +16,11 @@ GAPS_IN = (0.00005, 0.0001, 0.0002, 0.0005)
 MARKED = (1 / 16, 1 / 8, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1.0)
 
 
-def correction_rows(
-    facts: Facts, planned: tuple[stages.PlannedStage, ...]
-) -> tuple[values.CorrectionRow, ...]:
+def correction_rows(facts: Facts) -> tuple[values.CorrectionRow, ...]:
     """Towards more taper for each error, then towards less; the stock on is what roughing leaves."""
     errors = ERRORS_MM if facts.metric else tuple(error * INCH for error in ERRORS_IN)
-    left = next(stage.stock for stage in planned if stage.name == "rough")
     possible = [error for error in errors if leaves_a_taper(facts, error)]
-    return tuple(_correction_row(facts, sign * error, left) for sign in (1, -1) for error in possible)
+    return tuple(_correction_row(facts, sign * error) for sign in (1, -1) for error in possible)
 
 
 def leaves_a_taper(facts: Facts, error: float) -> bool:
@@ -32,8 +28,8 @@ def leaves_a_taper(facts: Facts, error: float) -> bool:
     return error < facts.geometry.ratio * facts.contact / 2
 
 
-def _correction_row(facts: Facts, error: float, left: float) -> values.CorrectionRow:
-    pivot = facts.records.part.setup.gauge_line_from_pivot_mm
+def _correction_row(facts: Facts, error: float) -> values.CorrectionRow:
+    pivot, left = facts.records.part.setup.gauge_line_from_pivot_mm, facts.stage("rough").stock
     found = correction.correct(facts.kind, facts.seat, error, facts.contact, pivot, left)
     divisions, indicator = _turned(facts, found.angle_change)
     return values.CorrectionRow(
@@ -76,7 +72,7 @@ def measured_off(facts: Facts, error: float) -> float | None:
 
 def _least_reading(facts: Facts, stock: float) -> str:
     """The reading of the roughing tool with this stock or the next more: 'only at … or more'."""
-    tool = read_tool(facts.records.part.gauging.read_with.rough, facts.geometry.ratio)
+    tool = facts.read.rough_tool
     exact = reading.reading_from_stock(stock, facts.sizing.finish_reading, facts.per_reading)
     return reading_text(reading.next_readable(exact, tool.division_mm, facts.per_reading), tool)
 

@@ -1,19 +1,21 @@
 """What every section of a card is worked out from: the records, the geometry, how the angle is set."""
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
-from cardgen import tapers
+from cardgen import tapers, terms
+from cardgen.card import values
 from cardgen.card.finding import Finding, PartErrors, found
 from cardgen.card.geometry import Geometry, resolve
 from cardgen.compute import doubt, infeed, inspection, reading, seat, stages, swivel
 from cardgen.compute.conformity import COVERAGE
 from cardgen.compute.doubt import StockDoubt
 from cardgen.digits import length_text
-from cardgen.spec.callout import TaperUncertainty
+from cardgen.spec.callout import TaperUncertainty, ToolCallout
 from cardgen.spec.models import GaugeRecord, MachineRecord, PartRecord, ShopRecord, WheelRecord
 from cardgen.spec.quantity import Span
-from cardgen.terms import ReadingKind, Swivelled, ToolUse
+from cardgen.terms import ReadingKind, StageName, Swivelled, ToolUse
 
 
 @dataclass(frozen=True)
@@ -56,6 +58,35 @@ class Facts:
     def zone(self) -> float:
         """Width of the limits to accept, mm on the diameter; nothing or less where no size can be proved."""
         return self.allowances.accept_high - self.allowances.accept_low
+
+    @cached_property
+    def planned(self) -> tuple[stages.PlannedStage, ...]:
+        """The sizes of the part on the way."""
+        return stages.stages(self.sizing, self.allowances)
+
+    def stage(self, name: StageName) -> stages.PlannedStage:
+        """The one of this name, which every part has."""
+        return next(stage for stage in self.planned if stage.name == name)
+
+    @cached_property
+    def read(self) -> values.Reading:
+        """What the gauge shows on a finished piece, between which limits, read with which tools."""
+        return _reading_values(self)
+
+    @cached_property
+    def handwheel(self) -> values.Handwheel:
+        """The cross-feed's handwheel, or its readout: what one division, or one step, is worth."""
+        wheel = self.records.machine.cross_feed
+        travel = infeed.travel_per_division(wheel.reads, wheel.step.value)
+        depth = travel / infeed.cross_feed_travel(1.0, self.feed_angle)
+        return values.Handwheel(
+            reads=wheel.reads,
+            division_mm=wheel.step.value,
+            division_text=wheel.step.text,
+            stock_per_division_mm=infeed.stock_removed(depth, self.geometry.half_angle),
+            turn_divisions=wheel.divisions,
+            readout=wheel.readout.system if wheel.readout is not None else None,
+        )
 
     @property
     def contact(self) -> float:
@@ -198,3 +229,38 @@ def _set_by(part: PartRecord, machine: MachineRecord, half_angle: float) -> Swiv
     if swivel.within_limit(half_angle, machine.swivel.limit_rad) or not machine.wheel_head.swivels:
         return "table"
     return "wheel head"
+
+
+def _reading_values(facts: Facts) -> values.Reading:
+    geometry, gauging = facts.geometry, facts.records.part.gauging
+    half, marks = geometry.size_half_band, facts.records.gauge.marks
+    low, high = reading.size_limits_as_readings(
+        facts.kind, geometry.ratio, geometry.finish_reading, half, half
+    )
+    return values.Reading(
+        kind=facts.kind,
+        per_mm=facts.per_reading,
+        finish_mm=geometry.finish_reading,
+        finish_low_mm=low,
+        finish_high_mm=high,
+        stock_low_mm=facts.allowances.finish_low,
+        stock_high_mm=facts.allowances.finish_high,
+        rough_tool=_read_tool(gauging.read_with.rough, geometry.ratio),
+        finish_tool=_read_tool(gauging.read_with.finish, geometry.ratio),
+        plane_mm=gauging.plane_mm if terms.reading(facts.kind).from_plane else None,
+        marks=(
+            values.GaugeMarks(marks.least.value, marks.most.value, geometry.marks_bound) if marks else None
+        ),
+    )
+
+
+def _read_tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:
+    """A tool of the spec, and what one division of it is worth on this taper."""
+    return values.ReadingTool(
+        name=tool.name,
+        division_mm=tool.division_mm,
+        unit=tool.unit,
+        denominator=tool.denominator,
+        division_text=tool.division_text,
+        stock_per_division_mm=ratio * tool.division_mm,
+    )

@@ -21,7 +21,7 @@ from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, PartErrors, told_at
 from cardgen.card.meant import with_likely_slips
 from cardgen.card.nonsense import can_be_read
-from cardgen.compute import inspection, stages, taper
+from cardgen.compute import inspection, taper
 from cardgen.spec.complaint import Refusal
 from cardgen.terms import ARCSEC
 
@@ -54,26 +54,24 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
     records = facts.records
     part_id = records.part.id
     with told_at("part", part_id, "stock"):
-        planned = sizes.planned_stages(facts)
+        rough, finish = facts.stage("rough"), facts.stage("finish")
     with told_at("part", part_id, "gauging"):
-        read = sizes.reading_values(facts)
-        rough_step, finish_step, rows = sizes.stock_table(facts, planned, read)
-        rough = next(stage for stage in planned if stage.name == "rough")
+        read = facts.read
+        rough_step, finish_step, rows = sizes.stock_table(facts)
         sure = proving.doubt_values(facts, rough.stock)
-        wheel = sizes.handwheel(facts)
+        wheel = facts.handwheel
     with told_at("part", part_id, "setup"):
         travel = reversals.stroke_values(facts)
     with told_at("wheel", records.wheel.id, ""):
-        between = work.semi_finish_values(facts, planned, travel)
-        run = work.speed_values(facts, planned, travel, between)
-    finish = next(stage for stage in planned if stage.name == "finish")
-    worn = salvaging.salvage_values(facts, finish, read, wheel, run.finish.divisions_per_pass)
+        between = work.semi_finish_values(facts, travel)
+        run = work.speed_values(facts, travel, between)
+    worn = salvaging.salvage_values(facts, finish, run.finish.divisions_per_pass)
     with told_at("machine", records.machine.id, "swivel"):
         swivel = setting.swivel_values(facts, angle_proof.starts(facts))
     with told_at("part", part_id, "inspection"):
         inspected = proving.inspection_values(facts)
     with told_at("part", part_id, "batch"):
-        batch = proving.batch_values(facts, planned, read, wheel, run.drift_per_piece_mm)
+        batch = proving.batch_values(facts, run.drift_per_piece_mm)
     card = values.Card(
         title=_title(records, code),
         holding=values.Holding(
@@ -82,14 +80,14 @@ def _gather(facts: Facts, touching: float, code: str, today: date) -> Gathered:
         taper=_taper(facts),
         gauge=_gauge(facts),
         reading=read,
-        stages=sizes.stage_values(planned, read, wheel),
+        stages=sizes.stage_values(facts),
         rough_step=rough_step,
         finish_step=finish_step,
         stock_table=rows,
         handwheel=wheel,
         swivel=swivel,
         contact_length_mm=touching,
-        correction=_corrections(facts, planned),
+        correction=_corrections(facts),
         blue_film_mm=records.shop.blue_film_mm,
         blue=correcting.blue_rows(facts),
         light=correcting.light_rows(facts),
@@ -134,7 +132,7 @@ def _contact(facts: Facts) -> float:
         return facts.contact
 
 
-def _corrections(facts: Facts, planned: tuple[stages.PlannedStage, ...]) -> tuple[values.CorrectionRow, ...]:
+def _corrections(facts: Facts) -> tuple[values.CorrectionRow, ...]:
     """The rows of corrections; raises PartErrors where the pivot lies so far off that none can be read."""
     part = facts.records.part
     wrong = (
@@ -143,7 +141,7 @@ def _corrections(facts: Facts, planned: tuple[stages.PlannedStage, ...]) -> tupl
     )
     right = "give the distance along the work axis, in the right unit"
     with told_at("part", part.id, "setup.gauge_line_from_pivot", wrong, right):
-        return correcting.correction_rows(facts, planned)
+        return correcting.correction_rows(facts)
 
 
 def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
@@ -160,7 +158,7 @@ def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
             "read again, and look at the unit: a finished piece reads "
             f"{facts.told(facts.geometry.finish_reading)}",
         )
-    return sizes.stock_at(facts, sizes.planned_stages(facts), reading_mm)
+    return sizes.stock_at(facts, reading_mm)
 
 
 def _title(records: Records, code: str) -> values.Title:

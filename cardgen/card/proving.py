@@ -127,22 +127,17 @@ def _discs(facts: Facts) -> tuple[tuple[float, float] | None, float | None]:
         return discs, inspection.disc_centres(discs[1], discs[0], facts.geometry.aim_half_angle)
 
 
-def batch_values(
-    facts: Facts,
-    planned: tuple[stages.PlannedStage, ...],
-    read: values.Reading,
-    wheel: values.Handwheel,
-    growth: float | None,
-) -> values.Batch:
+def batch_values(facts: Facts, growth: float | None) -> values.Batch:
     """Between which readings to accept, how often to gauge, when to move the stop, what centre depth costs.
 
     growth: mm on the work's diameter a piece, by the wear of the wheel; None where it is not known.
     """
-    given, ratio, tool = facts.records.part.batch, facts.geometry.ratio, read.finish_tool
-    stage = {each.name: each for each in planned}
+    given, ratio, read = facts.records.part.batch, facts.geometry.ratio, facts.read
+    tool = read.finish_tool
+    stage = {each.name: each for each in facts.planned}
     aim = stage["finish"].reading
     accept = sorted(stage[name].reading for name in ("finish low", "finish high") if name in stage)
-    rule = _stop_rule(facts, aim, accept, read, wheel, growth)
+    rule = _stop_rule(facts, aim, accept, growth)
     low, high = accept or (None, None)
     aside = _set_aside(facts, stage)
     rough = stage["rough"].reading
@@ -175,7 +170,7 @@ def batch_values(
         move_at_mm=move_at,
         move_at_text=reading_text(move_at, tool) if move_at is not None else "",
         stop_divisions=rule.feed,
-        stop_divisions_text=feed_text(rule.feed, wheel),
+        stop_divisions_text=feed_text(rule.feed, facts.handwheel),
         pieces_between=rule.pieces,
         centre_depth_spread_mm=spread,
         spread_on_diameter_mm=on_diameter,
@@ -193,21 +188,14 @@ def _set_aside(facts: Facts, stage: dict[StageName, stages.PlannedStage]) -> flo
     return limit.reading if limit.stock < stage["finish low"].stock - stages.NOISE else None
 
 
-def _stop_rule(
-    facts: Facts,
-    aim: float,
-    accept: list[float],
-    read: values.Reading,
-    wheel: values.Handwheel,
-    growth: float | None,
-) -> batch.StopRule:
+def _stop_rule(facts: Facts, aim: float, accept: list[float], growth: float | None) -> batch.StopRule:
     """The rule of the batch, its figures as readings; with no limits to accept every piece is sized."""
     room = min(aim - accept[0], accept[1] - aim) if accept else 0.0
     spread = facts.records.part.batch.centre_depth_spread_mm or 0.0
     return batch.stop_rule(
         batch.allowed_drift(room, spread),
-        read.finish_tool.division_mm,
-        wheel.stock_per_division_mm / facts.geometry.ratio,
+        facts.read.finish_tool.division_mm,
+        facts.handwheel.stock_per_division_mm / facts.geometry.ratio,
         growth / facts.geometry.ratio if growth is not None else None,
         CHECK_EVERY_AT_MOST,
     )

@@ -10,11 +10,10 @@ from cardgen.card.rows import feed_text, reading_text
 from cardgen.compute import salvage, stages
 
 
-def salvage_values(
-    facts: Facts, finish: stages.PlannedStage, read: values.Reading, wheel: values.Handwheel, a_pass: int
-) -> values.Salvage | None:
+def salvage_values(facts: Facts, finish: stages.PlannedStage, a_pass: int) -> values.Salvage | None:
     """What holds of worn pieces; finish: the stage; a_pass: divisions of a finishing pass."""
     given, least = facts.records.part.salvage, least_of_worn(facts)
+    tool, wheel = facts.read.finish_tool, facts.handwheel
     if given is None or least is None:
         return None
     limit = salvage.salvage_limit(facts.sizing, facts.allowances, least)
@@ -23,9 +22,9 @@ def salvage_values(
     return values.Salvage(
         at_most_mm=given.at_most_mm,
         start_mm=start.reading,
-        start_text=reading_text(start.reading, read.finish_tool),
+        start_text=reading_text(start.reading, tool),
         limit_mm=limit.reading,
-        limit_text=reading_text(limit.reading, read.finish_tool),
+        limit_text=reading_text(limit.reading, tool),
         stock_mm=limit.stock,
         gauge_line_diameter_mm=limit.line,
         small_diameter_mm=limit.small,

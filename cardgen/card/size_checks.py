@@ -6,7 +6,6 @@ from collections.abc import Iterator
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
-from cardgen.card.sizes import planned_stages
 from cardgen.compute import stages
 from cardgen.compute.conformity import coarsest_division, sure_enough
 from cardgen.compute.doubt import combined
@@ -23,7 +22,7 @@ BETTER_KNOWN = {  # what makes a part of the doubt less
 
 def check_sizes(facts: Facts, card: values.Card) -> Iterator[Finding]:
     """Stages that the tools cannot tell apart, or that do not lie one below the other."""
-    planned = planned_stages(facts)
+    planned = facts.planned
     rough, finish = card.reading.rough_tool, card.reading.finish_tool
     for upper, lower in stages.out_of_order(planned):
         if lower.name == "blank low":

@@ -7,93 +7,42 @@ from cardgen import terms
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.rows import feed_text, on_division, reading_text, readings_between
-from cardgen.compute import infeed, reading, stages
-from cardgen.spec.callout import ToolCallout
+from cardgen.compute import stages
 
 
-def reading_values(facts: Facts) -> values.Reading:
-    """What the gauge shows on a finished piece, between which limits, read with which tools."""
-    geometry, gauging = facts.geometry, facts.records.part.gauging
-    half = geometry.size_half_band
-    low, high = reading.size_limits_as_readings(
-        facts.kind, geometry.ratio, geometry.finish_reading, half, half
-    )
-    return values.Reading(
-        kind=facts.kind,
-        per_mm=facts.per_reading,
-        finish_mm=geometry.finish_reading,
-        finish_low_mm=low,
-        finish_high_mm=high,
-        stock_low_mm=facts.allowances.finish_low,
-        stock_high_mm=facts.allowances.finish_high,
-        rough_tool=read_tool(gauging.read_with.rough, geometry.ratio),
-        finish_tool=read_tool(gauging.read_with.finish, geometry.ratio),
-        plane_mm=gauging.plane_mm if terms.reading(facts.kind).from_plane else None,
-        marks=_marks(facts),
-    )
-
-
-def _marks(facts: Facts) -> values.GaugeMarks | None:
-    given = facts.records.gauge.marks
-    if given is None:
-        return None
-    return values.GaugeMarks(given.least.value, given.most.value, facts.geometry.marks_bound)
-
-
-def read_tool(tool: ToolCallout, ratio: float) -> values.ReadingTool:
-    """A tool of the spec, and what one division of it is worth on this taper."""
-    return values.ReadingTool(
-        name=tool.name,
-        division_mm=tool.division_mm,
-        unit=tool.unit,
-        denominator=tool.denominator,
-        division_text=tool.division_text,
-        stock_per_division_mm=ratio * tool.division_mm,
-    )
-
-
-def planned_stages(facts: Facts) -> tuple[stages.PlannedStage, ...]:
-    """The sizes of the part as compute sees them."""
-    return stages.stages(facts.sizing, facts.allowances)
-
-
-def stage_values(
-    planned: tuple[stages.PlannedStage, ...], read: values.Reading, wheel: values.Handwheel
-) -> tuple[values.Stage, ...]:
+def stage_values(facts: Facts) -> tuple[values.Stage, ...]:
     """The stages as the card tells them."""
     return tuple(
         values.Stage(
             name=stage.name,
             tool=stage.tool,
             reading_mm=stage.reading,
-            reading_text=reading_text(stage.reading, read.tool(stage.tool)),
+            reading_text=reading_text(stage.reading, facts.read.tool(stage.tool)),
             stock_mm=stage.stock,
             gauge_line_diameter_mm=stage.line,
             small_diameter_mm=stage.small,
             cross_feed_mm=stage.travel,
             divisions=stage.divisions,
-            divisions_text=feed_text(stage.divisions, wheel),
+            divisions_text=feed_text(stage.divisions, facts.handwheel),
             position_divisions=stage.position,
-            position_divisions_text=feed_text(stage.position, wheel),
+            position_divisions_text=feed_text(stage.position, facts.handwheel),
         )
-        for stage in planned
+        for stage in facts.planned
     )
 
 
-def stock_table(
-    facts: Facts, planned: tuple[stages.PlannedStage, ...], read: values.Reading
-) -> tuple[int, int, tuple[values.StockRow, ...]]:
+def stock_table(facts: Facts) -> tuple[int, int, tuple[values.StockRow, ...]]:
     """Rows from too much stock down past the finish: the roughing tool's, then the finishing tool's.
 
     Result: the step of the roughing rows and of the finishing rows in divisions, and all rows. Every stage
     that a tool shows within its rows has a row of its own, on a step or not.
     """
-    at = {stage.name: stage.reading for stage in planned}
+    ends = facts.stage("blank high").reading, facts.stage("finish").reading
     last = stages.limit_with_least(facts.sizing, facts.allowances).reading  # what is set aside has rows too
-    rough_step, rough = _rows(facts, planned, read, "rough", (at["blank high"], at["finish"]))
+    rough_step, rough = _rows(facts, "rough", ends)
     # A roughed piece may be left a division of the roughing tool more: it too has a row to be finished by.
-    left_more = at["rough"] + copysign(read.rough_tool.division_mm, facts.per_reading)
-    finish_step, finish = _rows(facts, planned, read, "finish", (left_more, last))
+    left_more = facts.stage("rough").reading + copysign(facts.read.rough_tool.division_mm, facts.per_reading)
+    finish_step, finish = _rows(facts, "finish", (left_more, last))
     return rough_step, finish_step, (*rough, *finish)
 
 
@@ -108,23 +57,17 @@ def with_first_feeds(
     )
 
 
-def _rows(
-    facts: Facts,
-    planned: tuple[stages.PlannedStage, ...],
-    read: values.Reading,
-    use: terms.ToolUse,
-    ends: tuple[float, float],
-) -> tuple[int, list[values.StockRow]]:
-    tool = read.tool(use)
+def _rows(facts: Facts, use: terms.ToolUse, ends: tuple[float, float]) -> tuple[int, list[values.StockRow]]:
+    tool = facts.read.tool(use)
     step, on_step = readings_between(*ends, tool, facts.records.shop.table_rows)
-    staged = {round(stage.reading / tool.division_mm): stage for stage in planned if stage.tool == use}
+    staged = {round(stage.reading / tool.division_mm): stage for stage in facts.planned if stage.tool == use}
     counts = {round(value / tool.division_mm) for value in on_step}
     low, high = min(counts), max(counts)
     counts |= {count for count in staged if low <= count <= high}
     rows = []
     for count in sorted(counts, reverse=facts.per_reading > 0):
         value = staged[count].reading if count in staged else count * tool.division_mm
-        answer = stock_at(facts, planned, value)
+        answer = stock_at(facts, value)
         rows.append(
             values.StockRow(
                 reading_mm=value,
@@ -146,13 +89,13 @@ def _rows(
     return step, rows
 
 
-def stock_at(facts: Facts, planned: tuple[stages.PlannedStage, ...], reading_mm: float) -> values.StockAnswer:
+def stock_at(facts: Facts, reading_mm: float) -> values.StockAnswer:
     """The stock that a reading tells, how far to feed for it, and the stage the piece stands at."""
     side = terms.reading(facts.kind).side
     left = stages.left_at(reading_mm, facts.sizing)
-    rough = next(stage.reading for stage in planned if stage.name == "rough")
-    word = stages.standing(left.stock, planned, facts.allowances, side)
-    to_rough, wheel = stages.divisions_between(reading_mm, rough, facts.sizing), handwheel(facts)
+    word = stages.standing(left.stock, facts.planned, facts.allowances, side)
+    to_rough = stages.divisions_between(reading_mm, facts.stage("rough").reading, facts.sizing)
+    wheel = facts.handwheel
     return values.StockAnswer(
         reading_mm=reading_mm,
         reading_text=_as_shown(facts, reading_mm),
@@ -175,21 +118,5 @@ def past_size(facts: Facts) -> terms.PastSize:
 
 def _as_shown(facts: Facts, reading_mm: float) -> str:
     """A reading as the tool shows it that has such a division; else with a digit more than finishing has."""
-    tools = facts.records.part.gauging.read_with
-    by = [read_tool(tool, facts.geometry.ratio) for tool in (tools.finish, tools.rough)]
+    by = facts.read.finish_tool, facts.read.rough_tool
     return reading_text(reading_mm, next((tool for tool in by if on_division(reading_mm, tool)), by[0]))
-
-
-def handwheel(facts: Facts) -> values.Handwheel:
-    """The cross-feed's handwheel, or its readout: what one division, or one step, is worth."""
-    wheel = facts.records.machine.cross_feed
-    travel = infeed.travel_per_division(wheel.reads, wheel.step.value)
-    depth = travel / infeed.cross_feed_travel(1.0, facts.feed_angle)
-    return values.Handwheel(
-        reads=wheel.reads,
-        division_mm=wheel.step.value,
-        division_text=wheel.step.text,
-        stock_per_division_mm=infeed.stock_removed(depth, facts.geometry.half_angle),
-        turn_divisions=wheel.divisions,
-        readout=wheel.readout.system if wheel.readout is not None else None,
-    )

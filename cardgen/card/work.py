@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from cardgen.card import values
 from cardgen.card.facts import Facts
 from cardgen.card.rows import feed_text
-from cardgen.card.sizes import handwheel
 from cardgen.compute import infeed, speeds, stages
 from cardgen.spec.quantity import Steps
 from cardgen.terms import ToolUse
@@ -69,7 +68,7 @@ def _nearest(wanted: float, offered: Steps) -> float:
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Demand:
     """What part, practice and wheel ask of roughing or of finishing."""
 
     name: ToolUse
@@ -81,11 +80,11 @@ class _Asked:
     dress_infeed_mm: float
 
 
-def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
+def _asked(facts: Facts) -> tuple[_Demand, _Demand]:
     """Roughing, down to the rough target; finishing, from there."""
     given, practice, overlap = facts.records.part.stock, facts.practice, facts.records.wheel.overlap
-    left = stock.get("semi-finish", stock["rough"])
-    rough = _Asked(
+    stock = {stage.name: stage.stock for stage in facts.planned}
+    rough = _Demand(
         name="rough",
         stock_mm=stock["blank high"] - stock["rough"],
         infeed_mm=given.infeed.rough_mm,
@@ -94,9 +93,9 @@ def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
         overlap=overlap.rough,
         dress_infeed_mm=speeds.DRESSING_INFEED_LIMIT,
     )
-    finish = _Asked(
+    finish = _Demand(
         name="finish",
-        stock_mm=left,
+        stock_mm=stock.get("semi-finish", stock["rough"]),
         infeed_mm=given.infeed.finish_mm,
         spark_out_passes=given.spark_out_passes,
         traverse_fraction=practice.finish_fraction,
@@ -106,9 +105,9 @@ def _asked(facts: Facts, stock: dict[str, float]) -> tuple[_Asked, _Asked]:
     return rough, finish
 
 
-def _phase(facts: Facts, asked: _Asked, travel: values.Stroke) -> values.Phase:
+def _phase(facts: Facts, asked: _Demand, travel: values.Stroke) -> values.Phase:
     wheel, geometry, rpm = facts.records.wheel, facts.geometry, _work_rpm(facts)
-    counted = handwheel(facts)
+    counted = facts.handwheel
     per_division = counted.stock_per_division_mm
     divisions = infeed.divisions_a_pass(asked.infeed_mm, per_division)
     passes = speeds.passes(asked.stock_mm, divisions * per_division)
@@ -133,13 +132,13 @@ def _phase(facts: Facts, asked: _Asked, travel: values.Stroke) -> values.Phase:
     )
 
 
-def _traverse(facts: Facts, asked: _Asked) -> float:
+def _traverse(facts: Facts, asked: _Demand) -> float:
     offered = facts.records.machine.traverse
     wanted = speeds.traverse_rate(asked.traverse_fraction, facts.records.wheel.width_mm, _work_rpm(facts))
     return speeds.nearest_in_range(wanted, offered.low, offered.high)
 
 
-def _dressing_traverse(facts: Facts, asked: _Asked, traverse: float) -> float:
+def _dressing_traverse(facts: Facts, asked: _Demand, traverse: float) -> float:
     """As the grinding, but never faster than the overlap that the wheel's record asks for."""
     width = facts.records.wheel.dresser.effective_width_mm
     return min(traverse, speeds.dressing_traverse(width, asked.overlap, _wheel_rpm(facts)))
@@ -154,18 +153,13 @@ def _pass_time(facts: Facts, travel: values.Stroke, traverse: float) -> float:
 # The whole.
 
 
-def speed_values(
-    facts: Facts,
-    planned: tuple[stages.PlannedStage, ...],
-    travel: values.Stroke,
-    between: values.BetweenStages | None,
-) -> values.Speeds:
+def speed_values(facts: Facts, travel: values.Stroke, between: values.BetweenStages | None) -> values.Speeds:
     """Speeds, passes, times, metal removed and wear of the wheel."""
     part, wheel = facts.records.part, facts.records.wheel
-    stock: dict[str, float] = {stage.name: stage.stock for stage in planned}
-    rough, finish = (_phase(facts, asked, travel) for asked in _asked(facts, stock))
-    removed = _removed(facts, stock["blank high"])
-    drift = _drift(facts, stock.get("semi-finish", stock["rough"]))
+    asked = _asked(facts)
+    rough, finish = (_phase(facts, each, travel) for each in asked)
+    removed = _removed(facts, facts.stage("blank high").stock)
+    drift = _drift(facts, asked[1].stock_mm)
     dressing = _dressing_time(facts, rough) + _dressing_time(facts, finish)
     share = dressing / _pieces_between_dressings(facts, drift)
     gauging = part.batch.gauging_time_s if part.batch.gauging_time_s is not None else GAUGING_TIME_S
@@ -197,20 +191,17 @@ def speed_values(
     )
 
 
-def semi_finish_values(
-    facts: Facts, planned: tuple[stages.PlannedStage, ...], travel: values.Stroke
-) -> values.BetweenStages | None:
+def semi_finish_values(facts: Facts, travel: values.Stroke) -> values.BetweenStages | None:
     """What brings a roughed piece to the semi-finish, by the traverse of roughing, the wheel as it is."""
     given = facts.records.part.stock.semi_finish
     if given is None:
         return None
-    stage = {each.name: each for each in planned}
-    rough, semi = stage["rough"], stage["semi-finish"]
-    counted = handwheel(facts)
+    rough, semi = facts.stage("rough"), facts.stage("semi-finish")
+    counted = facts.handwheel
     divisions = infeed.divisions_a_pass(given.infeed_mm, counted.stock_per_division_mm)
     per_pass = divisions * counted.stock_per_division_mm
     passes = speeds.passes(max(0.0, rough.stock - semi.stock), per_pass)
-    asked, _ = _asked(facts, {name: each.stock for name, each in stage.items()})
+    asked, _ = _asked(facts)
     feed = stages.divisions_between(rough.reading, semi.reading, facts.sizing)
     return values.BetweenStages(
         feed_divisions=feed,

@@ -205,14 +205,13 @@ def test_stock_at_a_printed_reading_is_what_is_printed(sound: tuple[Made, ...]) 
     """`cardgen stock` at the text of any stage or row: the same stock, divisions and word."""
     for number, each in enumerate(sound):
         facts, card = each.facts, each.card
-        planned = sizes.planned_stages(facts)
         for row in each.rows():
-            answer = sizes.stock_at(facts, planned, shown(row.reading_text))
+            answer = sizes.stock_at(facts, shown(row.reading_text))
             assert answer.stock_mm == pytest.approx(row.stock_mm, abs=1e-9)
             assert answer.divisions == row.divisions, (each.part, row)
             assert answer.reading_mm == pytest.approx(shown(answer.reading_text), abs=1e-9)
         for row in card.stock_table:
-            answer = sizes.stock_at(facts, planned, shown(row.reading_text))
+            answer = sizes.stock_at(facts, shown(row.reading_text))
             told = answer.stage, answer.past_size, answer.divisions_to_rough
             assert told == (row.stage, row.past_size, row.divisions_to_rough), (each.part, row)
         if number % 25 == 0:
