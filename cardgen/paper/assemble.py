@@ -48,7 +48,7 @@ def assembled(
     pages: list[Page] = []
     for plan in plans:
         pages += _fewest([(own, _Job(card, set_in, width, height)) for own, set_in in _settings(plan, looks)])
-        _require_few(pages)
+        _require_few(len(pages), most("card.sides"))
     return tuple(pages)
 
 
@@ -73,23 +73,19 @@ def _fewest(ways: Sequence[tuple[SidePlan, "_Job"]]) -> list[Page]:
     best: list[Page] = []
     for plan, job in ways:
         try:
-            pages = _side(plan, job)
+            best = _side(plan, job, len(best) - 1 if best else most("card.sides"))
         except PaperError:  # a panel taller than the side: set smaller it may fit
             if job is ways[-1][1] and not best:
                 raise
             continue
-        if not best or len(pages) < len(best):
-            best = pages
         if len(best) == 1:
             break
     return best
 
 
-def _require_few(pages: Sequence[Page]) -> None:
-    if len(pages) > most("card.sides"):
-        raise PaperError(
-            f"it would take more than {most('card.sides')} sides; leave panels out of the layout, or words"
-        )
+def _require_few(pages: int, few: int) -> None:
+    if pages > few:
+        raise PaperError(f"it would take more than {few} sides; leave panels out of the layout, or words")
 
 
 def draw_page(pen: Pen, page: Page, card: Card) -> None:
@@ -153,8 +149,8 @@ class _Measured:
     grows: bool
 
 
-def _side(plan: SidePlan, job: _Job) -> list[Page]:
-    """The pages of one side: one, and more where it overflows."""
+def _side(plan: SidePlan, job: _Job, few: int) -> list[Page]:
+    """The pages of one side: one, and more where it overflows; PaperError where they are more than a few."""
     pages = [Page(plan.name, job.height, job.looks)]
     if plan.foot:
         _place_foot(pages[0], panel_named(plan.foot), job)
@@ -163,10 +159,10 @@ def _side(plan: SidePlan, job: _Job) -> list[Page]:
         if isinstance(band, FlowingPanels):
             _settle(pages[-1], waiting, job, stretch=False)
             waiting = []
-            _flow(pages, band, job)
+            _flow(pages, band, job, few)
             continue
         for part in _in_parts(band, job):
-            _queue(pages, waiting, part, job)
+            _queue(pages, waiting, part, job, few)
     _settle(pages[-1], waiting, job, stretch=True)
     return [page for page in pages if page.placed or page.foot]
 
@@ -177,12 +173,13 @@ def _place_foot(page: Page, foot: Panel, job: _Job) -> None:
     page.room -= need + job.gap
 
 
-def _queue(pages: list[Page], waiting: list[_Measured], measured: _Measured, job: _Job) -> None:
+def _queue(pages: list[Page], waiting: list[_Measured], measured: _Measured, job: _Job, few: int) -> None:
     """Let a band wait for its place on the last page, or begin a new one with what does not fit."""
     if not measured.least:
         return
     before = pages[-1].used + sum(each.least + job.gap for each in waiting)
     if before + measured.least > pages[-1].room + HAIR and (before > 0 or pages[-1].room < job.height):
+        _require_few(len(pages) + 1, few)
         kept, rest = _broken(measured.band, job, pages[-1].room - before)
         if kept.columns:
             waiting.append(_measure(kept, job))
@@ -276,7 +273,7 @@ def _place_column(page: Page, plan: ColumnPlan, x: float, width: float, height: 
         y += given + job.gap
 
 
-def _flow(pages: list[Page], band: FlowingPanels, job: _Job) -> None:
+def _flow(pages: list[Page], band: FlowingPanels, job: _Job, few: int) -> None:
     """Panels down one column after the other, on to further sides as long as there are any."""
     width = job.widths([1 / band.columns] * band.columns)[0]
     panels = [panel for panel in map(panel_named, band.panels) if job.need(panel, width)]
@@ -295,8 +292,8 @@ def _flow(pages: list[Page], band: FlowingPanels, job: _Job) -> None:
             raise PaperError(f"a panel of side '{page.name}' is taller than {page.room:.0f} mm")
         column += 1
         if column == band.columns:
+            _require_few(len(pages) + 1, few)
             pages.append(Page(page.name, job.height, job.looks))
-            _require_few(pages)
             column = 0
         y = pages[-1].used
     pages[-1].used = pages[-1].room
