@@ -76,6 +76,7 @@ class Notice:
     posted_at: tuple[str, ...]  # where the replaced card's copies hang
     old_issue: int = 1
     new_issue: int = 1
+    paper: str = "card"  # or booklet; strip and record sheet go with their card
     entered: bool = False  # the places are those where copies hang as entered, not where the card says
 
 

@@ -5,6 +5,7 @@ import sys
 import unicodedata
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from datetime import datetime
 from pathlib import Path
 from threading import Event, Thread
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -134,6 +135,11 @@ def give_up(lines: Iterable[str], status: int = WRONG) -> NoReturn:
     for line in lines:
         say(line, err=True)
     sys.exit(status)
+
+
+def now() -> str:
+    """What a print-out of a moment bears: '2026-11-28 14:05'."""
+    return datetime.now().strftime("%Y-%m-%d %H:%M")
 
 
 def keep_paper(shop: "Shop", job: "Job", drawn: "Drawn | None" = None) -> str:

@@ -12,8 +12,8 @@ from cardgen.commands.common import (
     WRONG,
     give_up,
     keep,
+    now,
     read_changed,
-    read_shop,
     require_known,
     say,
     say_all,
@@ -21,7 +21,7 @@ from cardgen.commands.common import (
     sign_of_life,
     tell,
 )
-from cardgen.commands.typed import command, part_argument, shop_option
+from cardgen.commands.typed import command, paper_argument, shop_option
 
 if TYPE_CHECKING:
     from cardgen.shelf.copies import Copy
@@ -32,6 +32,11 @@ NEEDS_DOING = 1
 
 by_option = click.option(
     "--by", metavar="NAME", default=None, help="Who did it (else the name of this account)."
+)
+paper_option = click.option(
+    "--paper",
+    type=click.Choice(["card", "strip", "record", "booklet"]),
+    help="Which of the part's papers (else its card; of a booklet's id, the booklet).",
 )
 places_argument = click.argument("places", metavar="PLACE...", nargs=-1, required=True)
 
@@ -47,28 +52,38 @@ def _account() -> str:
     "posted",
     "cardgen posted SN-204 'Grinder 2' 'Toolroom binder'",
     "cardgen posted SN-204 'Grinder 2' --code SN-204-B-1a2b3c4d --by 'M. Rossi'",
+    "cardgen posted SN-204 'Grinder 2' --paper strip",
+    "cardgen posted out/Grinder-2-sheet-A4.pdf 'Grinder 2'",
 )
-@part_argument
+@paper_argument
 @places_argument
 @shop_option
-@click.option("--code", default="", help="What the hanging card's foot says (else it is the card in 'out').")
+@paper_option
+@click.option("--code", default="", help="What the hanging paper says (else it is the one in 'out').")
 @by_option
-def posted(part: str, places: tuple[str, ...], folder: Path, code: str, by: str | None) -> None:
+def posted(
+    named: str, places: tuple[str, ...], folder: Path, paper: str | None, code: str, by: str | None
+) -> None:
     """Enter that the card of PART hangs at each PLACE, in the place of any other card of it there.
 
-    What is entered is kept among the specs, with all that the card says; `cardgen status` then tells when
-    the copy there is no longer right, and by which it is to be exchanged.
+    PART may be a booklet's id, or the PDF of any paper: a sheet stands for all of its cards. What is entered
+    is kept among the specs, with all that the paper says; `cardgen status` then tells when the copy there is
+    no longer right, and by which it is to be exchanged.
     """
     from cardgen.shelf.copies import CopyState
-    from cardgen.shelf.telling_copies import copy_line
-    from cardgen.shop.entering import enter_posted, place_named
+    from cardgen.shelf.telling_copies import copy_line, hangs
+    from cardgen.shop.entering import enter_posted, paper_named, papers_in, place_named
 
-    shop = read_changed(folder, part)
-    require_known(shop, [part])
+    shop = read_changed(folder)
+    if named.lower().endswith(".pdf") and named not in shop.part_ids:
+        papers = papers_in(shop, Path(named))
+    else:
+        kind = _kind(shop, named, paper)
+        papers = paper_named(shop, kind, named, code)
     strange = [place for place in places if not place_named(shop, place)[1]]
-    new, copies = enter_posted(shop, part, places, code, _account() if by is None else by)
+    new, copies = enter_posted(shop, papers, places, _account() if by is None else by)
     for entry in new:
-        say(f"{entry.place}: {entry.code} hangs")
+        say(f"{entry.place}: {hangs(entry)} hangs")
     if not new:
         say("entered already")
     for place in strange:
@@ -79,22 +94,39 @@ def posted(part: str, places: tuple[str, ...], folder: Path, code: str, by: str 
 
 
 @command(
-    "withdraw", "cardgen withdraw SN-204 'Grinder 2'", "cardgen withdraw SN-204 'Grinder 2' --by 'M. Rossi'"
+    "withdraw", "cardgen withdraw SN-204 'Grinder 2'", "cardgen withdraw SN-204 'Grinder 2' --paper strip"
 )
-@part_argument
+@paper_argument
 @places_argument
 @shop_option
+@paper_option
 @by_option
-def withdraw(part: str, places: tuple[str, ...], folder: Path, by: str | None) -> None:
-    """Enter that the card of PART was taken down at each PLACE, and no other put up."""
-    from cardgen.shop.entering import enter_withdrawn
+def withdraw(named: str, places: tuple[str, ...], folder: Path, paper: str | None, by: str | None) -> None:
+    """Enter that the card of PART, or a booklet, was taken down at each PLACE, and no other put up."""
+    from cardgen.shelf.telling_copies import hangs
+    from cardgen.shop.entering import enter_withdrawn, kind_of
 
-    shop = read_shop(folder)
-    new = enter_withdrawn(shop, part, places, _account() if by is None else by)
+    shop = read_changed(folder)
+    kind = paper or kind_of(shop, named)
+    new = enter_withdrawn(shop, named, places, _account() if by is None else by, kind)
     for entry in new:
-        say(f"{entry.place}: {entry.code} was taken down")
+        say(f"{entry.place}: {hangs(entry)} was taken down")
     if not new:
         say("entered already")
+
+
+def _kind(shop: "Shop", named: str, paper: str | None) -> str:
+    """Which paper is meant; out, where the shop has no part, or no booklet, of this name."""
+    from cardgen.shelf.ledger import BOOKLET
+    from cardgen.shop.entering import kind_of
+    from cardgen.spec.complaint import did_you_mean
+
+    kind = paper or kind_of(shop, named)
+    if kind != BOOKLET:
+        require_known(shop, [named])
+    elif named not in (known := shop.library.ids(BOOKLET)):
+        give_up([f"no booklet '{named}' in {shop.folder}; {did_you_mean(named, known)}"])
+    return kind
 
 
 @command("status", "cardgen status", "cardgen status --at 'Grinder 2' --pdf", "cardgen status --json")
@@ -112,7 +144,7 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
     """
     from cardgen.shelf.state import survey, with_copies
     from cardgen.shelf.telling import standings_records
-    from cardgen.shelf.telling_copies import copies_lines, copies_records
+    from cardgen.shelf.telling_copies import copies_records, other_lines, wrong_lines
     from cardgen.shop.keeping import doubts_of
 
     shop = read_changed(folder)
@@ -125,8 +157,10 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
     if as_json:
         say_json({"papers": standings_records(standings, doubts), "copies": copies_records(copies)})
     else:
+        for line in wrong_lines(copies):
+            say(line)
         _say_standings(standings, doubts, everything)
-        for line in copies_lines(copies, everything or place is not None):
+        for line in other_lines(copies, everything or place is not None):
             say(line)
     if pdf:
         say(_keep_walk_round(shop, copies, place), err=as_json)
@@ -150,17 +184,19 @@ def _keep_walk_round(shop: "Shop", copies: "tuple[Copy, ...]", place: str | None
     from itertools import groupby
 
     from cardgen.paper.walk_round import AtPlace, WalkedPlace, walk_round
-    from cardgen.shelf.telling_copies import to_do
+    from cardgen.shelf.contents import PrintOut, print_out_pdf
+    from cardgen.shelf.telling_copies import hangs, to_do
 
     places = [
-        WalkedPlace(at, [AtPlace(one.part_id, one.name, one.code, to_do(one)) for one in here])
+        WalkedPlace(at, [AtPlace(one.part_id, one.name, hangs(one), to_do(one)) for one in here])
         for at, here in groupby(copies, lambda copy: copy.place)
     ]
     if not places:
         give_up(["nothing hangs or should hang anywhere: no part has 'posted_at'"])
     paper = "letter" if shop.library.shop.paper in ("half letter", "5x8 in", "letter") else "A4"
-    drawn = shop.drawn(lambda: walk_round(places, shop.today.isoformat(), paper, shop.templates))
-    return keep(shop, place or "all places", "walk-round", drawn.pdf())
+    of, moment = place or "all places", now()
+    drawn = shop.drawn(lambda: walk_round(places, moment, paper, shop.templates))
+    return keep(shop, "walk-round", of, print_out_pdf(drawn, PrintOut("walk-round", of, "", moment)))
 
 
 def _say_standings(

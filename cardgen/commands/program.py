@@ -39,7 +39,10 @@ from cardgen.commands.typed import (
 OBJECTS = 200_000  # made before unused ones in rings are looked for: of a large shop all are in use
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from cardgen.shelf.run import Outcome, Report
+    from cardgen.shelf.wanted import Job
     from cardgen.shop.folder import Shop
     from cardgen.spec.complaint import Complaint
 
@@ -263,13 +266,13 @@ def _tell_report(report: "Report[Shop]", teller: _Teller) -> None:
 def read(card: Path, folder: Path, as_json: bool) -> None:
     """Tell from a CARD.pdf alone what it was made from, and whether the shop's specs still say so.
 
-    It may be any paper of the shop: a strip, a record sheet, a sheet of cards, a booklet, a notice.
+    It may be any paper of the shop: a strip, a record sheet, a sheet of cards, a booklet, a notice, a list.
     """
     from cardgen.bounds import read_file
-    from cardgen.shelf.contents import read_card
+    from cardgen.shelf.contents import read_card, read_print_out
     from cardgen.shelf.ledger import CARD
     from cardgen.shelf.notice import read_notice
-    from cardgen.shelf.telling import notice_lines, read_json, read_lines
+    from cardgen.shelf.telling import notice_lines, print_out_line, read_json, read_lines
     from cardgen.shelf.trouble import NoSuchShopError
     from cardgen.shelf.truth import truth_of
     from cardgen.shelf.wanted import Wanted
@@ -278,6 +281,9 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
     if notice := read_notice(content):
         for line in notice_lines(notice):
             say(line)
+        return
+    if print_out := read_print_out(content):
+        say(print_out_line(print_out))
         return
     made = read_card(content)
     try:
@@ -297,6 +303,15 @@ def read(card: Path, folder: Path, as_json: bool) -> None:
     sys.exit(FAULT if faults else 0)
 
 
+def _make_beside(folder: Path, part: str, job_of: "Callable[[Shop, str], Job]") -> None:
+    """Make a paper that goes with the card of a part."""
+    from cardgen.shop.other_papers import require_card
+
+    shop = read_changed(folder, part)
+    require_card(shop, _sound_part(shop, part))
+    say(keep_paper(shop, job_of(shop, part)))
+
+
 @command("strip", "cardgen strip SN-204")
 @part_argument
 @shop_option
@@ -304,8 +319,7 @@ def strip(part: str, folder: Path) -> None:
     """Make the gap strip of PART: true to scale, graduated in stock, to cut out."""
     from cardgen.shop.other_papers import strip_job
 
-    shop = read_changed(folder, part)
-    say(keep_paper(shop, strip_job(shop, _sound_part(shop, part))))
+    _make_beside(folder, part, strip_job)
 
 
 @command("record", "cardgen record SN-204")
@@ -315,8 +329,7 @@ def record(part: str, folder: Path) -> None:
     """Make the record sheet of PART for its batch."""
     from cardgen.shop.other_papers import record_job
 
-    shop = read_changed(folder, part)
-    say(keep_paper(shop, record_job(shop, _sound_part(shop, part))))
+    _make_beside(folder, part, record_job)
 
 
 @command(

@@ -81,17 +81,18 @@ def _print(answer: "TaperAnswer") -> None:
 @shop_option
 def booklet(booklet_id: str | None, folder: Path) -> None:
     """Make the booklet of tables ID; every booklet of the shop when none is named."""
-    from cardgen.shop.booklet_pdf import KIND, booklet_job, booklet_tables, draw_booklet
+    from cardgen.shelf.ledger import BOOKLET
+    from cardgen.shop.booklet_pdf import booklet_job, booklet_tables, draw_booklet
     from cardgen.spec.complaint import did_you_mean
 
     shop = read_shop(folder)
-    known = shop.library.ids(KIND)
+    known = shop.library.ids(BOOKLET)
     if not known:
         give_up([f"{folder}: no spec of the shop describes a booklet ('kind: booklet')"])
     if booklet_id is not None and booklet_id not in known:
         give_up([f"no booklet '{booklet_id}' in {folder}; {did_you_mean(booklet_id, known)}"])
     wanted = [booklet_id] if booklet_id is not None else known
-    spoilt = [each for each in shop.complaints if any((KIND, name) in each.spoils for name in wanted)]
+    spoilt = [each for each in shop.complaints if any((BOOKLET, name) in each.spoils for name in wanted)]
     if spoilt:
         tell(spoilt)
         sys.exit(WRONG)

@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cardgen.commands.common import FAULT, WRONG, keep, read_shop, require_known, say, tell
+from cardgen.commands.common import FAULT, WRONG, keep, now, read_shop, require_known, say, tell
 from cardgen.commands.typed import command, part_argument, shop_option
 from cardgen.terms import INCH
 
 if TYPE_CHECKING:
+    from cardgen.paper.press.document import Drawing
     from cardgen.rehearsal.outcome import Tally
     from cardgen.shop.rehearsing import Rehearsal, Tick
 
@@ -75,6 +76,7 @@ def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as
     Tells how many pieces are lost to what, what limits that, what would help, and the least that may be
     left on. How far out the shop is stands in its record, under `rehearsal`; the rest is assumed.
     """
+    from cardgen.shelf.contents import PrintOut, print_out_pdf
     from cardgen.shop.rehearsing import rehearse_part, steps_of
 
     shop = read_shop(folder)
@@ -93,10 +95,13 @@ def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as
         for line in _lines(part, found, inches):
             say(line)
     if as_pdf:
-        say(keep(shop, part, "rehearsal", _page(part, seed, found, inches)), err=as_json)
+        code, moment = shop.code_of(part), now()
+        page = _page(part, f"by card {code}, {moment}; seed {seed}", found, inches)
+        made = print_out_pdf(page, PrintOut("rehearsal", part, code, moment))
+        say(keep(shop, part, "rehearsal", made), err=as_json)
 
 
-def _page(part: str, seed: int, found: "Rehearsal", inches: bool) -> bytes:
+def _page(part: str, by: str, found: "Rehearsal", inches: bool) -> "Drawing":
     """The page of pictures; sizes in tenths of a thou or in micrometres."""
     from cardgen.paper.rehearsal_page import Comparison, Spread, Worked, rehearsal_page
 
@@ -121,7 +126,7 @@ def _page(part: str, seed: int, found: "Rehearsal", inches: bool) -> bytes:
     return rehearsal_page(
         f"{part}: a batch before it is ground",
         f"{outcome.batches} batches, {outcome.pieces} pieces, by the card alone, on a machine that is not as "
-        f"it thinks; seed {seed}",
+        f"it thinks; {by}",
         (
             *shares,
             (

@@ -80,6 +80,7 @@ def _ids(kind: str) -> Callable[[click.Context, click.Parameter, str], list[str]
 
 
 part_argument = click.argument("part", shell_complete=_ids("part"))
+paper_argument = click.argument("named", metavar="PART", shell_complete=_ids("part"))
 parts_argument = partial(click.argument, "parts", nargs=-1, shell_complete=_ids("part"))
 booklet_argument = click.argument(
     "booklet_id", metavar="[ID]", required=False, shell_complete=_ids("booklet")

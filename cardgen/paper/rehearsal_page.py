@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cardgen.paper.press.document import Surface, pdf_bytes
+from cardgen.paper.press.document import Drawing, Surface
 from cardgen.paper.press.page import paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle
@@ -54,8 +54,8 @@ def rehearsal_page(
     as_it_is: Worked,
     comparisons: Sequence[Comparison],
     notes: Sequence[str],
-) -> bytes:
-    """The PDF: the outcome in figures, a picture for each spread, bars for what was changed, notes."""
+) -> Drawing:
+    """The page: the outcome in figures, a picture for each spread, bars for what was changed, notes."""
     made = paper_format("A4")
     surface = Surface(made.width, made.height)
     pen, width = Pen(surface).at(made.margin, made.margin), made.width - 2 * made.margin
@@ -74,7 +74,7 @@ def rehearsal_page(
         down += _draw_rows(pen.at(0, down), rows, longest, spreads[0].unit, width) + GAP
     for note in notes:
         down += pen.paragraph(0, down - GAP / 2, width, note, SMALL) + 0.8
-    return pdf_bytes([surface], title=title, subject="rehearsal")
+    return Drawing((surface,), title, "rehearsal")
 
 
 def _draw_outcome(pen: Pen, rows: Sequence[tuple[str, str, str]], width: float) -> float:

@@ -41,6 +41,16 @@ class Bound:
     sealed: bool
 
 
+@dataclass(frozen=True)
+class PrintOut:
+    """What was so at a moment, which it bears: a list to walk round with, a rehearsal."""
+
+    kind: str
+    of: str  # a part, a place, all places
+    code: str  # of the card that it was made by, where there is one
+    moment: str
+
+
 def card_pdf(job: Job, drawn: Drawn) -> bytes:
     """The drawn pages of a job → the file to keep: the same input gives the same bytes."""
     attachments = {VALUES: packed_json(job.values)}
@@ -65,6 +75,21 @@ def card_pdf(job: Job, drawn: Drawn) -> bytes:
         **({"how": dict(job.how)} if job.how else {}),
     }
     return bind(drawn, manifest, attachments)
+
+
+def print_out_pdf(drawn: Drawn, told: PrintOut) -> bytes:
+    """The file of a print-out."""
+    manifest = {"paper": told.kind, "part": told.of, "revision": "", "code": told.code, "moment": told.moment}
+    return bind(drawn, manifest, {})
+
+
+def read_print_out(content: bytes) -> PrintOut | None:
+    """What a print-out says of itself; None for what is none."""
+    try:
+        told = unbind(content).manifest
+        return PrintOut(str(told["paper"]), str(told["part"]), str(told["code"]), str(told["moment"]))
+    except (NotACardError, KeyError):
+        return None
 
 
 def sides_of(content: bytes) -> int:

@@ -5,12 +5,13 @@ what its card would print now, whatever its code says: a value put back makes it
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from typing import Any
 
 from cardgen.card.exchange_values import Change
 from cardgen.shelf.changes import of_the_drawing, value_changes
-from cardgen.shelf.ledger import CARD, Entered, Kept, Ledger, Spot, place_key, spot
+from cardgen.shelf.ledger import BOOKLET, CARD, Entered, Kept, Ledger, place_key, spot
 from cardgen.shelf.truth import Truth, truth_of_kept
 from cardgen.shelf.wanted import Job, Wanted
 
@@ -56,14 +57,10 @@ def copies_of(wanted: Wanted, code_to_hang: Mapping[str, str]) -> tuple[Copy, ..
     A part of which nothing was ever entered hangs nobody knows where, as long as the shop keeps no ledger.
     """
     ledger = wanted.ledger
-    jobs = {job.part_id: job for job in wanted.jobs if job.kind == CARD}
-    found: dict[Spot, Copy] = {}
-    truths: dict[str, Truth | None] = {}
-    for at, last in ledger.last.items():
-        hung = [entry for entry in last.values() if entry.what == "posted"]
-        if hung and hung[0].kind == CARD:
-            found[at] = _hanging(hung, len(last), wanted, jobs.get(hung[0].part_id), code_to_hang, truths)
-    for job in jobs.values():
+    cards = {job.part_id: job for job in wanted.jobs if job.kind == CARD}
+    held = _Held(wanted, cards, code_to_hang)
+    found = {at: _hanging(hung, len(ledger.last[at]), held) for at, hung in ledger.hanging.items()}
+    for job in cards.values():
         for place in job.posted_at:
             found.setdefault(spot(CARD, job.part_id, place), _not_hung(job, place, ledger, code_to_hang))
     return tuple(sorted(found.values(), key=lambda copy: (place_key(copy.place), copy.part_id, copy.kind)))
@@ -82,12 +79,13 @@ def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:
     for entry in posted:
         if entry.code == jobs[entry.issue].code:
             return jobs[entry.issue]
-    hang = {each.code for last in ledger.last.values() for each in last.values() if each.what == "posted"}
     for entry in posted:
-        kept = ledger.kept(entry.code)
+        kept = ledger.kept_of(entry)
         # To draw one that hangs no more is worth while only where it may be alike.
         job = jobs[entry.issue]
-        worth = kept and (entry.code in hang or not value_changes(kept.made.values, job.values))
+        worth = kept and (
+            entry.code in ledger.hanging_codes or not value_changes(kept.made.values, job.values)
+        )
         if kept and worth and truth_of_kept(kept, job).print_stays:
             return job
     return job_of_issue(posted[0].issue + 1)
@@ -100,69 +98,98 @@ def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: Mapping[str, s
     return Copy(state, CARD, job.part_id, place, name_of(job), code_now=code, issue_now=job.issue, why=why)
 
 
-def _hanging(
-    hung: list[Entered],
-    entries: int,
-    wanted: Wanted,
-    job: Job | None,
-    code_to_hang: Mapping[str, str],
-    truths: dict[str, Truth | None],
-) -> Copy:
+@dataclass(frozen=True)
+class _Held:
+    """What copies are held against, and what was found of each paper that hangs more than once."""
+
+    wanted: Wanted
+    cards: Mapping[str, Job]
+    code_to_hang: Mapping[str, str]
+    _found: dict[tuple[str, str], tuple[Job | None, Truth | None]] = field(default_factory=dict)
+
+    def code_now(self, job: Job) -> str:
+        """Of what is to hang: the card in the out folder where that is true."""
+        return self.code_to_hang.get(job.part_id, job.code) if job.kind == CARD else job.code
+
+    def of(self, entry: Entered) -> tuple[Job | None, Truth | None]:
+        """The paper of an entry as it would be made now, and whether that prints the same."""
+        at = (entry.kind, entry.code) if not entry.says else (entry.kind, entry.says)
+        if at not in self._found:
+            self._found[at] = self._of(entry)
+        return self._found[at]
+
+    def _of(self, entry: Entered) -> tuple[Job | None, Truth | None]:
+        job = self.cards.get(entry.part_id) if entry.kind == CARD else None
+        if job is not None and entry.code in (job.code, self.code_now(job)):
+            return job, Truth((), print_stays=True)
+        kept = self.wanted.ledger.kept_of(entry)
+        if kept is None:
+            return job, None
+        if entry.kind != CARD:
+            job = self.wanted.like(kept.made)
+        return job, self._truth(kept, job) if job else None
+
+    def _truth(self, kept: Kept, job: Job) -> Truth:
+        """As `truth_of_kept`; what is of another issue was found to print otherwise when that was found.
+
+        What bears its card's code goes with that card: it is to be exchanged with it, and stays with it.
+        """
+        made = kept.made
+        if job.kind == CARD and made.issue != job.issue:
+            return Truth(value_changes(made.values, job.values), print_stays=False)
+        if not job.bears or made.code == job.code:
+            return truth_of_kept(kept, job)
+        card, card_now = self.wanted.ledger.kept(made.code, kept.card), self.cards.get(job.part_id)
+        if card is None or card_now is None:
+            return Truth((), print_stays=False)
+        of_card = self._truth(card, card_now)
+        same_cards = replace(made, values=dict(job.values))
+        return truth_of_kept(replace(kept, made=same_cards), job) if of_card.print_stays else of_card
+
+
+def _hanging(hung: list[Entered], entries: int, held: _Held) -> Copy:
     """A copy of which the ledger says that it hangs."""
-    entry = hung[0]
-    part_id = entry.part_id
-
-    def stands(
-        state: CopyState, why: str = "", changes: tuple[Change, ...] = (), not_raised: bool = False
-    ) -> Copy:
-        return Copy(
-            state,
-            entry.kind,
-            part_id,
-            entry.place,
-            name_of(job, wanted.ledger.kept(entry.code)),
-            entry.code,
-            entry.issue,
-            entry.day,
-            entry.by,
-            code_to_hang.get(part_id, job.code) if job and state is not CopyState.TO_TAKE_DOWN else "",
-            job.issue if job else 0,
-            why,
-            changes,
-            not_raised,
-        )
-
-    if len({one.code for one in hung}) > 1 or len(hung) < entries:
-        return stands(CopyState.UNKNOWN, f"{' and '.join(_said(hung, entries))}; look, and enter what hangs")
-    if part_id in wanted.spoiled or part_id in wanted.faults:
-        return stands(CopyState.UNKNOWN, "its spec has errors; whether it is right is not known till then")
-    if job is None:
-        if wanted.unread:
-            return stands(CopyState.UNKNOWN, "a spec that cannot be read may ask for it; correct that first")
-        return stands(CopyState.TO_TAKE_DOWN, "no spec asks for this part any more")
-    if job.posted_at and place_key(entry.place) not in map(place_key, job.posted_at):
-        return stands(CopyState.TO_TAKE_DOWN, "the part's posted_at does not name this place")
-    if entry.code in (job.code, code_to_hang.get(part_id)):
-        return stands(CopyState.RIGHT)
-    kept = wanted.ledger.kept(entry.code)
-    if entry.code not in truths:
-        truths[entry.code] = _truth_now(kept, job) if kept else None
-    truth = truths[entry.code]
-    if truth is None:
-        return stands(CopyState.TO_EXCHANGE, "nothing is kept of what it says")
-    if truth.print_stays:
-        return stands(CopyState.RIGHT)
-    stayed = kept is not None and kept.made.revision == job.revision
-    return stands(
-        CopyState.TO_EXCHANGE, truth.not_drawn, truth.changes, stayed and bool(of_the_drawing(truth.changes))
+    entry, wanted = hung[0], held.wanted
+    copy = Copy(
+        CopyState.UNKNOWN,
+        entry.kind,
+        entry.part_id,
+        entry.place,
+        code=entry.code,
+        issue=entry.issue,
+        day=entry.day,
+        by=entry.by,
     )
-
-
-def _truth_now(kept: Kept, job: Job) -> Truth:
-    """As `truth_of_kept`; what is of another issue was found to print otherwise when that was found."""
-    if kept.made.issue != job.issue:
-        return Truth(value_changes(kept.made.values, job.values), print_stays=False)
-    return truth_of_kept(kept, job)
+    if len({(one.code, one.says) for one in hung}) > 1 or len(hung) < entries:
+        return replace(copy, why=f"{' and '.join(_said(hung, entries))}; look, and enter what hangs")
+    if entry.part_id in wanted.spoiled or entry.part_id in wanted.faults:
+        return replace(copy, why="its spec has errors; whether it is right is not known till then")
+    job, truth = held.of(entry)
+    copy = replace(copy, name=name_of(held.cards.get(entry.part_id)) or _name_kept(entry, wanted.ledger))
+    if job is None and wanted.unread:
+        return replace(copy, why="a spec that cannot be read may ask for it; correct that first")
+    if job is None and entry.kind != CARD and wanted.ledger.kept_of(entry) is None:
+        return replace(copy, why="nothing is kept of what it says; look, and enter what hangs")
+    if job is None:
+        why = f"no spec asks for this {'booklet' if entry.kind == BOOKLET else 'part'} any more"
+        return replace(copy, state=CopyState.TO_TAKE_DOWN, why=why)
+    if job.kind == CARD and job.posted_at and place_key(entry.place) not in map(place_key, job.posted_at):
+        why = "the part's posted_at does not name this place"
+        return replace(copy, state=CopyState.TO_TAKE_DOWN, why=why, issue_now=job.issue)
+    copy = replace(copy, code_now=held.code_now(job), issue_now=job.issue)
+    if truth is not None and truth.print_stays:
+        return replace(copy, state=CopyState.RIGHT)
+    if truth is None:
+        return replace(copy, state=CopyState.TO_EXCHANGE, why="nothing is kept of what it says")
+    kept = wanted.ledger.kept_of(entry)
+    stayed = entry.kind == CARD and kept is not None and kept.made.revision == job.revision
+    return replace(
+        copy,
+        state=CopyState.TO_EXCHANGE,
+        why=truth.not_drawn,
+        changes=truth.changes,
+        revision_not_raised=stayed and bool(of_the_drawing(truth.changes)),
+    )
 
 
 def _said(hung: list[Entered], entries: int) -> Iterator[str]:
@@ -172,8 +199,16 @@ def _said(hung: list[Entered], entries: int) -> Iterator[str]:
         yield "another that it was taken down"
 
 
-def name_of(job: Job | None, kept: Kept | None = None) -> str:
+def name_of(job: Job | None) -> str:
     """The part's name, as its card titles it."""
-    values = job.values if job else kept.made.values if kept else {}
+    return _title_name(job.values) if job else ""
+
+
+def _name_kept(entry: Entered, ledger: Ledger) -> str:
+    kept = ledger.kept_of(entry)
+    return _title_name(kept.made.values) if kept else ""
+
+
+def _title_name(values: Mapping[str, Any]) -> str:
     title = values.get("title", {})
     return str(title.get("name", "")) if isinstance(title, dict) else ""

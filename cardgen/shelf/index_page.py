@@ -61,12 +61,14 @@ def index_page(
     """
     from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
 
-    by_part: dict[str, list[Copy]] = {}
+    of_paper: dict[tuple[str, str], list[Copy]] = {}
     for copy in copies:
-        by_part.setdefault(copy.part_id, []).append(copy)
+        of_paper.setdefault((copy.kind, copy.part_id), []).append(copy)
     in_order = sorted(standings, key=_order)
     papers = [
-        _shown(standing, by_part.get(standing.part_id, ()), doubts.get(standing.part_id, ()))
+        _shown(
+            standing, of_paper.get((standing.kind, standing.part_id), ()), doubts.get(standing.part_id, ())
+        )
         for standing in in_order
     ]
     path, first = Path(name), most("page.cards") if "{{ rest }}" in template else len(papers)
@@ -153,8 +155,6 @@ def _remarks(standing: Standing, doubts: Sequence[str]) -> tuple[str, ...]:
 
 def _places(standing: Standing, copies: Sequence[Copy]) -> tuple[str, ...]:
     """Where copies hang or should, with what is to be done there."""
-    if standing.kind != CARD:
-        return ()
     if not copies:
         return standing.made.posted_at if standing.made else ()
     return tuple(f"{each.place} ({each.state})" if each.needs_doing else each.place for each in copies)

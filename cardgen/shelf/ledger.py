@@ -1,17 +1,22 @@
 """What hangs where: which paper was put up at which place or taken down there, and what it said.
 
     specs/hanging/*.json          one entry a file: a paper was posted, or withdrawn
-    specs/hanging/papers/*.json   what each paper says that was ever posted, by its code
+    specs/hanging/papers/*.json   what each paper says that was ever posted, named by entries
 
 Text, meant for git. No file is changed once it is written, and its name ends in the digest of what it
-holds: what two planners wrote lies side by side when their clones are put together. An entry names those
-that it follows at its place, so no clock is asked what hangs: it is what an entry says that no other follows.
-Where two planners wrote without knowing of each other there are two of them, and both are told.
+holds: what two planners wrote lies side by side when their clones are put together, and what was changed by
+hand is told. An entry names those that it follows at its place, so no clock is asked what hangs: it is what
+an entry says that no other follows. Where two planners wrote without knowing of each other there are two of
+them, and both are told.
+
+Entries are small and read at each run, in one pass; what a paper says is read only of those asked for.
 """
 
+import json
+import os
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -22,13 +27,12 @@ from cardgen.shelf.digest import sha256
 from cardgen.shelf.made_from import Ingredient, MadeFrom, as_json, plain_json
 from cardgen.shelf.writing import clear_half_written, make_folder, write_if_different
 
-FOLDER, PAPERS = "hanging", "papers"
+FOLDER, PAPERS, ENDING = "hanging", "papers", ".json"
 ID_DIGITS = 12
-WORD = (
-    40  # letters of a part or a place in a file's name: its digest tells it apart, the words are for people
-)
+MOST_ISSUES = 100_000
+WORD = 40  # letters of a part or a place in a file's name, for people: its digest tells it apart
 
-CARD = "card"
+CARD, BOOKLET = "card", "booklet"
 What = Literal["posted", "withdrawn"]
 Spot = tuple[str, str, str]  # kind of paper, part, place as places are told apart
 
@@ -45,11 +49,16 @@ class Entered:
     place: str
     day: str  # as written; for people, nothing is put in order by it
     by: str
-    after: tuple[str, ...]  # the entries of this spot that it follows
+    says: str = ""  # the digest of what is kept of that paper; of one taken down, none
+    after: tuple[str, ...] = ()  # the entries of this spot that it follows
 
     @property
     def spot(self) -> Spot:
         return spot(self.kind, self.part_id, self.place)
+
+    @property
+    def hangs(self) -> bool:
+        return self.what == "posted"
 
 
 class Issued(Protocol):
@@ -67,6 +76,7 @@ class Kept:
 
     made: MadeFrom
     marks: str
+    card: str = ""  # of a strip or a record sheet: the digest of what is kept of the card that it goes with
 
 
 @dataclass(frozen=True)
@@ -93,42 +103,63 @@ class Ledger:
                 found.setdefault(entry.spot, {})[digest] = entry
         return found
 
+    @cached_property
+    def hanging(self) -> dict[Spot, list[Entered]]:
+        """What is entered as hanging, by its spot; where two planners entered unlike things, each."""
+        found = {at: [each for each in last.values() if each.hangs] for at, last in self.last.items()}
+        return {at: hung for at, hung in found.items() if hung}
+
+    @cached_property
+    def hanging_codes(self) -> frozenset[str]:
+        """The codes of all that hangs."""
+        return frozenset(each.code for hung in self.hanging.values() for each in hung)
+
+    def knows(self, part_id: str) -> bool:
+        """Whether any paper of a part, or a booklet of this id, was ever entered."""
+        return part_id in self._ids
+
+    @cached_property
+    def _ids(self) -> frozenset[str]:
+        return frozenset(each.part_id for each in self.entries.values())
+
+    def of(self, ids: Collection[str]) -> "Ledger":
+        """What is entered of some parts and booklets alone."""
+        return replace(self, entries={at: each for at, each in self.entries.items() if each.part_id in ids})
+
     def of_part(self, kind: str, part_id: str) -> tuple[Entered, ...]:
-        """Each card of a part that was ever posted, once, the latest issue first."""
+        """Each paper of a part that was ever posted, once, the latest issue first."""
         return self._by_part.get((kind, part_id), ())
 
     @cached_property
     def _by_part(self) -> dict[tuple[str, str], tuple[Entered, ...]]:
         found: dict[tuple[str, str], dict[tuple[int, str], Entered]] = {}
         for each in self.entries.values():
-            if each.code:
+            if each.hangs:
                 found.setdefault((each.kind, each.part_id), {})[each.issue, each.code] = each
         return {part: tuple(mine[key] for key in sorted(mine, reverse=True)) for part, mine in found.items()}
 
     def doubtful(self, cards: Mapping[str, Issued]) -> set[str]:
         """Of these cards, each true and in the out folder, those of which something else was entered."""
-        hung: dict[str, set[str]] = {}
-        for (kind, part_id, _), last in self.last.items():
-            if kind == CARD:
-                hung.setdefault(part_id, set()).update(e.code for e in last.values() if e.what == "posted")
-        gone = {part for part, card in cards.items() if card.issue > 1 and (CARD, part) not in self._by_part}
-        return gone | {
-            part_id
-            for part_id in {part_id for kind, part_id in self._by_part if kind == CARD} & cards.keys()
-            if hung[part_id] != {cards[part_id].code_there}
-        }
+        hung: dict[str, set[str]] = {part_id: set() for kind, part_id in self._by_part if kind == CARD}
+        for (_, part_id, _), entries in self.hanging.items():
+            hung.setdefault(part_id, set()).update(each.code for each in entries)
+        gone = {part for part, card in cards.items() if card.issue > 1 and part not in hung}
+        return gone | {part for part in hung.keys() & cards.keys() if hung[part] != {cards[part].code_there}}
 
     @property
     def places(self) -> tuple[str, ...]:
         """Every place that an entry names."""
         return tuple(dict.fromkeys(each.place for each in self.entries.values()))
 
-    def kept(self, code: str) -> Kept | None:
-        """What is kept of the paper of this code; None where nothing is."""
-        if code not in self._kept:
-            found = (_kept(path) for path in sorted((self.folder / PAPERS).glob(f"{_word(code)}-*.json")))
-            self._kept[code] = next((each for each in found if each and each.made.code == code), None)
-        return self._kept[code]
+    def kept(self, code: str, says: str) -> Kept | None:
+        """What is kept of a paper of this code, by its digest; None where nothing is."""
+        if says not in self._kept:
+            self._kept[says] = _kept(self.folder / PAPERS, f"{_word(code)}-{says}.json")
+        return self._kept[says]
+
+    def kept_of(self, entry: Entered) -> Kept | None:
+        """What is kept of the paper that an entry is about."""
+        return self.kept(entry.code, entry.says)
 
 
 NO_LEDGER = Ledger(Path(), {})
@@ -148,30 +179,48 @@ def read_ledger(specs: Path) -> Ledger:
     """The ledger of a shop's specs; empty where none was begun."""
     folder = specs / FOLDER
     entries, unread = {}, []
-    for path in sorted(folder.glob("*.json")):
-        name = f"{specs.name}/{FOLDER}/{path.name}"
+    try:
+        names = sorted(name for name in os.listdir(folder) if name.endswith(ENDING) and name[0] != ".")
+    except OSError:
+        names = []
+    for name in names:
+        told = f"{specs.name}/{FOLDER}/{name}:1:1:"
         try:
-            entries[path.stem.rsplit("-", 1)[-1]] = _entry(plain_json(read_file(path, "spec.file")))
+            content = read_file(folder / name, "spec.file")
+            entry = _entry(json.loads(content))
         except OSError as trouble:
-            unread.append(f"{name}:1:1: this entry cannot be read ({trouble.strerror}); allow it to be read")
+            unread.append(f"{told} this entry cannot be read ({trouble.strerror}); allow it to be read")
         except (AttributeError, KeyError, TypeError, ValueError, RecursionError):
-            unread.append(f"{name}:1:1: this is no entry of what hangs; bring it back, or take it away")
+            unread.append(f"{told} this is no entry of what hangs; bring it back, or take it away")
+        else:
+            if not _as_written(name, content):
+                unread.append(f"{told} this entry was changed after it was written; bring it back as it was")
+            entries[_digest_in(name)] = entry
     return Ledger(folder, entries, tuple(unread))
 
 
-def post(ledger: Ledger, paper: Kept, places: Sequence[str], day: date, by: str) -> tuple[Entered, ...]:
-    """Enter that a paper hangs at these places; what is entered already is not entered again.
+def post(
+    ledger: Ledger,
+    papers: Sequence[Kept],
+    places: Sequence[str],
+    day: date,
+    by: str,
+    cards: Sequence[Kept] = (),
+) -> tuple[Entered, ...]:
+    """Enter that these papers hang at these places; what is entered already is not entered again.
 
-    What the paper says is kept first. Only for the one who holds the shop's lock.
+    What they say is kept first, and of the `cards` that they go with. Only for the one who holds the shop's
+    lock.
     """
-    made = paper.made
     _begin(ledger)
-    if ledger.kept(made.code) is None:
-        _write(ledger.folder / PAPERS, _word(made.code), _paper_record(paper))
-    new = [
-        Entered("posted", made.kind, made.part_id, made.code, made.issue, place, day.isoformat(), by, ())
-        for place in places
-    ]
+    for card in cards:
+        _write(ledger.folder / PAPERS, _word(card.made.code), _paper_record(card))
+    new = []
+    for paper in papers:
+        made = paper.made
+        says = _write(ledger.folder / PAPERS, _word(made.code), _paper_record(paper))
+        told = (made.kind, made.part_id, made.code, made.issue)
+        new += [Entered("posted", *told, place, day.isoformat(), by, says) for place in places]
     return tuple(_enter(ledger, new))
 
 
@@ -180,13 +229,17 @@ def withdraw(
 ) -> tuple[Entered, ...]:
     """Enter that a part's paper hangs at these places no more; as `post`."""
     _begin(ledger)
-    last = ledger.last
     new = []
     for place in places:
-        hung = next(iter(last.get(spot(kind, part_id, place), {}).values()), None)
+        hung = next(iter(ledger.last.get(spot(kind, part_id, place), {}).values()), None)
         code, issue = (hung.code, hung.issue) if hung else ("", 0)
-        new.append(Entered("withdrawn", kind, part_id, code, issue, place, day.isoformat(), by, ()))
+        new.append(Entered("withdrawn", kind, part_id, code, issue, place, day.isoformat(), by))
     return tuple(_enter(ledger, new))
+
+
+def kept_digest(paper: Kept) -> str:
+    """By which an entry names what is kept of a paper."""
+    return _named(_paper_record(paper))[1]
 
 
 def _begin(ledger: Ledger) -> None:
@@ -195,21 +248,34 @@ def _begin(ledger: Ledger) -> None:
 
 
 def _enter(ledger: Ledger, new: Iterable[Entered]) -> Iterator[Entered]:
-    last = ledger.last
     for entry in new:
-        before = last.get(entry.spot, {})
-        said = {(each.what, each.code if each.what == "posted" else "") for each in before.values()}
-        if said == {(entry.what, entry.code if entry.what == "posted" else "")}:
+        before = ledger.last.get(entry.spot, {})
+        if {(each.what, each.says) for each in before.values()} == {(entry.what, entry.says)}:
             continue
-        after = tuple(sorted(before))
         name = f"{entry.day}-{_word(entry.part_id)}-{_word(entry.place)}-{entry.what}"
-        _write(ledger.folder, name, {**_entry_record(entry), "after": list(after)})
+        _write(ledger.folder, name, _entry_record(replace(entry, after=tuple(sorted(before)))))
         yield entry
 
 
-def _write(folder: Path, name: str, record: Mapping[str, Any]) -> None:
+def _write(folder: Path, name: str, record: Mapping[str, Any]) -> str:
+    """Keep a record under a name that ends in its digest; the digest."""
+    content, digest = _named(record)
+    write_if_different(folder / f"{name}-{digest}{ENDING}", content)
+    return digest
+
+
+def _named(record: Mapping[str, Any]) -> tuple[bytes, str]:
     content = as_json(record) + b"\n"
-    write_if_different(folder / f"{name}-{sha256(content)[:ID_DIGITS]}.json", content)
+    return content, sha256(content)[:ID_DIGITS]
+
+
+def _digest_in(name: str) -> str:
+    return name.removesuffix(ENDING).rsplit("-", 1)[-1]
+
+
+def _as_written(name: str, content: bytes) -> bool:
+    """Whether a file holds what its name says; line ends are the checkout's."""
+    return sha256(content.replace(b"\r\n", b"\n"))[:ID_DIGITS] == _digest_in(name)
 
 
 def _word(text: str) -> str:
@@ -227,17 +293,22 @@ def _entry_record(entry: Entered) -> dict[str, Any]:
         "place": entry.place,
         "day": entry.day,
         "by": entry.by,
+        "says": entry.says,
+        "after": list(entry.after),
     }
 
 
 def _entry(told: Any) -> Entered:
-    if told["what"] not in ("posted", "withdrawn"):
-        raise ValueError(told["what"])
-    kind, part_id, code, place, day, by = (
-        str(told[key]) for key in ("paper", "part", "code", "place", "day", "by")
+    """An entry as JSON has it; ValueError and its like for what is none."""
+    kind, part_id, code, place, day, by, says = texts = tuple(
+        str(told[key]) for key in ("paper", "part", "code", "place", "day", "by", "says")
     )
     after = tuple(str(each) for each in told["after"])
-    return Entered(told["what"], kind, part_id, code, int(told["issue"]), place, day, by, after)
+    what: What = "posted" if told["what"] == "posted" else "withdrawn"
+    if what != told["what"] or not 0 <= (issue := int(told["issue"])) <= MOST_ISSUES:
+        raise ValueError(told["what"])
+    "".join((*texts, *after)).encode("utf-8")  # refuses what is no text
+    return Entered(what, kind, part_id, code, issue, place, day, by, says, after)
 
 
 def _paper_record(paper: Kept) -> dict[str, Any]:
@@ -250,15 +321,20 @@ def _paper_record(paper: Kept) -> dict[str, Any]:
         "code": made.code,
         "fingerprint": made.fingerprint,
         "marks": paper.marks,
+        "card": paper.card,
+        "how": dict(made.how),
         "posted_at": list(made.posted_at),
         "inputs": [{"name": one.name, "sha256": one.sha256, "text": one.text} for one in made.ingredients],
         "values": made.values,
     }
 
 
-def _kept(path: Path) -> Kept | None:
+def _kept(folder: Path, name: str) -> Kept | None:
     try:
-        told = plain_json(read_file(path, "paper.file"))
+        content = read_file(folder / name, "paper.file")
+        if not _as_written(name, content):
+            return None
+        told = plain_json(content)
         inputs = tuple(Ingredient(one["name"], one["sha256"], one["text"]) for one in told["inputs"])
         made = MadeFrom(
             kind=str(told["paper"]),
@@ -271,7 +347,8 @@ def _kept(path: Path) -> Kept | None:
             values=dict(told["values"]),
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=True,
+            how=dict(told["how"]),
         )
-        return Kept(made, str(told["marks"]))
+        return Kept(made, str(told["marks"]), str(told["card"]))
     except (OSError, AttributeError, KeyError, TypeError, ValueError, RecursionError):
         return None

@@ -16,7 +16,7 @@ from cardgen.card.exchange_values import Notice
 from cardgen.shelf.changes import cause_texts, causes, of_the_drawing, value_changes
 from cardgen.shelf.contents import bind, unbind
 from cardgen.shelf.copies import Copy, CopyState
-from cardgen.shelf.ledger import CARD
+from cardgen.shelf.ledger import BOOKLET, CARD, Kept, spot
 from cardgen.shelf.made_from import MadeFrom, as_json
 from cardgen.shelf.trouble import NotACardError
 from cardgen.shelf.wanted import Drawn, Job, Wanted, file_name
@@ -82,27 +82,52 @@ def take_down(made: MadeFrom, places: tuple[str, ...]) -> Notice:
         changes=(),
         posted_at=places,
         old_issue=made.issue,
+        paper=BOOKLET if made.kind == BOOKLET else CARD,
     )
 
 
 def notices_owed(copies: Iterable[Copy], wanted: Wanted) -> tuple[Notice, ...]:
     """From each card that hangs, as entered, to the one that is to hang; and one for each to take down."""
     jobs = {job.part_id: job for job in wanted.jobs if job.kind == CARD}
-    places: dict[tuple[str, str, str], list[str]] = {}
+    by_codes: dict[tuple[str, str], list[Copy]] = {}
     for copy in copies:
-        if copy.state in (CopyState.TO_EXCHANGE, CopyState.TO_TAKE_DOWN):
-            places.setdefault((copy.part_id, copy.code, copy.code_now), []).append(copy.place)
+        if copy.state in (CopyState.TO_EXCHANGE, CopyState.TO_TAKE_DOWN) and copy.code != copy.code_now:
+            by_codes.setdefault((copy.code, copy.code_now), []).append(copy)
     owed = []
-    for (part_id, code, code_now), hung in places.items():
-        kept = wanted.ledger.kept(code)
+    for (_, code_now), hung in by_codes.items():
+        kept = _kept_of(hung, wanted)
         if kept is None:
             continue
-        notice = notice_for(kept.made, jobs[part_id], tuple(hung)) if code_now else None
-        if notice:
+        made, places = kept.made, _where(hung)
+        job = jobs.get(made.part_id) if made.kind == CARD else wanted.like(made)
+        if not code_now:
+            owed.append(replace(take_down(made, places), entered=True))
+        elif job and (notice := notice_for(made, job, places)):
             owed.append(replace(notice, new_code=code_now, entered=True))
-        elif not code_now:
-            owed.append(replace(take_down(kept.made, tuple(hung)), entered=True))
     return tuple(owed)
+
+
+def _kept_of(hung: Iterable[Copy], wanted: Wanted) -> Kept | None:
+    """What is kept of papers of one code: of the card, where that is known, which the others go with."""
+    ledger, found = wanted.ledger, None
+    for copy in hung:
+        entry = ledger.hanging[spot(copy.kind, copy.part_id, copy.place)][0]
+        kept = ledger.kept_of(entry)
+        found = ledger.kept(entry.code, kept.card) if kept and kept.card else kept
+        if found and found.made.kind == CARD:
+            break
+    return found
+
+
+def _where(hung: Iterable[Copy]) -> tuple[str, ...]:
+    """'Grinder 2', 'Grinder 3 (strip)', 'Toolroom binder (card, record)'; a booklet has no other papers."""
+    kinds: dict[str, list[str]] = {}
+    for copy in hung:
+        kinds.setdefault(copy.place, []).append(copy.kind)
+    alone = ([CARD], [BOOKLET])
+    return tuple(
+        place if papers in alone else f"{place} ({', '.join(papers)})" for place, papers in kinds.items()
+    )
 
 
 def _title(values: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -15,7 +15,7 @@ from cardgen.card.exchange_values import Notice
 from cardgen.cores import OnAllCores
 from cardgen.shelf.contents import card_pdf, sides_of
 from cardgen.shelf.copies import Copy
-from cardgen.shelf.ledger import CARD
+from cardgen.shelf.ledger import BOOKLET, CARD
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.notice import (
@@ -114,7 +114,8 @@ def make(
     with alone(out, patience_s):
         # Read only now: a run that waited for another must not write what was true before that one.
         shop, wanted = _settled(load)
-        outcomes = []
+        outcomes: list[Outcome] = []
+        undrawn: set[str] = set()  # parts whose card could not be drawn: cards come before all that waits
         standings = list(survey(wanted, out))
         asked = [
             place
@@ -124,21 +125,34 @@ def make(
         jobs = [job for place in asked if (job := _to_make(standings[place]))]
         with OnAllCores(lambda job: card_pdf(job, job.draw(job.code)), jobs) as pdfs:
             for place in asked:
-                outcome = _bring_up_to_date(standings[place], out, shop, pdfs)
+                outcome = _bring_up_to_date(standings[place], out, shop, pdfs, undrawn)
+                if outcome.why_not and outcome.before.kind in (CARD, BOOKLET):
+                    undrawn.add(outcome.before.part_id)
                 standings[place] = outcome.after
                 outcomes.append(outcome)
                 tell(outcome)
         shown, copies = with_copies(standings, wanted, out)
-        undrawn = {one.before.part_id for one in outcomes if one.why_not and one.before.kind == CARD}
         noticed = _keep_notices(shown, copies, wanted, out, shop, only, undrawn)
         shown, copies = with_notices(shown, copies, out)
-        page = shop.draw_index(shown, copies)
-        if page is not None:
-            replace_own(out / INDEX, page + OUR_PAGE, OUR_PAGE)
-        shop.keep_index(shown)
+        _renew_page(shop, shown, copies, out)
         written = noticed or any(one.written for one in outcomes)
         edited = edited_since(wanted.sources) if written else ()
         return Report(shop, tuple(outcomes), shown, copies, noticed, edited)
+
+
+def look_again(shop: ShopRead, out: Path) -> tuple[Copy, ...]:
+    """Every copy, after something was entered; the page tells them. Only for the one who holds the lock."""
+    wanted = shop.wanted()
+    standings, copies = with_copies(survey(wanted, out), wanted, out)
+    _renew_page(shop, standings, copies, out)
+    return copies
+
+
+def _renew_page(shop: ShopRead, standings: tuple[Standing, ...], copies: tuple[Copy, ...], out: Path) -> None:
+    page = shop.draw_index(standings, copies)
+    if page is not None:
+        replace_own(out / INDEX, page + OUR_PAGE, OUR_PAGE)
+    shop.keep_index(standings)
 
 
 def _settled(load: Callable[[], Read]) -> tuple[Read, Wanted]:
@@ -161,8 +175,13 @@ def _to_make(standing: Standing) -> Job | None:
     return None if stays or unreadable else standing.job
 
 
-def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead, pdfs: OnAllCores[Job, bytes]) -> Outcome:
-    """Make one paper where it is out of date; of a part that the ledger knows, notices are another's work."""
+def _bring_up_to_date(
+    standing: Standing, out: Path, shop: ShopRead, pdfs: OnAllCores[Job, bytes], undrawn: Collection[str]
+) -> Outcome:
+    """Make one paper where it is out of date; of a part that the ledger knows, notices are another's work.
+
+    What bears the code of a card waits where that could not be drawn: there would be no card of that code.
+    """
     job = standing.job
     if standing.state in (State.SPEC_HAS_ERRORS, State.PROGRAM_FAULT):
         return Outcome(Action.NOT_MADE, standing, standing)
@@ -174,6 +193,8 @@ def _bring_up_to_date(standing: Standing, out: Path, shop: ShopRead, pdfs: OnAll
     notice = notice_for(standing.made, job) if standing.made and owed else None
     try:
         new = pdfs.next()
+        if waits_for := [part for part in job.cards if part in undrawn]:
+            raise NotDrawnError(f"it waits for the card of {', '.join(waits_for)}")
         noticed = notice_pdf(notice, shop.draw_notice(notice), standing.content or b"") if notice else b""
     except NotDrawnError as trouble:
         return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))
@@ -227,7 +248,7 @@ def _keep_notices(
         if write_if_different(out / name, drawn):
             told.append(Noticed(name, notice))
     for one in open_notices(out):
-        known = wanted.ledger.of_part(CARD, one.part_id) and (only is None or one.part_id in only)
+        known = wanted.ledger.knows(one.part_id) and (only is None or one.part_id in only)
         if known and one.file not in names:
             told.append(Noticed(file_away(out, one), None))
     return tuple(told)

@@ -9,7 +9,7 @@ from pathlib import Path
 from cardgen.bounds import read_file
 from cardgen.card.exchange_values import Cause, Change
 from cardgen.shelf.changes import causes, of_the_drawing
-from cardgen.shelf.contents import bears_our_mark, made_of, read_card
+from cardgen.shelf.contents import bears_our_mark, made_of, read_card, read_print_out
 from cardgen.shelf.copies import Copy, copies_of
 from cardgen.shelf.ledger import CARD
 from cardgen.shelf.made_from import MadeFrom
@@ -254,8 +254,8 @@ def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
     try:
         made = read_card(content)
     except NotACardError as trouble:
-        if not bears_our_mark(content):
-            return None  # some other paper of the shop's: none of our business
+        if not bears_our_mark(content) or read_print_out(content):
+            return None  # some other paper of the shop's: none of our business; or one of a moment
         return Standing(State.WITHOUT_SPEC, "card", path.stem, path.name, str(trouble), content=content)
     mine = tuple(one for one in notices if one.part_id == made.part_id)
     why = "" if made.sealed else CHANGED_SINCE

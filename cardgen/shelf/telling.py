@@ -6,6 +6,7 @@ from typing import Any
 
 from cardgen.card.exchange_values import Cause, Change, path_words
 from cardgen.shelf.changes import cause_texts, causes
+from cardgen.shelf.contents import PrintOut
 from cardgen.shelf.ledger import CARD
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.notice import OpenNotice
@@ -125,6 +126,13 @@ def notice_lines(notice: OpenNotice) -> tuple[str, ...]:
     by = f"is exchanged by {notice.new_code}" if notice.new_code else "is to be taken down"
     at = f" at {', '.join(notice.places)}" if notice.places else ""
     return (f"a change notice of part {notice.part_id}: {notice.old_code} {by}{at}",)
+
+
+def print_out_line(told: PrintOut) -> str:
+    """What a print-out says of itself."""
+    by = f" by card {told.code}" if told.code else ""
+    what = f"a {told.kind} of {told.of}{by}, {told.moment}"
+    return f"{what}: true then, nothing keeps it so; print it anew before it is used again"
 
 
 def standings_records(

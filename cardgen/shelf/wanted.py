@@ -11,7 +11,7 @@ from typing import Any, Protocol
 
 from cardgen.bounds import read_file
 from cardgen.shelf.digest import Input, card_code, fingerprint
-from cardgen.shelf.ledger import NO_LEDGER, Ledger
+from cardgen.shelf.ledger import CARD, NO_LEDGER, Ledger
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
 
@@ -38,7 +38,7 @@ class Job:
     values: Mapping[str, Any]  # all that the paper says, as JSON can carry it
     draw: Callable[[str], Drawn] = field(compare=False)
     posted_at: tuple[str, ...] = ()
-    kind: str = "card"
+    kind: str = CARD
     place: tuple[str, int, str] = ("", 0, "")  # what its paper is put in order by: piece, operation, part
     bears: str = ""  # the code of the card that it belongs to, where it has none of its own
     how: Mapping[str, Any] = field(default_factory=dict)  # it was asked for: of which parts, on what paper
@@ -58,6 +58,11 @@ class Job:
         return tuple(self.how.get("parts", ())) or (self.part_id,)
 
     @property
+    def cards(self) -> tuple[str, ...]:
+        """The parts whose cards another paper belongs to."""
+        return () if self.kind == CARD else tuple(self.values.get("cards", ()))
+
+    @property
     def file_name(self) -> str:
         return file_name(self.part_id, self.kind)
 
@@ -73,14 +78,15 @@ class Wanted:
     like: Callable[[MadeFrom], Job | None] = lambda made: None  # another paper that lies there, made now
 
 
-def file_name(part_id: str, kind: str = "card") -> str:
-    """The file a paper goes to: 'SN-204.pdf', 'toolroom-booklet.pdf'.
+def file_name(part_id: str, kind: str = CARD) -> str:
+    """The file a paper goes to: 'SN-204.pdf', 'toolroom-booklet.pdf', 'Grinder-2-sheet-A4.pdf'.
 
-    A character that some file system cannot hold is written %2F, and so is the first of a name that one of
-    them gives to a device (CON, COM1); an id too long is cut and ends in
-    its own digest, so that unlike ids keep unlike names.
+    A gap, which a place's name may have, becomes a hyphen. A character that some file system cannot hold is
+    written %2F, and so is the first of a name that one of them gives to a device (CON, COM1); an id too long
+    is cut and ends in its own digest, so that unlike ids keep unlike names.
     """
-    name = unicodedata.normalize("NFC", part_id if kind == "card" else f"{part_id}-{kind}")
+    name = part_id if kind == CARD else "-".join(f"{part_id}-{kind}".split())
+    name = unicodedata.normalize("NFC", name)
     stem = "".join(f"%{ord(c):02X}" if c in UNSAFE or ord(c) < 32 else c for c in name)
     if stem.startswith(".") or DEVICE.fullmatch(stem):
         stem = f"%{ord(stem[0]):02X}{stem[1:]}"

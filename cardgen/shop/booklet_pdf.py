@@ -9,12 +9,12 @@ from cardgen.card.values import Card
 from cardgen.paper.book.make import whole_booklet
 from cardgen.paper.press.document import Drawing
 from cardgen.shelf.digest import Input, card_code, text_input
+from cardgen.shelf.ledger import BOOKLET
 from cardgen.shelf.wanted import Job
 from cardgen.shop.folder import Shop
 from cardgen.shop.program_files import program_inputs
 
-KIND = "booklet"
-ITS_RECORDS = (KIND, "machine", "shop")  # what it tells besides the library and the cards
+ITS_RECORDS = (BOOKLET, "machine", "shop")  # what it tells besides the library and the cards
 
 
 def booklet_tables(shop: Shop, booklet_id: str, code: str = "") -> Booklet:
@@ -50,7 +50,7 @@ def booklet_job(shop: Shop, booklet_id: str, how: Mapping[str, Any] | None = Non
         return shop.drawn(lambda: draw_booklet(whole, booklet_tables(whole, booklet_id, code)))
 
     return Job(
-        booklet_id, "", tuple(_inputs(shop, codes)), {"cards": codes}, draw, kind=KIND, how=dict(asked)
+        booklet_id, "", tuple(_inputs(shop, codes)), {"cards": codes}, draw, kind=BOOKLET, how=dict(asked)
     )
 
 

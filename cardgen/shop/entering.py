@@ -1,17 +1,42 @@
-"""What a person did at the machines, entered: a card was put up at a place, or taken down there."""
+"""What a person did at the machines, entered: a paper was put up at a place, or taken down there."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
+from functools import partial
+from pathlib import Path
 
 from cardgen.bounds import read_file, table
 from cardgen.shelf.contents import marks, read_card
 from cardgen.shelf.copies import Copy, copies_of
-from cardgen.shelf.ledger import CARD, Entered, Kept, Ledger, place_key, post, read_ledger, spot, withdraw
-from cardgen.shelf.state import code_to_bear
+from cardgen.shelf.ledger import (
+    BOOKLET,
+    CARD,
+    NO_LEDGER,
+    Entered,
+    Kept,
+    Ledger,
+    kept_digest,
+    place_key,
+    post,
+    read_ledger,
+    spot,
+    withdraw,
+)
+from cardgen.shelf.made_from import MadeFrom
+from cardgen.shelf.run import INDEX, look_again
 from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.wanted import Wanted, file_name
 from cardgen.shelf.writing import alone
 from cardgen.shop.folder import Shop
+from cardgen.shop.keeping import paper_like
+
+Papers = Callable[[Ledger], Sequence[Kept]]  # those that hang, found when nobody else writes
+CAN_HANG = (CARD, "strip", "record", BOOKLET)
+
+
+def kind_of(shop: Shop, named: str) -> str:
+    """The paper that an id stands for where no other is named: a part's card, or a booklet."""
+    return BOOKLET if named not in shop.part_ids and named in shop.library.ids(BOOKLET) else CARD
 
 
 def places_of(shop: Shop, ledger: Ledger) -> tuple[str, ...]:
@@ -30,61 +55,121 @@ def place_named(shop: Shop, place: str) -> tuple[str, bool]:
     return known.get(place_key(place), place.strip()), place_key(place) in known
 
 
+def paper_named(shop: Shop, kind: str, named: str, code: str = "") -> Papers:
+    """The paper of this code, or without one that in the out folder."""
+    return lambda ledger: [_paper(shop, ledger, kind, named, code)]
+
+
+def papers_in(shop: Shop, path: Path) -> Papers:
+    """A paper that lies anywhere; of a sheet, all of its cards. Raises ShelfError for what cannot hang."""
+    content = read_file(path, "paper.file")
+    made = _sealed(path, read_card(content))
+    if made.kind in CAN_HANG:
+        return lambda ledger: [Kept(made, marks(content))]
+    on_it = [(str(part), str(code)) for part, code in made.values.get("cards", {}).items()]
+    return lambda ledger: [_paper(shop, ledger, CARD, part, code) for part, code in on_it]
+
+
 def enter_posted(
-    shop: Shop, part_id: str, places: Sequence[str], code: str, by: str
+    shop: Shop, papers: Papers, places: Sequence[str], by: str
 ) -> tuple[tuple[Entered, ...], tuple[Copy, ...]]:
-    """Enter that the card of this code (without one: that in the out folder) hangs at these places.
+    """Enter that these papers hang at these places: what is new of it, and how the copies there stand now."""
 
-    What is new of it, and how the copies there stand now. Raises ShelfError where no such card is known.
-    """
-    with alone(shop.out):
-        ledger = read_ledger(shop.folder / "specs")
-        paper = _paper(shop, ledger, part_id, code)
-        new = post(ledger, paper, [place_named(shop, place)[0] for place in places], shop.today, by)
-    return new, _copies(shop, part_id, places)
+    def enter(ledger: Ledger) -> tuple[Entered, ...]:
+        found = papers(ledger)
+        cards = [card for paper in found for card in _cards_beside(shop, paper)]
+        at = [place_named(shop, place)[0] for place in places]
+        return post(ledger, [_with_card(each, cards) for each in found], at, shop.today, by, cards)
+
+    return _entered(shop, enter, places)
 
 
-def enter_withdrawn(shop: Shop, part_id: str, places: Iterable[str], by: str) -> tuple[Entered, ...]:
-    """Enter that nothing of a part hangs at these places; raises ShelfError where nothing did."""
-    with alone(shop.out):
-        ledger = read_ledger(shop.folder / "specs")
+def enter_withdrawn(
+    shop: Shop, named: str, places: Sequence[str], by: str, kind: str = CARD
+) -> tuple[Entered, ...]:
+    """Enter that no such paper hangs at these places; raises ShelfError where none did."""
+
+    def enter(ledger: Ledger) -> tuple[Entered, ...]:
         known = {place_key(each): each for each in ledger.places}
         for place in places:
-            if spot(CARD, part_id, place) not in ledger.last:
-                hung = sorted(at[2] for at in ledger.last if at[:2] == (CARD, part_id))
+            if spot(kind, named, place) not in ledger.last:
+                hung = sorted(at[2] for at in ledger.last if at[:2] == (kind, named))
                 where = f"it was entered at {', '.join(known[at] for at in hung)}" if hung else "nowhere else"
-                raise ShelfError(f"no card of {part_id} was ever entered at '{place}'; {where}")
-        return withdraw(ledger, CARD, part_id, [known[place_key(each)] for each in places], shop.today, by)
+                raise ShelfError(f"no {kind} of {named} was ever entered at '{place}'; {where}")
+        return withdraw(ledger, kind, named, [known[place_key(each)] for each in places], shop.today, by)
+
+    return _entered(shop, enter, places)[0]
 
 
-def _paper(shop: Shop, ledger: Ledger, part_id: str, code: str) -> Kept:
-    path = shop.out / file_name(part_id)
+def _entered(
+    shop: Shop, enter: Callable[[Ledger], tuple[Entered, ...]], places: Iterable[str]
+) -> tuple[tuple[Entered, ...], tuple[Copy, ...]]:
+    """What was entered, alone in the shop, and how the copies of its papers at these places stand now.
+
+    The out folder's own page says what hangs where: it is drawn anew where there is one.
+    """
+    with alone(shop.out):
+        new = enter(read_ledger(shop.folder / "specs"))
+        papers = {(entry.kind, entry.part_id) for entry in new}
+        copies = _copies(shop, {named for _, named in papers})
+    here = {place_key(place) for place in places}
+    return new, tuple(
+        copy for copy in copies if (copy.kind, copy.part_id) in papers and place_key(copy.place) in here
+    )
+
+
+def _copies(shop: Shop, ids: Collection[str]) -> tuple[Copy, ...]:
+    """How copies stand now: all, where there is a page to tell them; else those of these papers."""
+    after = Shop.read_changed(shop.folder, shop.today)
+    if (shop.out / INDEX).is_file():
+        return look_again(after, shop.out)
+    if not ids:
+        return ()
+    parts = [each for each in ids if each in after.part_ids]
+    if any(after.complaints_of(part_id) for part_id in parts):
+        return ()
+    jobs = tuple(after.vouched.get(part_id) or after.job(part_id) for part_id in parts)
+    wanted = Wanted(jobs, ledger=after.ledger.of(ids), like=partial(paper_like, after))
+    return copies_of(wanted, {part_id: after.code_of(part_id) for part_id in parts})
+
+
+def _paper(shop: Shop, ledger: Ledger, kind: str, named: str, code: str) -> Kept:
+    """As `paper_named`; raises ShelfError where none is known."""
+    path = shop.out / file_name(named, kind)
     try:
         content = read_file(path, "paper.file")
         made = read_card(content)
     except (OSError, NotACardError):
         content, made = b"", None
-    if made and made.part_id == part_id and code in ("", made.code):
-        if not made.sealed:
-            raise ShelfError(f"{path} was changed after it was made; run make, then hang and enter that one")
-        return Kept(made, marks(content))
-    kept = ledger.kept(code)
-    if kept is not None and kept.made.part_id == part_id:
-        return kept
+    if made and (made.kind, made.part_id) == (kind, named) and code in ("", made.code):
+        return Kept(_sealed(path, made), marks(content))
+    for entry in ledger.of_part(kind, named):
+        if entry.code == code and (kept := ledger.kept_of(entry)):
+            return kept
     if not code:
-        raise ShelfError(
-            f"{path}: no card to enter; run 'cardgen make {part_id}', print it, and hang it first"
-        )
-    here = f", {path} is {made.code}" if made else f", {path} is not there"
-    raise ShelfError(f"no card {code} of {part_id} is known: none was ever entered{here}")
+        how = {CARD: f"make {named}", BOOKLET: f"booklet {named}"}.get(kind, f"{kind} {named}")
+        raise ShelfError(f"{path}: no {kind} to enter; run 'cardgen {how}', print it, and hang it first")
+    here = f"{path} is {made.code}" if made else f"{path} is not there"
+    raise ShelfError(f"no {kind} {code} of {named} is known: none was ever entered, {here}")
 
 
-def _copies(shop: Shop, part_id: str, places: Sequence[str]) -> tuple[Copy, ...]:
-    """The copies of one part at these places, as they stand now."""
-    if shop.complaints_of(part_id):
+def _sealed(path: Path, made: MadeFrom) -> MadeFrom:
+    if not made.sealed:
+        raise ShelfError(f"{path} was changed after it was made; run make, then hang and enter that one")
+    return made
+
+
+def _cards_beside(shop: Shop, paper: Kept) -> tuple[Kept, ...]:
+    """The card that a strip or a record sheet goes with, where it lies in the out folder."""
+    made = paper.made
+    if made.kind in (CARD, BOOKLET) or paper.card:
         return ()
-    after = replace(shop, _jobs={}, ledger=read_ledger(shop.folder / "specs"))
-    job = after.job(part_id)
-    copies = copies_of(Wanted((job,), ledger=after.ledger), {part_id: code_to_bear(job, shop.out)})
-    wanted = {place_key(place) for place in places}
-    return tuple(each for each in copies if each.part_id == part_id and place_key(each.place) in wanted)
+    try:
+        return (_paper(shop, NO_LEDGER, CARD, made.part_id, made.code),)
+    except ShelfError:
+        return ()
+
+
+def _with_card(paper: Kept, cards: Iterable[Kept]) -> Kept:
+    mine = (kept_digest(card) for card in cards if card.made.code == paper.made.code)
+    return replace(paper, card=paper.card or next(mine, "")) if paper.made.kind != CARD else paper

@@ -11,8 +11,10 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from cardgen.shelf.digest import Input, text_input
-from cardgen.shelf.ledger import place_key
+from cardgen.shelf.ledger import BOOKLET, place_key
 from cardgen.shelf.made_from import MadeFrom
+from cardgen.shelf.trouble import NotDrawnError
+from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job
 from cardgen.shop.folder import Shop
 from cardgen.shop.program_files import program_inputs
@@ -27,12 +29,12 @@ STRIP, RECORD, SHEET = "strip", "record", "sheet"
 
 def job_like(shop: Shop, made: MadeFrom) -> Job | None:
     """The same paper as the shop's specs ask for it now; None where they have nothing to make it of."""
-    from cardgen.shop.booklet_pdf import KIND, booklet_job
+    from cardgen.shop.booklet_pdf import booklet_job
 
     how, place = made.how, str(made.how.get("place", ""))
     parts = parts_at(shop, place) if place else tuple(str(each) for each in how.get("parts", ()))
-    if made.kind == KIND:
-        return booklet_job(shop, made.part_id, how) if made.part_id in shop.library.ids(KIND) else None
+    if made.kind == BOOKLET:
+        return booklet_job(shop, made.part_id, how) if made.part_id in shop.library.ids(BOOKLET) else None
     if not parts or any(part not in shop.part_ids or shop.complaints_of(part) for part in parts):
         return None
     if made.kind == STRIP:
@@ -101,6 +103,16 @@ def parts_at(shop: Shop, place: str) -> tuple[str, ...]:
     return tuple(part for part in here if not shop.complaints_of(part))
 
 
+def require_card(shop: Shop, part_id: str) -> None:
+    """Raises NotDrawnError where no true card lies there to go with, and none can be drawn."""
+    if part_id in shop.vouched or (job := shop.job(part_id)).code != shop.code_of(part_id):
+        return
+    try:
+        job.draw(job.code)
+    except NotDrawnError as trouble:
+        raise NotDrawnError(f"it waits for its card: {trouble}") from trouble
+
+
 def _of_one(shop: Shop, kind: str, part_id: str, draw: Callable[[Shop, str], Drawing]) -> Job:
     code = shop.code_of(part_id)
     there = shop.vouched.get(part_id) or shop.library.parts[part_id]
@@ -113,6 +125,7 @@ def _of_one(shop: Shop, kind: str, part_id: str, draw: Callable[[Shop, str], Dra
         kind=kind,
         bears=code,
         how={"parts": [part_id]},
+        issue=there.issue if isinstance(there, Vouched) else shop.job(part_id).issue,
     )
 
 

@@ -25,7 +25,7 @@ def page(measured: list[float], limit: float = 10.0) -> PdfReader:
         (Comparison("What limits it", causes), Comparison("What would help", helps)),
         ("A note that is long enough to take two lines of the page, " * 4,) * 2,
     )
-    return PdfReader(BytesIO(drawn))
+    return PdfReader(BytesIO(drawn.pdf()))
 
 
 def test_the_longest_page_has_everything_on_it() -> None:

@@ -11,7 +11,7 @@ MADE = {
     "strip": ("SN-204-strip.pdf", ("strip", "SN-204")),
     "record": ("SN-204-record.pdf", ("record", "SN-204")),
     "sheet-A4": ("SN-204-sheet-A4.pdf", ("sheet", "SN-204")),
-    "sheet-letter": ("Grinder 2-sheet-letter.pdf", ("sheet", "--at", "Grinder 2", "--paper", "letter")),
+    "sheet-letter": ("Grinder-2-sheet-letter.pdf", ("sheet", "--at", "Grinder 2", "--paper", "letter")),
 }
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from cardgen.shelf import writing
 from cardgen.shelf.ledger import read_ledger
-from cardgen.shop.entering import enter_posted
+from cardgen.shop.entering import enter_posted, paper_named
 from cardgen.shop.folder import Shop
 from tests.shelf.conftest import Floor
 
@@ -23,7 +23,7 @@ def hanging(floor: Floor) -> set[str]:
     ledger = read_ledger(floor.folder / "specs")
     assert ledger.unread == ()
     for last in ledger.last.values():
-        assert all(ledger.kept(entry.code) is not None for entry in last.values())
+        assert all(ledger.kept_of(entry) is not None for entry in last.values())
     return {entry.place for last in ledger.last.values() for entry in last.values()}
 
 
@@ -47,7 +47,7 @@ def test_what_was_entered_before_a_mishap_is_whole_and_the_rest_is_entered_the_n
 
     monkeypatch.setattr(writing, "os", Failing())
     with pytest.raises((Killed, writing.ShelfError)):
-        enter_posted(Shop.read(floor.folder), "SN-204", PLACES, "", "Ada")
+        enter_posted(shop := Shop.read(floor.folder), paper_named(shop, "card", "SN-204"), PLACES, "Ada")
     monkeypatch.undo()
     assert len(hanging(floor)) == max(0, moment - 1)
     floor.done("posted", "SN-204", *PLACES)
@@ -61,7 +61,8 @@ def test_five_who_enter_at_once_enter_one_after_the_other(floor):
     places = [("Toolroom binder", f"Bench {number}") for number in range(5)]
     shop = Shop.read(floor.folder)
     shop.job("SN-204")
-    runs = [threading.Thread(target=enter_posted, args=(shop, "SN-204", each, "", "Ada")) for each in places]
+    card = paper_named(shop, "card", "SN-204")
+    runs = [threading.Thread(target=enter_posted, args=(shop, card, each, "Ada")) for each in places]
     for run in runs:
         run.start()
     for run in runs:

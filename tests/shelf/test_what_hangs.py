@@ -123,10 +123,11 @@ def test_the_cards_of_a_part_that_is_gone_are_to_be_taken_down(hung, how):
     assert f"notice  notices/{old}-taken-down.pdf: take {old} down at Grinder 2, Toolroom binder" in told
     lines = hung.done("status", status=1)
     assert (
-        f"to be taken down  Grinder 2: {old}; no spec asks for this part any more; "
+        f"to be taken down  Grinder 2, Toolroom binder: {old}; no spec asks for this part any more; "
         f"notice notices/{old}-taken-down.pdf" in lines
     )
-    assert any(line.startswith("to be hung  Grinder 2: SN-305-B-") for line in lines) == (how == "renamed")
+    hang = "to be hung  Grinder 2, Toolroom binder: SN-305-B-"
+    assert any(line.startswith(hang) for line in lines) == (how == "renamed")
     hung.done("withdraw", "SN-204", "Grinder 2", "Toolroom binder")
     hung.done("make")
     assert hung.notices() == set()
@@ -143,7 +144,10 @@ def test_a_spec_with_a_mistake_leaves_its_copies_unknown(hung):
     """Neither right nor wrong till it is mended, and no notice."""
     hung.edit("spindle-nose.yaml", "length: 62 mm", "length: 62")
     lines = hung.done("status", status=2)
-    assert any(line.startswith("unknown  Grinder 2: SN-204-B-") and "has errors" in line for line in lines)
+    assert any(
+        line.startswith("unknown  Grinder 2, Toolroom binder: SN-204-B-") and "has errors" in line
+        for line in lines
+    )
     hung.done("make", status=2)
     assert hung.notices() == set()
 
@@ -203,7 +207,9 @@ def test_an_entry_that_is_none_is_told_by_its_file_and_the_others_hold(hung):
 def test_the_ledger_is_text_that_says_what_each_card_said(hung):
     """Whole, for a notice; each file named by its content, so none is ever written twice otherwise."""
     ledger = read_ledger(hung.folder / "specs")
-    kept = ledger.kept(hung.code())
+    (entry, _) = ledger.entries.values()
+    kept = ledger.kept_of(entry)
+    assert kept.made.code == hung.code()
     assert kept.made.values["title"]["part"] == "SN-204"
     assert any(one.name == "part SN-204" and "38.000 mm" in one.text for one in kept.made.ingredients)
     assert {entry.by for entry in ledger.entries.values()} == {"Ada"}
@@ -213,8 +219,8 @@ def test_a_list_to_walk_round_with_has_a_sheet_for_each_place(hung):
     """What hangs, what to do, a box to tick; two places, two pages."""
     hung.edit(*NEW_RING)
     told = hung.done("status", "--pdf", status=1)
-    assert "out/all places-walk-round.pdf: made" in told
-    pages = [page.extract_text() for page in PdfReader(hung.out / "all places-walk-round.pdf").pages]
+    assert "out/walk-round-all-places.pdf: made" in told
+    pages = [page.extract_text() for page in PdfReader(hung.out / "walk-round-all-places.pdf").pages]
     assert [page.partition(" What hangs here")[0] for page in pages] == ["Grinder 2", "Toolroom binder"]
     assert all(re.search(rf"{WORD}.*exchange by {WORD}, issue 2", page.replace("\n", " ")) for page in pages)
 
