@@ -83,7 +83,7 @@ def centre_holes(basis: Basis) -> Iterator[BookTable]:
         for each in known.sizes:
             lengths = [getattr(each, kind) for kind in kinds]
             rows.append((each.size, *(one.mm if one else None for one in lengths for _ in basis.systems)))
-        source = Worded("printed_in", {"source": known.source, "confidence": known.confidence})
+        source = Worded("printed_in", {"source": tapers.sourced(known.source, known.confidence)})
         yield BookTable(
             "centre_holes", tuple(columns), tuple(rows), told={"standard": known.name}, notes=(source,)
         )

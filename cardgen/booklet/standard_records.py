@@ -25,7 +25,7 @@ def standard_series(series: tapers.Series) -> StandardSeries:
             size.rate.kind == "taper_per_foot" and "/" not in size.rate.text for size in series.sizes
         ),
         sizes=tuple(standard_size(size) for size in series.sizes),
-        source=series.source,
+        source=tapers.sourced(series.source, series.confidence),
         confidence=series.confidence,
         remarks=tuple(_remarks(series)),
     )
@@ -76,7 +76,7 @@ def _remarks(series: tapers.Series) -> Iterator[Remark]:
 def _remarks_of(size: tapers.StandardTaper, series: tapers.Series) -> Iterator[Remark]:
     name = (size.size or size.name,)
     if (size.source, size.confidence) != (series.source, series.confidence):
-        yield Remark("source", name, (), size.source, source=size.confidence)
+        yield Remark("source", name, (), tapers.sourced(size.source, size.confidence))
     if size.note:
         yield Remark("note", name, (), size.note)
     if size.disagrees:

@@ -56,7 +56,7 @@ def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> Book
         **_in_every_form(first),
     }
     sources = [Worded("taper_of", _in_every_form(size)) for size in tapers_alike if told_below]
-    sources.append(Worded("printed_in", {"source": series.source, "confidence": series.confidence}))
+    sources.append(Worded("printed_in", {"source": series.source}))
     if series.grade:
         sources.append(Worded("grade", {"grade": series.grade}))
     if series.not_known:

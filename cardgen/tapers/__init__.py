@@ -5,6 +5,7 @@ when first asked for, and only those that the question needs. All results are fr
 """
 
 from cardgen.tapers.centre_holes import CentreHoles, centre_holes
+from cardgen.tapers.datafile import sourced
 from cardgen.tapers.grades import AngleGrade, angle_grade, angle_grades, grade_names
 from cardgen.tapers.identify import (
     Family,
@@ -65,5 +66,6 @@ __all__ = [
     "sized",
     "slip_set",
     "slip_sets",
+    "sourced",
     "suggestions",
 ]

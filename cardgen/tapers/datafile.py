@@ -15,6 +15,12 @@ except ImportError:  # PyYAML built without libyaml: slower, the same result
 Confidence = Literal["published", "memory", "common practice, no source"]
 
 
+def sourced(source: str, confidence: Confidence) -> str:
+    """A source and how sure it is, once: 'From memory (ISO 297)' says so itself."""
+    itself = source.casefold().startswith(f"from {confidence}") or confidence.startswith(source.casefold())
+    return source if itself else f"{source} ({confidence})"
+
+
 class DataFileError(Exception):
     """A data file of the package says something that it must not; the text names the file and the entry."""
 

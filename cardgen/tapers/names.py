@@ -67,9 +67,7 @@ def _catches() -> dict[Words, tuple[str, str]]:
 def named(text: str) -> Named | None:
     """What the words name; None where they name nothing."""
     text = _DOTTED.sub(r"\1", _POINTED.sub(" ", text))
-    words, beside, abroad = words_of(text), asking("beside"), asking("abroad")
-    if not abroad.keys().isdisjoint(words):
-        return named(" ".join(abroad.get(word, word) for word in words))
+    words, beside = words_of(text), asking("beside")
     if not words:
         return None
     for name in (words, tuple(word for word in words if word.isalpha())):  # of 'NPTF 1/4' the name alone

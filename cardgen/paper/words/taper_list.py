@@ -277,8 +277,7 @@ def _of_series(series: StandardSeries, sizes: set[str]) -> Iterator[str]:
         yield f"Angle: {series.grade}."
     if series.not_known:
         yield f"Not known here: {', '.join(series.not_known)}."
-    sure = "" if series.source.startswith("From memory") else f" ({series.confidence})"
-    yield f"Source: {series.source}{sure}."
+    yield f"Source: {series.source}."
     for remark in series.remarks:
         if not remark.sizes or sizes & set(remark.sizes):
             yield _remark(remark, sizes)
@@ -293,7 +292,7 @@ def _remark(remark: Remark, sizes: set[str]) -> str:
             prints = ", ".join([remark.prints[number] for number in about] or remark.prints)
             return f"{of}elsewhere {remark.figure} {prints} ({remark.source}); not used: {remark.text}."
         case "source":
-            return f"{of}source: {remark.text} ({remark.source})."
+            return f"{of}source: {remark.text}."
         case "disagrees":
             return f"{of}these figures do not agree among themselves: {remark.text}."
         case "note":
