@@ -19,7 +19,9 @@ from cardgen.terms import INCH, ScaleUnit, System, Units
 NBSP = "\u00a0"
 
 _INCH_NOUGHT = re.compile(r"(?<![\d.])0(?=\.\d+[ \u00a0]?in\b)")
-_FRACTION = re.compile(r"(?<![\d.:/])(?:(\d+) )?(\d+)/([1-9]\d*)(?![\d./])")  # a pin of size 7/0 is none
+_FRACTION = re.compile(
+    r"(?<![\d.:/])(?:(\d+) )?(\d+)/((?!1\b)[1-9]\d*)(?![\d./])"
+)  # a pin of size 7/0 is none
 
 
 @dataclass(frozen=True)

@@ -42,7 +42,7 @@ class ConeLine:
         shown = self.names[0]
         for name in self.names[1:]:
             if len(shown) + len(name) > LONGEST_LABEL:
-                return f"{shown} …"
+                return f"{shown}\u00a0…"
             shown = f"{shown} · {name}"
         return shown
 

@@ -39,8 +39,11 @@ def _standard_table(series: StandardSeries, systems: tuple[System, ...]) -> Book
         columns += [] if series.all_per_foot and not told_below else [BookColumn("callout")]
         columns += [] if told_below else [BookColumn(key, way) for key, way in FORMS.items()]
     for end in shown:
-        group = f"{end}_gauge_line" if end == series.gauge_line_at else end
-        columns += [BookColumn(system, length(3, system), group=group) for system in systems]
+        words = f"{end}_gauge_line" if end == series.gauge_line_at else end
+        if len(systems) == 1:
+            columns.append(BookColumn(f"{words}_alone", length(3, systems[0])))
+        else:
+            columns += [BookColumn(system, length(3, system), group=words) for system in systems]
     rows: list[tuple[Cell, ...]] = []
     for size in series.sizes:
         row: list[Cell] = [size.size]
@@ -111,4 +114,5 @@ def _said(remark: Remark, series: str) -> Worded:
         for text, size in zip(remark.prints, remark.sizes or remark.prints, strict=False)
     ]
     told = {"of": of, "prints": ", ".join(prints), "text": remark.text}
-    return Worded(remark.kind, told | {"figure": remark.figure, "source": remark.source})
+    kind = f"{remark.kind}_of_all" if remark.kind == "conflict" and of_series else remark.kind
+    return Worded(kind, told | {"figure": remark.figure, "source": remark.source})

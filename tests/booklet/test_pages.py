@@ -15,6 +15,7 @@ from pypdf import PdfReader
 from pypdf.generic import Destination
 
 from cardgen.booklet.gather_booklet import gather_booklet
+from cardgen.booklet.tables import IndexEntry
 from cardgen.paper.book.make import whole_booklet
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.terms import BOOKLET_TABLES
@@ -202,11 +203,16 @@ def test_the_index_is_in_the_order_a_person_looks_in(both: Made) -> None:
     assert places == sorted(places)
 
 
-def test_a_name_in_letters_that_the_type_lacks_is_left_to_the_command(both: Made) -> None:
+def test_a_name_in_letters_that_the_type_lacks_is_left_to_the_command() -> None:
     """Ensures that such a name of the library costs its line of the index, and not the booklet."""
-    spelled = {entry.name for entry in both.values.names}
-    assert any(not name.isascii() and name.startswith("モールス") for name in spelled)
-    assert not any("モ" in words for words, _, _ in entries(both, "Index"))
+    values = with_record(units="metric", **{**FEW, "tables": ("standards",)})
+    foreign = IndexEntry("モールス", "Morse", values.chapters[0].tables[0])
+    pdf = whole_booklet(
+        replace(values, names=(foreign, *values.names)), TemplateFiles.read(TOP / "templates")
+    )
+    read = read_back(pdf.pdf())
+    assert "MT, Morse" in read.text(-1)
+    assert "モ" not in read.text(-1)
 
 
 def test_a_running_head_names_the_tables_of_its_page(both: Made) -> None:

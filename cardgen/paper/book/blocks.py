@@ -16,6 +16,7 @@ LINES_OF_A_CELL = 2  # at most, in a table that shares its page's width with ano
 BULLET = 3.2
 PAGE_ROOM = 12.0  # mm at the right of the contents that no words enter
 LEADER_AIR = 1.2
+LEADER_LEADING = 1.17
 DOT_STEP = 1.6
 BELOW_HEADING = (4.4, 1.6, 0.8)  # mm, by level
 
@@ -106,7 +107,7 @@ def paragraph(body: Runs, width: float, style: TextStyle, item: bool = False) ->
 
 def leader(body: Runs, page: str, width: float, sheet: Sheet, anchor: object, bold: bool = False) -> Leader:
     """A line that leads to a page."""
-    style = replace(sheet.looks.body, bold=bold, leading=1.22)
+    style = replace(sheet.looks.body, bold=bold, leading=LEADER_LEADING)
     height = paragraph_height(body, style, width - PAGE_ROOM) + (LEADER_AIR if bold else 0.0)
     return Leader(body, page, style, height, anchor)
 

@@ -12,20 +12,22 @@ from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from cardgen.paper.book.blocks import Block, Heading, Leader, Paragraph, TableBlock, draw_block
-from cardgen.paper.book.style import Sheet
+from cardgen.paper.book.style import Sheet, shortened
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.ruled_table import FIFTH
 from cardgen.paper.press.typeface import PaperError
+from cardgen.paper.press.typesetting import text_width
 
 BEFORE_HEADING = (7.0, 4.0, 3.2)  # mm of air above a heading that does not begin its column
 AFTER_TABLE = 2.4
 GUTTER = 8.0  # mm between two columns of a page
 CONTINUED_AIR = 0.8
 WHOLE = 30  # a table of no more rows than this is not broken where a page can hold it
+WHOLE_IN_COLUMN = 15  # the same of one among others in its column: its rest stands beside it
 LEAST_SHARE = 0.3  # of a page that a chapter begins on; on less it begins the next
 WORDS_KEPT = 2  # paragraphs or pictures between a heading and its table that stay with both
 TOGETHER = 0.5  # of a page: what belongs to one title and asks for no more of it stays together
-WORDS_BELOW = 30.0  # mm of words below a table that are not parted from it
+WORDS_BELOW = 36.0  # mm of words below a table that are not parted from it
 EVENLY = 1.0  # mm that columns which end together may differ by, and still be made no shorter
 NOISE = 1e-6
 
@@ -57,11 +59,8 @@ class BodyPage:
     @property
     def captions(self) -> list[str]:
         """What stands on the page: its headings, and what goes on from the page before."""
-        told = (
-            spot.block.text if isinstance(spot.block, Heading) and spot.block.level else spot.continued
-            for spot in self.spots
-        )
-        return [text for text in told if text]
+        told = (spot.block.text if isinstance(spot.block, Heading) else spot.continued for spot in self.spots)
+        return [text for text in told if text not in ("", self.chapter)]
 
 
 @dataclass(frozen=True)
@@ -72,9 +71,11 @@ class Stretch:
     blocks: tuple[Block, ...]
 
     @property
-    def is_folded(self) -> bool:
-        """Whether one table alone stands in its columns: it is broken from each into the next."""
-        return self.columns > 1 and sum(isinstance(block, TableBlock) for block in self.blocks) == 1
+    def whole(self) -> int:
+        """A table of no more rows is not broken; one that stands alone in its columns always may be."""
+        if self.columns == 1:
+            return WHOLE
+        return WHOLE_IN_COLUMN if sum(isinstance(block, TableBlock) for block in self.blocks) > 1 else 0
 
 
 @dataclass(frozen=True)
@@ -172,7 +173,8 @@ class Flow:
                 begins = y <= top + NOISE
                 fresh = y <= NOISE and bottom >= self.sheet.height - NOISE  # no page has more room
                 air = 0.0 if begins else _air(block)
-                goes_on = reached.title if begins and _goes_on(block, reached, column) else ""
+                folded = not stretch.whole and column > 0
+                goes_on = reached.title if begins and not isinstance(block, Heading) and not folded else ""
                 lead = continued_height(self.sheet) if goes_on else air
                 room = bottom - y - lead
                 if isinstance(block, TableBlock):
@@ -206,32 +208,25 @@ def _after(block: Block, reached: _Reached, count: int) -> _Reached:
     return _Reached(reached.block + 1, 0, title)
 
 
-def _goes_on(block: Block, reached: _Reached, column: int) -> bool:
-    """Whether what begins a column belongs to a title that stands in another.
-
-    Rows in the next column of their page do not ask for it: they stand beside the rows before them.
-    """
-    return not isinstance(block, Heading) and not (reached.row and column)
-
-
 def _needed(stretch: Stretch, place: int, page: float) -> float:
     """Room that a block asks for: a heading with the words after it and the first rows of its table.
 
-    All that belongs to one title stays together where it asks for little of a page.
+    All that belongs to one title in one of several columns stays together where it asks for little of a page.
     """
     blocks, block = stretch.blocks, stretch.blocks[place]
     if isinstance(block, TableBlock):
-        return block.head_height + _first_rows(blocks, place)
+        return block.head_height + _first_rows(stretch, place)
     needed = block.height
     if not isinstance(block, Heading) and not (isinstance(block, Leader) and block.style.bold):
         return needed
     below = list(takewhile(lambda each: not isinstance(each, Heading), blocks[place + 1 :]))
     whole = needed + sum(map(_whole, below))
-    if isinstance(block, Heading) and whole <= TOGETHER * page and not stretch.is_folded:
+    among_others = stretch.columns > 1 and stretch.whole
+    if among_others and isinstance(block, Heading) and whole <= TOGETHER * page:
         return whole
     for number, after in enumerate(below[: WORDS_KEPT + 1], place + 1):
         if isinstance(after, TableBlock):
-            return needed + after.head_height + _first_rows(blocks, number)
+            return needed + after.head_height + _first_rows(stretch, number)
         needed += after.height
         if isinstance(after, Leader):
             break
@@ -245,13 +240,13 @@ def _whole(block: Block) -> float:
     return block.height
 
 
-def _first_rows(blocks: Sequence[Block], place: int) -> float:
-    """Height of the rows that must stand below a heading: five of a long table, else all."""
-    block = blocks[place]
+def _first_rows(stretch: Stretch, place: int) -> float:
+    """Height of the rows that must stand below a heading: five of a table that may be broken, else all."""
+    block = stretch.blocks[place]
     assert isinstance(block, TableBlock)
-    if len(block.rows) > WHOLE:
+    if len(block.rows) > stretch.whole:
         return sum(block.heights[:FIFTH])
-    return sum(block.heights) + _words_below(blocks, place)
+    return sum(block.heights) + _words_below(stretch.blocks, place)
 
 
 def _words_below(blocks: Sequence[Block], place: int) -> float:
@@ -266,14 +261,14 @@ def _words_below(blocks: Sequence[Block], place: int) -> float:
 def _count(stretch: Stretch, reached: _Reached, room: float, fresh: bool) -> int:
     """How many rows go here: all, or a multiple of five that leaves at least five; none where too few.
 
-    One table alone in its columns is folded; among others a short one stays whole if it has room elsewhere.
+    A short one stays whole if it has room elsewhere.
     """
     block = stretch.blocks[reached.block]
     assert isinstance(block, TableBlock)
     heights, room = block.heights[reached.row :], room - block.head_height + NOISE
     if sum(heights) + _words_below(stretch.blocks, reached.block) <= room:
         return len(heights)
-    if len(block.rows) <= WHOLE and not fresh and not stretch.is_folded:
+    if len(block.rows) <= stretch.whole and not fresh:
         return 0
     if fresh and sum(heights) <= room:
         return len(heights)
@@ -297,7 +292,8 @@ def draw_body(pen: Pen, page: BodyPage, sheet: Sheet, continued: str) -> None:
     for spot in page.spots:
         here = pen.at(spot.x, spot.y)
         if spot.continued:
-            text = continued.replace("{title}", spot.continued)
+            room = spot.width - text_width(continued.replace("{title}", ""), sheet.sub)
+            text = continued.replace("{title}", shortened(spot.continued, sheet.sub, room))
             here.text(0, sheet.sub.baseline(sheet.sub.line), text, sheet.sub)
             here = here.at(0, continued_height(sheet))
         draw_block(here, spot.block, spot.width, sheet, spot.first, spot.count)

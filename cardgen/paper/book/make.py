@@ -14,7 +14,7 @@ from typing import Literal
 from cardgen.booklet.tables import Booklet, BookTable, Chapter
 from cardgen.paper.book.blocks import Block, Leader, blocks_of_lines, heading, leader, paragraph
 from cardgen.paper.book.cards import CardSide, card_sides
-from cardgen.paper.book.flow import BodyPage, Flow, Stretch, column_width, draw_body
+from cardgen.paper.book.flow import WHOLE, BodyPage, Flow, Stretch, column_width, draw_body
 from cardgen.paper.book.style import SIDE, TOP, Sheet, draw_foot, draw_head, sheet_for
 from cardgen.paper.book.table_words import TableWords
 from cardgen.paper.press.document import Area, Bookmark, Drawing, Surface, Ways
@@ -77,7 +77,8 @@ def _body(booklet: Booklet, tables: TableWords, sheet: Sheet) -> list[Page]:
 def _stretches(chapter: Chapter, tables: TableWords, sheet: Sheet) -> Iterator[Stretch]:
     """Tables side by side that have room there, and those between them that ask for the whole width.
 
-    A short table that stands alone in its columns has the whole width too: folded it would be two crumbs.
+    A long one is folded by itself. A short one that stands alone in its columns has the whole width: it would
+    be crumbs.
     """
     of_kind = Counter(_kind(table) for table in chapter.tables)
 
@@ -86,7 +87,11 @@ def _stretches(chapter: Chapter, tables: TableWords, sheet: Sheet) -> Iterator[S
         return tables.blocks(table, level, sheet, columns)
 
     stood = [(table, set_in(tables.columns(chapter.name), table)) for table in chapter.tables]
-    for columns, alike in groupby(stood, lambda each: each[1].columns):
+
+    def place(each: tuple[BookTable, Stretch]) -> tuple[int, BookTable | None]:
+        return each[1].columns, each[0] if len(each[0].rows) > WHOLE else None
+
+    for (columns, _), alike in groupby(stood, place):
         of_one, *others = found = list(alike)
         if columns > 1 and not others and len(of_one[0].rows) < FOLDED:
             yield set_in(1, of_one[0])

@@ -81,7 +81,7 @@ class Headed(Protocol):
 def draw_head(pen: Pen, sheet: Sheet, head: str, page: Headed) -> None:
     """The booklet left, the chapter and its tables right."""
     style, left, right = sheet.running, SIDE, sheet.paper.width - SIDE
-    booklet = _shortened(head, style, LEFT_SHARE * sheet.width)
+    booklet = shortened(head, style, LEFT_SHARE * sheet.width)
     pen.text(left, HEAD, booklet, style)
     room = sheet.width - text_width(booklet, style) - HEAD_AIR
     pen.text(right, HEAD, _fitting(page, style.bolder(), room), style.bolder(), "right")
@@ -105,11 +105,11 @@ def _fitting(page: Headed, style: TextStyle, room: float) -> str:
         ):
             if text and text_width(text, style) <= room:
                 return text
-    return _shortened(page.chapter, style, room)
+    return shortened(page.chapter, style, room)
 
 
-def _shortened(text: str, style: TextStyle, room: float) -> str:
-    """A running head that is too long ends in dots: the whole of it stands on the title page or below."""
+def shortened(text: str, style: TextStyle, room: float) -> str:
+    """A running head or a title told again that is too long ends in dots: it stands whole elsewhere."""
     if text_width(text, style) <= room:
         return text
     while text and text_width(text + "…", style) > room:
