@@ -450,8 +450,13 @@ def test_rolls_raised_beyond_half_of_the_taper_are_refused() -> None:
 
 
 def _line_of(documents: tuple[str, ...], key: str) -> int:
-    lines = "---\n".join(documents).splitlines()
-    return next(number for number, line in enumerate(lines, 1) if line.strip().startswith(f"{key}:"))
+    """The line of the file that has the key."""
+    return next(
+        number
+        for document in documents
+        for number, line in enumerate(document.splitlines(), 1)
+        if line.strip().startswith(f"{key}:")
+    )
 
 
 def complaints(documents: tuple[str, ...]) -> tuple[Complaint, ...]:
@@ -462,7 +467,8 @@ def complaints(documents: tuple[str, ...]) -> tuple[Complaint, ...]:
 
 def _shop(folder: Path, documents: tuple[str, ...]) -> Shop:
     (folder / "specs").mkdir()
-    (folder / "specs" / "all.yaml").write_text("---\n".join(documents), "utf-8")
+    for number, document in enumerate(documents):  # a file each: what is as it was stands where it stood
+        (folder / "specs" / f"{number:02}.yaml").write_text(document, "utf-8")
     return Shop.read(folder, TODAY)
 
 

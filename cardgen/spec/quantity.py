@@ -8,6 +8,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import TypeVar
 
 from cardgen.bounds import table
@@ -86,6 +87,13 @@ class Steps:
 
 def _figure(text: str, wanted: str) -> Figure:
     """One quantity of the kind wanted, and nothing after it."""
+    if not isinstance(text, str):
+        Reader(text, wanted)  # which refuses it
+    return _read_once(text, wanted)
+
+
+@lru_cache(maxsize=4096)  # a shop writes the same few figures in each of its specs
+def _read_once(text: str, wanted: str) -> Figure:
     reader = Reader(text, wanted)
     sign = -1 if (reader.take("-", "–", "+") or Token("+", "+")).kind in "-–" else 1
     measure = demanded(reader, term(reader))
