@@ -9,7 +9,7 @@ from typing import Any
 
 
 @cache
-def words(package: str, name: str) -> Mapping[str, Mapping[str, Any]]:
+def words(package: str, name: str) -> Mapping[str, Any]:
     """The words of a file beside the code that finds what they tell of, by name."""
     return tomllib.loads((files(package) / name).read_text("utf-8"))
 

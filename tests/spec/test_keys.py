@@ -8,8 +8,8 @@ import yaml
 
 from cardgen.spec import key_reference
 from cardgen.spec.complaint import Refusal
-from cardgen.spec.models import KINDS
-from cardgen.spec.models.keys import Keys, Said, as_yaml, keys_of, said, said_below
+from cardgen.spec.models import KINDS, fields, tooling, toolroom
+from cardgen.spec.models.keys import Keys, Said, Written, as_yaml, keys_of, said, said_below
 from cardgen.spec.told import words
 from tests.kept_keys import written
 
@@ -79,6 +79,20 @@ def test_the_words_of_the_keys_are_of_the_keys_that_there_are() -> None:
     for each in (each for keys in told.values() for each in keys.values()):
         assert {"meaning"} <= set(each) <= {"meaning", "example", "unstated", "usual"}
     assert all(key.example for key in VALUES)
+
+
+def test_every_kind_of_value_has_words_and_no_words_are_of_no_kind() -> None:
+    """How it is written is told of each kind of value that a key holds."""
+    kinds = [each.kind for module in (fields, tooling, toolroom) for each in written_in(module)]
+    assert set(kinds) == set(words("cardgen.spec.models", "written.toml"))
+
+
+def written_in(module: Any) -> list[Written]:
+    """The ways of writing that a module of the models defines, in names of its own or in its groups."""
+    own = [each for held in vars(module).values() for each in getattr(held, "__metadata__", ())]
+    groups = [held for held in vars(module).values() if isinstance(held, type) and issubclass(held, Keys)]
+    own += [each for group in groups for key in keys_of(group).values() for each in key.metadata]
+    return [each for each in own if isinstance(each, Written)]
 
 
 def test_the_page_of_the_keys_and_the_schema_beside_the_specs_are_true() -> None:

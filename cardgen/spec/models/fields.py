@@ -149,114 +149,46 @@ def read_lengths(entries: str | list[Any]) -> tuple[float, ...]:
     return tuple(above_nothing(read_length)(entry).value for entry in each)
 
 
-def _length(read: Callable[[str], Any]) -> Written:
-    return Written(read, "a length with its unit (mm, in)", "length")
-
-
 _ABOVE_NOTHING, _FROM_NOTHING = above_nothing(read_length), not_negative(read_length)
-_SIGNED = "a length with its unit (mm, in), and its sign"
-_WITH_TOLERANCE = "a length with its unit, and its tolerance where it has one"
+_FEW = {"entries": most("part.notes.entries"), "letters": most("part.notes")}
 
-Text = Annotated[str, Written(read_text, "a text", "text")]
-Id = Annotated[str, Written(read_id, "an id: letters, digits and - _ . +", "id")]
-Reference = Annotated[str, Written(read_id, "the id of another record", "id")]
-Texts = Annotated[tuple[str, ...], Written(read_texts, "a list of texts", "texts")]
-_FEW = f"a list of at most {most('part.notes.entries')} texts of at most {most('part.notes')} letters"
-Notes = Annotated[tuple[str, ...], Written(read_texts, _FEW, "texts")]
-References = Annotated[tuple[str, ...], Written(read_ids, "a list of ids, or all", "ids")]
-YesNo = Annotated[bool, Written(read_yes_no, "true or false", "yes or no")]
-Day = Annotated[date, Written(read_date, "a date: year-month-day", "day")]
+Text = Annotated[str, Written(read_text, "text")]
+Texts = Annotated[tuple[str, ...], Written(read_texts, "texts")]
+Notes = Annotated[tuple[str, ...], Written(read_texts, "texts, few", _FEW)]
+Id = Annotated[str, Written(read_id, "id")]
+Reference = Annotated[str, Written(read_id, "id, of another")]
+References = Annotated[tuple[str, ...], Written(read_ids, "ids")]
+YesNo = Annotated[bool, Written(read_yes_no, "yes or no")]
+Day = Annotated[date, Written(read_date, "day")]
 
-Diameter = Annotated[Figure, _length(_ABOVE_NOTHING)]
-Length = Annotated[Figure, _length(_ABOVE_NOTHING)]
-Distance = Annotated[Figure, _length(_FROM_NOTHING)]
-Mm = Annotated[float, _length(_value(_ABOVE_NOTHING))]
-MmOrNothing = Annotated[float, _length(_value(_FROM_NOTHING))]
-SignedLength = Annotated[Figure, Written(read_length, _SIGNED, "length")]
-SignedMm = Annotated[float, Written(_value(read_length), _SIGNED, "length")]
-EndDiameter = Annotated[
-    Figure, Written(above_nothing(read_end_diameter), _WITH_TOLERANCE, "length with tolerance")
-]
-TwoMm = Annotated[
-    tuple[float, float], Written(read_two_lengths, "two unlike lengths, each with its unit", "two lengths")
-]
-ManyMm = Annotated[
-    tuple[float, ...], Written(read_lengths, "a list of lengths, each with its unit", "lengths")
-]
-StockRange = Annotated[
-    Span,
-    Written(
-        not_negative(read_stock_range),
-        "two lengths with their unit (mm, in), from .. to; or unknown, with salvage",
-        "stock range",
-    ),
-]
-SizeTolerance = Annotated[
-    Tolerance,
-    Written(read_tolerance, "± a length, or + and - with a length each, with the unit", "tolerance"),
-]
-SizeWithTolerance = Annotated[
-    Toleranced, Written(read_toleranced_length, _WITH_TOLERANCE, "length with tolerance")
-]
-Radians = Annotated[
-    float,
-    Written(_value(above_nothing(read_angle)), "an angle with its unit (deg, arcmin, arcsec)", "angle"),
-]
-SlopeOrAngle = Annotated[
-    TaperUncertainty,
-    Written(
-        read_taper_uncertainty,
-        "a slope, or an angle that says whether it is included or half",
-        "angle said or slope",
-    ),
-]
-AngleLimits = Annotated[
-    AngleTolerance,
-    Written(
-        read_angle_tolerance,
-        "a grade of ISO 1947, or ± (or + and -) an angle, a slope, or a length over a length",
-        "angle limits",
-    ),
-]
-TaperCallout = Annotated[
-    Callout,
-    Written(
-        read_callout,
-        "a ratio, a slope, an angle that says whether it is the included or the half angle, "
-        "or a standard taper's name",
-        "callout",
-    ),
-]
-Tool = Annotated[ToolCallout, Written(read_tool, "a tool and one division of it with its unit", "tool")]
-Count = Annotated[int, Written(_whole(1), "a whole number", "count")]
-CountOrNone = Annotated[int, Written(_whole(0), "a whole number, or 0", "count or none")]
-Factor = Annotated[float, Written(_value(above_nothing(read_number)), "a number without a unit", "factor")]
-Seconds = Annotated[float, Written(_value(not_negative(read_time)), "a time with its unit (s, min)", "time")]
-Rpm = Annotated[float, Written(_value(above_nothing(read_rotation)), "a speed in rpm", "rotation")]
-RpmSteps = Annotated[
-    Steps,
-    Written(
-        read_rotation_steps,
-        "speeds in rpm, parted by commas; or from .. to where it is stepless",
-        "rotations",
-    ),
-]
-FeedRange = Annotated[
-    Span,
-    Written(
-        not_negative(read_feed_range), "two feeds with their unit (mm/min, in/min), from .. to", "feed range"
-    ),
-]
-MetresPerSecond = Annotated[
-    float, Written(_value(above_nothing(read_speed)), "a speed with its unit (m/s, ft/min)", "speed")
-]
-Kelvin = Annotated[
-    float,
-    Written(
-        _value(not_negative(read_temperature_difference)),
-        "a difference of temperature with its unit (K, °C, °F)",
-        "temperature",
-    ),
-]
+Diameter = Annotated[Figure, Written(_ABOVE_NOTHING, "length")]
+Length = Annotated[Figure, Written(_ABOVE_NOTHING, "length")]
+Distance = Annotated[Figure, Written(_FROM_NOTHING, "length")]
+Mm = Annotated[float, Written(_value(_ABOVE_NOTHING), "length")]
+MmOrNothing = Annotated[float, Written(_value(_FROM_NOTHING), "length")]
+SignedLength = Annotated[Figure, Written(read_length, "length, signed")]
+SignedMm = Annotated[float, Written(_value(read_length), "length, signed")]
+EndDiameter = Annotated[Figure, Written(above_nothing(read_end_diameter), "length with tolerance")]
+SizeWithTolerance = Annotated[Toleranced, Written(read_toleranced_length, "length with tolerance")]
+SizeTolerance = Annotated[Tolerance, Written(read_tolerance, "tolerance")]
+TwoMm = Annotated[tuple[float, float], Written(read_two_lengths, "two lengths")]
+ManyMm = Annotated[tuple[float, ...], Written(read_lengths, "lengths")]
+StockRange = Annotated[Span, Written(not_negative(read_stock_range), "stock range")]
+
 AngleFigure = above_nothing(read_angle)
 SlopeFigure = above_nothing(read_slope)
+Radians = Annotated[float, Written(_value(AngleFigure), "angle")]
+SlopeOrAngle = Annotated[TaperUncertainty, Written(read_taper_uncertainty, "angle said or slope")]
+AngleLimits = Annotated[AngleTolerance, Written(read_angle_tolerance, "angle limits")]
+TaperCallout = Annotated[Callout, Written(read_callout, "callout")]
+Tool = Annotated[ToolCallout, Written(read_tool, "tool")]
+
+Count = Annotated[int, Written(_whole(1), "count")]
+CountOrNone = Annotated[int, Written(_whole(0), "count or none")]
+Factor = Annotated[float, Written(_value(above_nothing(read_number)), "factor")]
+Seconds = Annotated[float, Written(_value(not_negative(read_time)), "time")]
+Rpm = Annotated[float, Written(_value(above_nothing(read_rotation)), "rotation")]
+RpmSteps = Annotated[Steps, Written(read_rotation_steps, "rotations")]
+FeedRange = Annotated[Span, Written(not_negative(read_feed_range), "feed range")]
+MetresPerSecond = Annotated[float, Written(_value(above_nothing(read_speed)), "speed")]
+Kelvin = Annotated[float, Written(_value(not_negative(read_temperature_difference)), "temperature")]

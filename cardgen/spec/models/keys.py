@@ -6,8 +6,8 @@ there, through `said`; which papers show a key is measured by the tests.
 """
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
 from typing import Annotated, Any, get_args, get_origin
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, PlainValidator
@@ -37,11 +37,22 @@ def left_out(holds: Any) -> Any:
 
 @dataclass(frozen=True)
 class Written:
-    """How a value is read from text, how it is written, in words, and its shape (`cardgen.spec.shapes`)."""
+    """How a value is read from text, and the kind that written.toml has words for."""
 
     read: Callable[..., Any]
-    words: str
-    shape: str
+    kind: str
+    figures: Mapping[str, object] = field(default_factory=dict, hash=False)  # that its words name
+
+    @property
+    def words(self) -> str:
+        """How it is written, in words."""
+        told: str = words("cardgen.spec.models", "written.toml")[self.kind]
+        return told.format(**self.figures)
+
+    @property
+    def shape(self) -> str:
+        """The name of its shape (`cardgen.spec.shapes`)."""
+        return self.kind.partition(",")[0]
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
         return PlainValidator(self.read).__get_pydantic_core_schema__(source, handler)
@@ -88,13 +99,14 @@ def as_yaml(example: Example) -> str:
 
 def keys_of(model: type[Keys]) -> dict[str, FieldInfo]:
     """The model's fields by the keys that a spec writes."""
-    return {field.alias or name: field for name, field in model.model_fields.items()}
+    return {key.alias or name: key for name, key in model.model_fields.items()}
 
 
 def said(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
     """What the model says of each of its keys, in their order."""
-    for name, field in keys_of(model).items():
-        yield _said((*above, name), field, words("cardgen.spec.models", "keys.toml")[model.__name__][name])
+    told = words("cardgen.spec.models", "keys.toml")[model.__name__]
+    for name, key in keys_of(model).items():
+        yield _said((*above, name), key, told[name])
 
 
 def said_below(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
@@ -108,13 +120,13 @@ def said_below(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]
             yield from said_below(each.below, each.path)
 
 
-def _said(path: tuple[str, ...], field: FieldInfo, told: dict[str, Any]) -> Said:
-    written = next(_written(field.annotation, *field.metadata), None)
-    choices = tuple(each for each in _literals(field.annotation) if isinstance(each, str))
-    below = model_in(field.annotation)
-    default = field.default if isinstance(field.default, str | tuple) else ""
+def _said(path: tuple[str, ...], key: FieldInfo, told: dict[str, Any]) -> Said:
+    written = next(_written(key.annotation, *key.metadata), None)
+    choices = tuple(each for each in _literals(key.annotation) if isinstance(each, str))
+    below = model_in(key.annotation)
+    default = key.default if isinstance(key.default, str | tuple) else ""
     example = told.get("example", "")
-    many = below is not None and get_origin(field.annotation) is tuple
+    many = below is not None and get_origin(key.annotation) is tuple
     return Said(
         path=path,
         meaning=told["meaning"],
@@ -122,7 +134,7 @@ def _said(path: tuple[str, ...], field: FieldInfo, told: dict[str, Any]) -> Said
         shape=written.shape if written else "",
         choices=choices,
         example=tuple(example) if isinstance(example, list) else example,
-        required=field.is_required(),
+        required=key.is_required(),
         default=default,
         unstated=told.get("unstated") or _in_words(default, below),
         usual=told.get("usual", False),

@@ -95,14 +95,7 @@ class ScaleRecord(Keys):
     """
 
     shows: ScaleShows
-    division: Annotated[
-        Figure,
-        Written(
-            _read_scale_division,
-            "an angle with its unit (deg, arcmin); on a scale of tapers a slope (in/ft, mm/m, %)",
-            "angle or slope",
-        ),
-    ]
+    division: Annotated[Figure, Written(_read_scale_division, "angle or slope")]
 
 
 class Screw(Keys):

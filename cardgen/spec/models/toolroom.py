@@ -53,13 +53,9 @@ def read_date_format(text: str) -> str:
     return form
 
 
-Paper = Annotated[str, Written(read_paper, f"one of: {', '.join(PAPERS)}", "paper")]
-Chapters = Annotated[
-    tuple[BookletTables | Literal["all"], ...], Written(read_chapters, "a list of chapters, or all", "texts")
-]
-DateFormat = Annotated[
-    str, Written(read_date_format, "%Y %y %m %d %B %b and what stands between", "date format")
-]
+Paper = Annotated[str, Written(read_paper, "paper", {"papers": ", ".join(PAPERS)})]
+Chapters = Annotated[tuple[BookletTables | Literal["all"], ...], Written(read_chapters, "texts, chapters")]
+DateFormat = Annotated[str, Written(read_date_format, "date format")]
 
 
 class SetAndProve(Keys):
