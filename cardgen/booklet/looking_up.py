@@ -46,7 +46,9 @@ def look_up(words: str) -> TaperAnswer:
         return _of_name(words, named)
     missing = tapers.size_missing(words)
     of_figures = bool(set(words) & MARKS) or of_an_end(words)
-    if missing is not None and missing.size[:1].isdigit() and not of_figures:
+    if missing is not None and re.fullmatch(r"\d?\.\d{3,}", missing.size):
+        quantities = senses(missing.size)  # '.602 morse' is no size
+    elif missing is not None and missing.size[:1].isdigit() and not of_figures:
         wrong = f"{missing.series} has no size {missing.size}"
         return TaperAnswer(words, (), (), wrong, tuple(each.name for each in missing.nearest))
     quantities = quantities or loosely(words)

@@ -42,6 +42,8 @@ def otherwise_written(words: Words) -> Words:
             if point and f".{part}" in fractions:
                 written += [whole] if whole.strip("0") else []
                 written.append(fractions[f".{part}"])
+            elif point and not part.strip("0"):
+                written.append(whole or "0")  # MT 3.0
             elif each in numbers:
                 written.append(numbers[each])
             elif len(each) > 1 and not each.strip("0"):

@@ -66,7 +66,8 @@ def _catches() -> dict[Words, tuple[str, str]]:
 
 def named(text: str) -> Named | None:
     """What the words name; None where they name nothing."""
-    text = _DOTTED.sub(r"\1", _POINTED.sub(" ", text))
+    text = _DOTTED.sub(r"\1", _POINTED.sub(" ", text)).replace("7/24", "7:24")
+    text = re.sub(r"\band an? half\b", "1/2", text.casefold())
     words, beside = words_of(text), asking("beside")
     if not words:
         return None
@@ -120,7 +121,7 @@ def _within(words: Words) -> tuple[StandardTaper, ...]:
     """The sizes named among other words: 'swivel for MT3', 'BT40 or CAT40', 'Morse 2 to 3', 'MK2 DIN 228'.
 
     None where a number is left over that is no size of the series named before it: it may be what was
-    meant. A number behind an x is a length ('pin 5 x 30').
+    meant. A number behind an x is a length ('pin 5 x 30'), one with a point or a colon a figure.
     """
     numbers = {words_of(number) for each in standards() for number in each.numbers}
     found: list[StandardTaper] = []
@@ -129,7 +130,10 @@ def _within(words: Words) -> tuple[StandardTaper, ...]:
         runs = [words[at:end] for end in range(min(at + LONGEST, len(words)), at, -1)]
         named_here = next((run for run in runs if run in numbers or find(" ".join(run))), None)
         size = find(" ".join(named_here)) if named_here else None
-        if named_here is None and any(map(str.isdigit, words[at])) and words[at - 1] != "x":
+        a_number = (
+            any(map(str.isdigit, words[at])) and not set(words[at]) & set(".:") and words[at - 1] != "x"
+        )
+        if named_here is None and a_number:
             part_of_a_size = "/" in words[at] and at > 0 and words[at - 1].isdigit()
             size = find(f"{found[-1].series} {words[at]}") if found and not part_of_a_size else None
             if size is None:
