@@ -205,7 +205,8 @@ def _bring_up_to_date(
         made_now(job, new, open_notices(out) if notice else standing.open_notices), entered=standing.entered
     )
     action = Action.MADE if standing.content is None else Action.REMADE
-    return Outcome(action, standing, after, notice=told, set_aside=set_aside, sides=sides_of(new))
+    before = standing if standing.content is None else replace(standing, content=b"")  # it is another now
+    return Outcome(action, before, after, notice=told, set_aside=set_aside, sides=sides_of(new))
 
 
 def _set_aside(standing: Standing, out: Path) -> str:

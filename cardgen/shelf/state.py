@@ -50,7 +50,7 @@ class Standing:
     entered: bool = False  # the ledger knows where its copies hang, or hung
     job: Job | None = field(default=None, repr=False, compare=False)
     made: MadeFrom | None = field(default=None, repr=False)
-    content: bytes | None = field(default=None, repr=False)  # of the file, as it was read
+    content: bytes | None = field(default=None, repr=False)  # of the file, while anybody may ask for it
     new: bool = False  # just made
 
     @property
@@ -220,7 +220,7 @@ def _of_job(
             open_notices=mine,
             job=job,
             made=made,
-            content=content,
+            content=b"" if state is State.CURRENT else content,  # of a whole shop it would fill gigabytes
         )
 
     if content is None:
