@@ -1,6 +1,7 @@
 """Cards made on many cores are those made on one, in the same order, and nothing outlives the run."""
 
 import os
+import re
 import signal
 import subprocess
 import sys
@@ -12,6 +13,7 @@ import pytest
 from cardgen import cores
 from cardgen.bounds import most
 from cardgen.cores import OnAllCores
+from cardgen.shelf.contents import is_sealed
 from cardgen.shop import many_cards
 from tests.calling import cardgen
 from tests.shelf.conftest import lay_out
@@ -105,17 +107,52 @@ def test_many_cards_are_the_same_on_three_cores_and_on_one(shop, monkeypatch):
     assert len(three) == 7
 
 
-def test_a_make_on_many_cores_that_is_killed_holds_no_lock(shop):
-    """The workers end with it, and the next make begins at once."""
+def lives(group: int) -> bool:
+    """Whether any process of a group does."""
+    try:
+        os.killpg(group, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
+def ended_amid(shop: Path, how: signal.Signals) -> subprocess.CompletedProcess:
+    """A make on three cores, ended after its first card: by Ctrl-C all of it, else its first process."""
     for path in (shop / "out").glob("*.pdf"):
         path.unlink()
     code = (
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler);"
         "from cardgen import cores; cores.cores, cores.most = lambda: 3, lambda name: 4;"
         "from cardgen.commands.program import main; main()"
     )
-    with subprocess.Popen([sys.executable, "-c", code, "make"], cwd=shop, stdout=subprocess.PIPE) as run:
-        run.stdout.readline()
-        run.kill()
+    with subprocess.Popen(
+        [sys.executable, "-c", code, "make"],
+        cwd=shop,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
+    ) as run:
+        first = run.stdout.readline()
+        (os.kill if how is signal.SIGKILL else os.killpg)(run.pid, how)
+        out, err = run.communicate()
+    deadline = time.monotonic() + 20
+    while lives(run.pid) and time.monotonic() < deadline:
+        time.sleep(0.05)
+    assert not lives(run.pid), "a worker outlived it"
+    return subprocess.CompletedProcess(run.args, run.returncode, first + out, err)
+
+
+@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
+def test_a_make_on_many_cores_that_is_ended_leaves_whole_cards_and_no_lock(shop, how):
+    """The workers end with it; what is there is as it was made, and the next make makes the rest at once."""
+    ended = ended_amid(shop, how)
+    assert ended.returncode == (-how if how is signal.SIGKILL else 130)
+    assert how is signal.SIGKILL or re.fullmatch(
+        r"stopped; \d+ made \(.*\); run make again for the rest\n", ended.stderr
+    )
+    made = [path for path in (shop / "out").glob("*.pdf") if is_sealed(path.read_bytes())]
+    assert len(made) == len(list((shop / "out").glob("*.pdf"))) >= 1
     begun = time.monotonic()
     assert cardgen("make", cwd=shop).returncode == 0
     assert time.monotonic() - begun < 25
