@@ -271,3 +271,25 @@ def test_pipe_threads_follow_the_formula_of_their_standard(size):
     at_hand_tight = at_end + found.length.exact_mm / Fraction("25.4") / 16
     for length, exact in ((found.small, at_end), (found.large, at_hand_tight)):
         assert Fraction(length.text) == Fraction(round(exact * 10**5), 10**5), length.text
+
+
+# Sizes of which no printed source was found, by series.
+FROM_MEMORY = {
+    **{
+        "Shaft end": 40,
+        "Ground joint": 13,
+        "ASME B5.10": 11,
+        "7:24": 9,
+        "Hollow shank": 9,
+        "Spindle nose": 8,
+    },
+    **{"Metric": 7, "Drill chuck": 6, "ISO 1119 special": 6, "SK shank": 5, "NMTB shank": 5, "NPT": 3},
+    **{"Long spindle nose": 5, "Anaesthetic cone": 3, "Brown & Sharpe": 2, "CAT shank": 2, "ER collet": 2},
+    **{"Gas cylinder thread": 2, "R8": 1, "5C": 1, "Collet 1:10": 1, "Wheel hub": 1, "Shop tapers": 1},
+}
+
+
+def test_what_stays_from_memory_is_listed():
+    """Ensures that no size comes to be from memory unseen, and that what was found in print leaves the list."""
+    found = Counter(taper.series for taper in tapers.all_tapers() if taper.confidence == "memory")
+    assert found == FROM_MEMORY
