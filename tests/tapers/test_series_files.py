@@ -290,6 +290,6 @@ FROM_MEMORY = {
 
 
 def test_what_stays_from_memory_is_listed():
-    """Ensures that no size comes to be from memory unseen, and that what was found in print leaves the list."""
+    """Ensures that no size comes to be from memory unseen, and that what is found in print leaves it."""
     found = Counter(taper.series for taper in tapers.all_tapers() if taper.confidence == "memory")
     assert found == FROM_MEMORY
