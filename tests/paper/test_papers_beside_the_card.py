@@ -52,7 +52,7 @@ def rehearsed(card: Card, _: Templates) -> bytes:
     )
     return rehearsal_page(
         title, "100 batches", outcome, (spread,), Worked("as it is", 5.5, 0.0, 0.5), (), ("A note.",)
-    )
+    ).pdf()
 
 
 PAPERS: dict[str, tuple[Drawn, str]] = {

@@ -26,7 +26,8 @@ WHOLE = 30  # a table of no more rows than this is not broken where a page can h
 WHOLE_IN_COLUMN = 15  # the same of one among others in its column: its rest stands beside it
 LEAST_SHARE = 0.3  # of a page that a chapter begins on; on less it begins the next
 WORDS_KEPT = 2  # paragraphs or pictures between a heading and its table that stay with both
-TOGETHER = 0.5  # of a page: what belongs to one title and asks for no more of it stays together
+ROW = 4.02  # mm: about what a row takes
+TOGETHER = 0.4  # of a page: what belongs to one title and asks for no more of it stays together
 WORDS_BELOW = 36.0  # mm of words below a table that are not parted from it
 EVENLY = 1.0  # mm that columns which end together may differ by, and still be made no shorter
 NOISE = 1e-6
@@ -211,7 +212,8 @@ def _after(block: Block, reached: _Reached, count: int) -> _Reached:
 def _needed(stretch: Stretch, place: int, page: float) -> float:
     """Room that a block asks for: a heading with the words after it and the first rows of its table.
 
-    All that belongs to one title in one of several columns stays together where it asks for little of a page.
+    All that belongs to one title in one of several columns, or is folded into them, stays together where it
+    asks for little of a page.
     """
     blocks, block = stretch.blocks, stretch.blocks[place]
     if isinstance(block, TableBlock):
@@ -221,9 +223,9 @@ def _needed(stretch: Stretch, place: int, page: float) -> float:
         return needed
     below = list(takewhile(lambda each: not isinstance(each, Heading), blocks[place + 1 :]))
     whole = needed + sum(map(_whole, below))
-    among_others = stretch.columns > 1 and stretch.whole
-    if among_others and isinstance(block, Heading) and whole <= TOGETHER * page:
-        return whole
+    share = whole if stretch.whole else whole / stretch.columns + FIFTH * ROW
+    if stretch.columns > 1 and isinstance(block, Heading) and share <= TOGETHER * page:
+        return share
     for number, after in enumerate(below[: WORDS_KEPT + 1], place + 1):
         if isinstance(after, TableBlock):
             return needed + after.head_height + _first_rows(stretch, number)
@@ -270,8 +272,6 @@ def _count(stretch: Stretch, reached: _Reached, room: float, fresh: bool) -> int
         return len(heights)
     if len(block.rows) <= stretch.whole and not fresh:
         return 0
-    if fresh and sum(heights) <= room:
-        return len(heights)
     count, used = 0, 0.0
     for number, height in enumerate(heights[: len(heights) - FIFTH], 1):
         used += height
@@ -279,7 +279,7 @@ def _count(stretch: Stretch, reached: _Reached, room: float, fresh: bool) -> int
             break
         if number % FIFTH == 0:
             count = number
-    return count
+    return len(heights) if fresh and not count and sum(heights) <= room else count
 
 
 def continued_height(sheet: Sheet) -> float:
