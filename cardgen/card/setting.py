@@ -36,7 +36,11 @@ def swivel_values(facts: Facts, starts: tuple[values.Start, ...]) -> values.Swiv
         more_taper_moves=_table_moves(facts),
         starts=starts,
         scales=tuple(_scale(facts, scale) for scale in table.scales),
-        test_bar=_test_bar(facts) if by_table or machine.wheel_head.test_bar is not None else (),
+        test_bar=(
+            tuple(_rise(facts, travel) for travel in test_bar_travels(facts))
+            if by_table or machine.wheel_head.test_bar is not None
+            else ()
+        ),
         bar_rise=_bar_rise(facts),
         slip_type=slips.type if slips is not None else None,
         slip_radius_mm=slips.radius_mm if slips is not None else None,
@@ -174,12 +178,8 @@ def longest_travel(facts: Facts, bar: TestBar) -> float | None:
     return max((travel for travel in test_bar_travels(facts) if travel <= reach), default=None)
 
 
-def _test_bar(facts: Facts) -> tuple[values.TestBarRise, ...]:
-    half_angle = facts.geometry.aim_half_angle
-    return tuple(
-        values.TestBarRise(travel, swivel.test_bar_rise(travel, half_angle))
-        for travel in test_bar_travels(facts)
-    )
+def _rise(facts: Facts, travel: float) -> values.TestBarRise:
+    return values.TestBarRise(travel, swivel.test_bar_rise(travel, facts.geometry.aim_half_angle))
 
 
 def _bar_rise(facts: Facts) -> values.TestBarRise | None:
@@ -190,9 +190,7 @@ def _bar_rise(facts: Facts) -> values.TestBarRise | None:
         else facts.records.machine.wheel_head.test_bar
     )
     travel = longest_travel(facts, bar) if bar is not None else None
-    if travel is None:
-        return None
-    return values.TestBarRise(travel, swivel.test_bar_rise(travel, facts.geometry.aim_half_angle))
+    return _rise(facts, travel) if travel is not None else None
 
 
 def _wheel_head(facts: Facts) -> values.WheelHead | None:

@@ -86,6 +86,16 @@ def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:
         )
 
 
+def sound_part(shop: "Shop", part_id: str) -> str:
+    """The part's id if it can get a card; else everything that keeps it from one, and out."""
+    require_known(shop, [part_id])
+    complaints = shop.complaints_of(part_id)
+    if complaints:
+        tell(complaints)
+        sys.exit(FAULT if shop.faults else WRONG)
+    return part_id
+
+
 def say(line: str, err: bool = False) -> None:
     """A line for a person: what a spec or a foreign file may have hidden in it is written out (\\x1b)."""
     click.echo(_shown(line), err=err)

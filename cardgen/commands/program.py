@@ -21,6 +21,7 @@ from cardgen.commands.common import (
     said,
     say,
     say_json,
+    sound_part,
     tell,
 )
 from cardgen.commands.hanging import posted, status, withdraw
@@ -86,16 +87,6 @@ def main() -> None:
         signal.signal(signal.SIGTERM, before)
 
 
-def _sound_part(shop: "Shop", part_id: str) -> str:
-    """The part's id if it can get a card; else everything that keeps it from one, and out."""
-    require_known(shop, [part_id])
-    complaints = shop.complaints_of(part_id)
-    if complaints:
-        tell(complaints)
-        sys.exit(FAULT if shop.faults else WRONG)
-    return part_id
-
-
 @command("values", "cardgen values SN-204", "cardgen values SN-204 | jq .swivel")
 @part_argument
 @shop_option
@@ -104,7 +95,7 @@ def values(part: str, folder: Path) -> None:
     from cardgen.card.values import as_plain
 
     shop = read_changed(folder, part)
-    card = shop.card_as_made(_sound_part(shop, part))
+    card = shop.card_as_made(sound_part(shop, part))
     say_json(as_plain(card))
 
 
@@ -124,7 +115,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
     from cardgen.spec.quantity import read_length
 
     shop = read_changed(folder, part)
-    gathered = shop.card(_sound_part(shop, part))
+    gathered = shop.card(sound_part(shop, part))
     try:
         answer = shop.stock_at(part, read_length(reading).value)
     except Refusal as refusal:
@@ -308,7 +299,7 @@ def _make_beside(folder: Path, part: str, job_of: "Callable[[Shop, str], Job]") 
     from cardgen.shop.other_papers import require_card
 
     shop = read_changed(folder, part)
-    require_card(shop, _sound_part(shop, part))
+    require_card(shop, sound_part(shop, part))
     say(keep_paper(shop, job_of(shop, part)))
 
 
@@ -357,7 +348,7 @@ def sheet(parts: tuple[str, ...], folder: Path, place: str, paper: str, turn: st
     if bool(parts) == bool(place):
         give_up(["name the parts, or a place with --at"])
     shop = read_shop(folder)
-    sound = [_sound_part(shop, part) for part in (parts_at(shop, place) if place else shop.together(parts))]
+    sound = [sound_part(shop, part) for part in (parts_at(shop, place) if place else shop.together(parts))]
     if not sound:
         give_up([f"no part's posted_at names '{place}'"])
     say(keep_paper(shop, sheet_job(shop, sound, paper, turn or shop.library.shop.turn or "", place)))

@@ -1,6 +1,5 @@
 """The command that rehearses a batch: parse, call, print."""
 
-import json
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from cardgen.commands.common import FAULT, WRONG, keep, now, read_shop, require_known, say, tell
+from cardgen.commands.common import keep, now, read_shop, say, say_json, sound_part
 from cardgen.commands.typed import command, part_argument, shop_option
 from cardgen.terms import INCH
 
@@ -80,17 +79,12 @@ def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as
     from cardgen.shop.rehearsing import rehearse_part, steps_of
 
     shop = read_shop(folder)
-    require_known(shop, [part])
-    complaints = shop.complaints_of(part)
-    if complaints:
-        tell(complaints)
-        sys.exit(FAULT if shop.faults else WRONG)
-    records = shop.records(shop.library.parts[part])
+    records = shop.records(shop.library.parts[sound_part(shop, part)])
     inches = records.part.units == "inch"
     with _progress(steps_of(batches)) as tick:
         found = rehearse_part(records, shop.today, batches, seed, tick)
     if as_json:
-        click.echo(json.dumps(_plain(part, seed, found), ensure_ascii=False, indent=2, allow_nan=False))
+        say_json(_plain(part, seed, found))
     else:
         for line in _lines(part, found, inches):
             say(line)

@@ -97,6 +97,13 @@ class Hand:
         self.start_blank()
         self.trials.append(self.bench.piece)
 
+    def try_another(self) -> None:
+        """Lay the trial piece aside, too little being on it to correct, and take a fresh one."""
+        self.notes.spare_blanks += 1
+        self.aside.append(self.bench.piece)
+        self.start_blank()
+        self.trials.append(self.bench.piece)
+
     def start_blank(self) -> None:
         """Take a blank, touch it, clean it up."""
         self.bench.mount(self.accepted_blank())
@@ -168,25 +175,25 @@ class Hand:
         reading = self.read(ROUGH)
         if move["from_mm"] - NEAR <= reading <= move["to_mm"] + NEAR:
             return
-        off = self.sheet.row(reading, ROUGH)["stock_mm"] - self.sheet.stages["rough"]["stock_mm"]
-        rounded = math.floor(off / self.sheet.per_division + 1e-6)
+        self.move_stop(reading, ROUGH, "rough")
+
+    def move_stop(self, reading: float, use: int, stage: str) -> int:
+        """Move the stop by what a reading has more on than a stage asks for; the divisions, rounded down."""
+        off = self.sheet.row(reading, use)["stock_mm"] - self.sheet.stages[stage]["stock_mm"]
+        rounded: int = math.floor(off / self.sheet.per_division + 1e-6)
         self.dial += rounded
         self.notes.stop_moves += rounded != 0
+        return rounded
 
     def semi_finish(self, move: Card) -> None:
         """The roughed pieces once more, on a stop further in; it follows where one reads beyond."""
         self.dial += move["divisions"]
-        use, stage = TOOLS[move["means"]], self.sheet.stages["semi-finish"]
+        use = TOOLS[move["means"]]
         for number, piece in enumerate(self.roughed, 1):
             self.bench.mount(piece)
             self.grind_to(self.dial, SEMI)
-            if self.to_check(number, move):
-                off = self.sheet.row(self.read(use), use)["stock_mm"] - stage["stock_mm"]
-                rounded = math.floor(off / self.sheet.per_division + 1e-6)
-                self.dial += rounded
-                self.notes.stop_moves += rounded != 0
-                if rounded > 0:
-                    self.grind_to(self.dial, SEMI)
+            if self.to_check(number, move) and self.move_stop(self.read(use), use, "semi-finish") > 0:
+                self.grind_to(self.dial, SEMI)
 
     def dress(self, _: Card) -> None:
         """True the wheel before finishing."""

@@ -99,10 +99,7 @@ def correct_by_blue(hand: Hand, marks: BlueMarks) -> None:
     stock = sheet.row(hand.read(ROUGH), ROUGH)["stock_mm"]
     if stock < row["least_stock_mm"]:
         turn_swivel(hand, blue, turn)
-        hand.notes.spare_blanks += 1
-        hand.aside.append(bench.piece)
-        hand.start_blank()
-        hand.trials.append(bench.piece)
+        hand.try_another()
         return
     share = turn_swivel(hand, blue, turn) * blue["error_mm"] / abs(row["error_mm"])
     told = row["reading_shift_mm"] * share * hand.card["reading"]["per_mm"]
@@ -120,15 +117,12 @@ def prove(hand: Hand, move: Card) -> None:
             return
         turn = "more" if error > 0 else "less"
         row = hand.sheet.correction_row(abs(error), turn)
-        if hand.sheet.row(hand.read(ROUGH), ROUGH)["stock_mm"] < row["least_stock_mm"]:
-            hand.notes.spare_blanks += 1
-            hand.aside.append(hand.bench.piece)
-            turn_swivel(hand, _in_proportion(row, error), turn)
-            hand.start_blank()
-            hand.trials.append(hand.bench.piece)
-            continue
+        too_little = hand.sheet.row(hand.read(ROUGH), ROUGH)["stock_mm"] < row["least_stock_mm"]
         turn_swivel(hand, _in_proportion(row, error), turn)
-        hand.clean_up()
+        if too_little:
+            hand.try_another()
+        else:
+            hand.clean_up()
     hand.notes.at_a_loss += 1
 
 

@@ -33,6 +33,7 @@ from cardgen.spec.models import (
     GaugeRecord,
     MachineRecord,
     PartRecord,
+    Record,
     ShopRecord,
     WheelRecord,
 )
@@ -47,8 +48,6 @@ from cardgen.spec.sense import (
     wheel_findings,
 )
 from cardgen.spec.yamlfile import Document, Node, read_documents
-
-Record = PartRecord | GaugeRecord | MachineRecord | WheelRecord | BookletRecord | ShopRecord
 
 
 @dataclass

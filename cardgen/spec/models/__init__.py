@@ -25,6 +25,7 @@ __all__ = [
     "GaugeRecord",
     "MachineRecord",
     "PartRecord",
+    "Record",
     "ShopRecord",
     "WheelRecord",
 ]
