@@ -130,13 +130,8 @@ class _Held:
         return job, self._truth(kept, job) if job else None
 
     def _truth(self, kept: Kept, job: Job) -> Truth:
-        """As `truth_of_kept`; what is of another issue was found to print otherwise when that was found.
-
-        What bears its card's code goes with that card: it is to be exchanged with it, and stays with it.
-        """
+        """As `truth_of_kept`; what bears its card's code is exchanged with that card, and stays with it."""
         made = kept.made
-        if job.kind == CARD and made.issue != job.issue:
-            return Truth(value_changes(made.values, job.values), print_stays=False)
         if not job.bears or made.code == job.code:
             return truth_of_kept(kept, job)
         card, card_now = self.wanted.ledger.kept(made.code, kept.card), self.cards.get(job.part_id)

@@ -10,8 +10,11 @@ at besides. Where they are not, the paper is drawn with the code that it bears, 
     values differ, marks alike   the file is out of date, for it carries the values; what hangs stays right
     values alike, marks differ   wording or drawing changed: what hangs is to be exchanged
     both differ                  figures changed: what hangs is to be exchanged, and a notice says so
+
+Drawing is what takes long. Where a value changed that every card shows, whatever its layout, none is drawn.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -22,6 +25,9 @@ from cardgen.shelf.ledger import CARD, Kept
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import NotACardError, NotDrawnError
 from cardgen.shelf.wanted import Job
+
+# The issue is printed from the second on; the readings are what every card is read by.
+ALWAYS_SHOWN = re.compile(r"title\.(revision|issue)|stages\[name=(rough|finish)\]\.reading_text")
 
 
 @dataclass(frozen=True)
@@ -55,7 +61,16 @@ def _truth(made: MadeFrom, marks_then: Callable[[], str], job: Job) -> Truth:
         return Truth((), print_stays=True)
     if changes and job.kind != CARD:  # it bears the codes of its cards: they are others
         return Truth(changes, print_stays=False)
+    if any(ALWAYS_SHOWN.fullmatch(change.path) for change in changes):
+        return Truth(changes, print_stays=False)
     try:
-        return Truth(changes, marks_then() == marks(job.draw(made.code).pdf()))
+        return Truth(changes, marks_then() == _marks(job, made.code))
     except (NotDrawnError, NotACardError) as trouble:
         return Truth(changes, print_stays=False, not_drawn=str(trouble))
+
+
+def _marks(job: Job, code: str) -> str:
+    """Those of a job's paper under this code, drawn once."""
+    if code not in job.drawn:
+        job.drawn[code] = marks(job.draw(code).pdf())
+    return job.drawn[code]

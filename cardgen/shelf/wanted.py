@@ -43,6 +43,7 @@ class Job:
     bears: str = ""  # the code of the card that it belongs to, where it has none of its own
     how: Mapping[str, Any] = field(default_factory=dict)  # it was asked for: of which parts, on what paper
     issue: int = 1  # of the paper: raised where it prints otherwise than the one that hangs
+    drawn: dict[str, str] = field(default_factory=dict, compare=False, repr=False)  # code → its marks
 
     @cached_property
     def fingerprint(self) -> str:

@@ -128,11 +128,13 @@ class Trial:
         path.write_text(text.replace(old, new), "utf-8")
 
     def files(self) -> dict[str, str]:
-        """Every file in out but the lock and the index → the digest of its bytes."""
+        """Every file in out but the lock and the index, and of what hangs → the digest of its bytes."""
+        hanging = self.folder / "specs" / "hanging"
         return {
-            str(path.relative_to(self.out)): hashlib.sha256(path.read_bytes()).hexdigest()
-            for path in sorted(self.out.rglob("*"))
-            if path.is_file() and not path.relative_to(self.out).parts[0].startswith(".cardgen")
+            str(path.relative_to(top)): hashlib.sha256(path.read_bytes()).hexdigest()
+            for top in (self.out, hanging)
+            for path in sorted(top.rglob("*"))
+            if path.is_file() and not path.relative_to(top).parts[0].startswith(".cardgen")
         }
 
 

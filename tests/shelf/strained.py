@@ -18,6 +18,7 @@ import shutil
 import signal
 import sys
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 NOBODY = 65534
@@ -103,16 +104,16 @@ def fetch_all_that_is_fetched_late(run, arguments: list[str]) -> None:
         run(["status", *arguments[1:3]])
 
 
-def every_moment(run, shop: Path, step: int) -> None:
-    """Kill a make at its 1st, 2nd, 3rd … call to the system, each in a fresh copy of the shop; then
-    make again. Prints one JSON line for each moment: the files after the kill, and after that.
+def every_moment(run, shop: Path, step: int, words: Sequence[str] = ("make",)) -> None:
+    """Kill a command at its 1st, 2nd, 3rd … call to the system, each in a fresh copy of the shop; then
+    run it again. Prints one JSON line for each moment: the files after the kill, and after that.
 
     With a step of 5 only each fifth moment is tried.
     """
     from tests.shelf.conftest import Trial
 
     copy = Trial("", shop.with_name("copy"))
-    arguments = ["make", "--shop", str(copy.folder)]
+    arguments = [words[0], "--shop", str(copy.folder), *words[1:]]
     shutil.copytree(shop, copy.folder)
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
         run(arguments)  # fonts and words are read once, here, and not in each child
@@ -158,7 +159,7 @@ def forked(name: str, strain: dict, arguments: list[str], out: str, err: str) ->
         another_program(strain["program_folder"])
     entry = program(name)
     if strain.get("every_moment"):
-        every_moment(entry, Path(strain["every_moment"]), strain["step"])
+        every_moment(entry, Path(strain["every_moment"]), strain["step"], arguments or ("make",))
         sys.exit()
     if strain.get("nobody"):
         fetch_all_that_is_fetched_late(entry, arguments)
