@@ -25,14 +25,13 @@ from cardgen.shelf.writing import make_folder, write_if_different, write_whole
 from cardgen.spec.complaint import RecordKey
 
 FOLDER, NAME = ".cardgen", "index"
-HEAD = b"cardgen index 4 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 5 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
 class KnownRecord:
     """A record as far as others depend on it."""
 
-    line: int  # of its document in the file
     refers_to: tuple[RecordKey, ...] = ()
     piece: str = ""  # that a part is an operation of
     due: str = ""  # the calibration of a gauge, as an ISO date
@@ -46,22 +45,26 @@ class KnownFile:
     clean: bool  # nothing is wrong in it, nor with any record of it
     keys: tuple[RecordKey, ...]
     dues: tuple[str, ...]  # of the calibrations of its gauges
-    told: str = field(repr=False)  # the rest of its records, as JSON
+    pieces: tuple[str, ...]  # that its parts are operations of
+    kinds: tuple[str, ...]  # of the records that its own refer to
+    told: str = field(repr=False)  # each of its records, as JSON
 
     @cached_property
     def records(self) -> Mapping[RecordKey, KnownRecord]:
         told = (
-            KnownRecord(line, tuple((kind, name) for kind, name in refers_to), piece, due)
-            for line, refers_to, piece, due in json.loads(self.told)
+            KnownRecord(tuple((kind, name) for kind, name in refers_to), piece, due)
+            for refers_to, piece, due in json.loads(self.told)
         )
         return dict(zip(self.keys, told, strict=True))
 
 
 def known_file(digest: str, clean: bool, records: Mapping[RecordKey, KnownRecord]) -> KnownFile:
     """A file of these records."""
-    told = [[each.line, each.refers_to, each.piece, each.due] for each in records.values()]
+    told = [[each.refers_to, each.piece, each.due] for each in records.values()]
     dues = tuple(each.due for each in records.values() if each.due)
-    return KnownFile(digest, clean, tuple(records), dues, _packed(told))
+    pieces = tuple(each.piece for each in records.values() if each.piece)
+    kinds = tuple(sorted({kind for each in records.values() for kind, _ in each.refers_to}))
+    return KnownFile(digest, clean, tuple(records), dues, pieces, kinds, _packed(told))
 
 
 @dataclass(frozen=True)
@@ -118,7 +121,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
         "shop": [index.shop_name, index.shop_paper],
         "page": index.page,
         "files": {
-            path: [file.digest, file.clean, file.keys, file.dues, file.told]
+            path: [file.digest, file.clean, file.keys, file.dues, file.pieces, file.kinds, file.told]
             for path, file in index.files.items()
         },
         "cards": [
@@ -149,12 +152,15 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
         shop_name=plain["shop"][0],
         shop_paper=plain["shop"][1],
         page=plain["page"],
-        files={
-            path: KnownFile(digest, clean, tuple((kind, name) for kind, name in keys), tuple(dues), told)
-            for path, (digest, clean, keys, dues, told) in plain["files"].items()
-        },
+        files={path: _file(*told) for path, told in plain["files"].items()},
         cards={card.part_id: card for card in cards},
     )
+
+
+def _file(digest: str, clean: bool, keys: list[list[str]], *told: Any) -> KnownFile:
+    dues, pieces, kinds, rest = told
+    named = tuple((kind, name) for kind, name in keys)
+    return KnownFile(digest, clean, named, tuple(dues), tuple(pieces), tuple(kinds), rest)
 
 
 def _card(told: list[Any]) -> Vouched:

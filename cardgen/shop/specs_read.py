@@ -95,14 +95,14 @@ def _named_in(read: Mapping[str, Parsed]) -> dict[RecordKey, KnownRecord]:
         return {}
     from cardgen.spec.load import named_in
 
-    return {key: known_record(key, node, 0) for key, node in named_in(read.values()).items()}
+    return {key: known_record(key, node) for key, node in named_in(read.values()).items()}
 
 
 def _unread(known: Mapping[str, KnownFile]) -> Library:
     """The library where no file was read: it only says in which each record stands."""
     stands: dict[RecordKey, Source] = {}
     for place, file in known.items():
-        stands |= dict.fromkeys(file.keys, Source(place, 1, ""))
+        stands |= _believed_in(place, file)
     return Library({}, {}, {}, {}, {}, None, stands)
 
 
@@ -136,9 +136,7 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
             {
                 key: known.records[key]
                 if known is not None and key in believed
-                else known_record(
-                    key, library.nodes.get(key), library.source_of[key].line, _due(library, key)
-                )
+                else known_record(key, library.nodes.get(key), _due(library, key))
                 for key in keys
             },
         )
@@ -146,17 +144,17 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
     return {place: kept(place, digest) for place, digest in reading.digests.items()}
 
 
-def known_record(key: RecordKey, node: Node | None, line: int, due: str = "") -> KnownRecord:
+def known_record(key: RecordKey, node: Node | None, due: str = "") -> KnownRecord:
     """A record as far as others hang on it."""
     from cardgen.spec.references import references
 
     if node is None:
-        return KnownRecord(line, (), "", due)
+        return KnownRecord((), "", due)
     refers_to = ((each.kind, each.id) for each in references(key[0], node))
     piece = node.value.get("piece") if isinstance(node.value, dict) and key[0] == "part" else None
     written = piece.value if piece is not None and isinstance(piece.value, str) else ""
     named = unicodedata.normalize("NFC", " ".join(written.split()))
-    return KnownRecord(line, tuple(each for each in refers_to if each[1] != "all"), named, due)
+    return KnownRecord(tuple(each for each in refers_to if each[1] != "all"), named, due)
 
 
 def _due(library: Library, key: RecordKey) -> str:
@@ -177,8 +175,12 @@ def _files(
         if place in read:
             yield read[place]
         else:
-            records = known[place].records
-            yield {key: Source(place, record.line, "") for key, record in records.items()}
+            yield _believed_in(place, known[place])
+
+
+def _believed_in(place: str, file: KnownFile) -> dict[RecordKey, Source]:
+    """The records of a file that was not read; where in it they stand nobody asks."""
+    return dict.fromkeys(file.keys, Source(place, 1, ""))
 
 
 def _otherwise(place: str, digests: Mapping[str, str], index: ShopIndex) -> bool:

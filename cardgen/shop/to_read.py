@@ -8,8 +8,9 @@ read every time. All that these refer to is read beside them.
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 
-from cardgen.shop.shop_index import KnownRecord, ShopIndex
+from cardgen.shop.shop_index import KnownFile, KnownRecord, ShopIndex
 from cardgen.spec.complaint import RecordKey, not_shared
 
 
@@ -61,42 +62,64 @@ def _in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
 
 
 class _Graph:
-    """Which record needs which; of one that changed, as it was and as it is."""
+    """Which record needs which; of one that changed, as it was and as it is. Looks into what is asked."""
 
     def __init__(self, index: ShopIndex, changed: Changed) -> None:
-        self.records: dict[RecordKey, list[KnownRecord]] = {}
-        for file in index.files.values():
-            for key, record in file.records.items():
-                self.records.setdefault(key, []).append(record)
-        for key, record in changed.records.items():
-            self.records.setdefault(key, []).append(record)
-        self.shops = {key for key in self.records if key[0] == "shop"}
-        self.users: dict[RecordKey, set[RecordKey]] = {}
-        self.pieces: dict[str, set[RecordKey]] = {}
-        for key, found in self.records.items():
-            for record in found:
+        self._files, self._changed = index.files.values(), changed.records
+        self._stands: dict[RecordKey, list[KnownFile]] = {}
+        for file in self._files:
+            for key in file.keys:
+                self._stands.setdefault(key, []).append(file)
+        self._all = self._stands.keys() | self._changed.keys()
+        self._shops = {key for key in self._all if key[0] == "shop"}
+        self._users: dict[str, dict[RecordKey, set[RecordKey]]] = {}
+
+    def _as_was_and_is(self, key: RecordKey) -> Iterator[KnownRecord]:
+        yield from (file.records[key] for file in self._stands.get(key, ()))
+        if key in self._changed:
+            yield self._changed[key]
+
+    def _of(self, files: Iterable[KnownFile]) -> Iterator[tuple[RecordKey, KnownRecord]]:
+        """The records of these files, and those that changed."""
+        for file in files:
+            yield from file.records.items()
+        yield from self._changed.items()
+
+    @cached_property
+    def _pieces(self) -> dict[str, set[RecordKey]]:
+        found: dict[str, set[RecordKey]] = {}
+        for key, record in self._of(file for file in self._files if file.pieces):
+            if record.piece:
+                found.setdefault(record.piece, set()).add(key)
+        return found
+
+    def _users_of(self, key: RecordKey) -> Iterable[RecordKey]:
+        """The records that refer to one."""
+        kind = key[0]
+        if kind not in self._users:
+            found = self._users[kind] = {}
+            for user, record in self._of(file for file in self._files if kind in file.kinds):
                 for needed in record.refers_to:
-                    self.users.setdefault(needed, set()).add(key)
-                if record.piece:
-                    self.pieces.setdefault(record.piece, set()).add(key)
+                    found.setdefault(needed, set()).add(user)
+        return self._users[kind].get(key, ())
 
     def beside(self, key: RecordKey) -> Iterator[RecordKey]:
         """The operations of the same piece."""
-        for record in self.records.get(key, ()):
-            yield from self.pieces.get(record.piece, ())
+        for record in self._as_was_and_is(key):
+            yield from self._pieces.get(record.piece, ()) if record.piece else ()
 
     def hang_on(self, key: RecordKey) -> Iterator[RecordKey]:
         """The records that a change of this one changes."""
-        yield from self.users.get(key, ())
+        yield from self._users_of(key)
         yield from self.beside(key)
         if key[0] == "shop":
-            yield from (each for each in self.records if each[0] == "part")
+            yield from (each for each in self._all if each[0] == "part")
 
     def needs(self, key: RecordKey) -> Iterator[RecordKey]:
         """The records without which this one cannot be checked."""
-        for record in self.records.get(key, ()) if key[0] != "booklet" else ():
+        for record in self._as_was_and_is(key) if key[0] != "booklet" else ():
             yield from record.refers_to
-        yield from self.shops
+        yield from self._shops
 
 
 def _all_from(
