@@ -126,13 +126,13 @@ def _grey(found: pypdfium2.PdfObject) -> int:
 
 
 LONGEST = 4096  # bytes of UTF-16 in one piece of text, with a closing nought
+LETTERS = (ctypes.c_ushort * (LONGEST // 2))()  # written over by each piece that is read
 
 
 def _word(found: pypdfium2.PdfObject, text_page: pypdfium2.PdfTextPage, height: float) -> Word:
-    letters = (ctypes.c_ushort * (LONGEST // 2))()
-    length = pdfium.FPDFTextObj_GetText(found.raw, text_page.raw, letters, LONGEST)
+    length = pdfium.FPDFTextObj_GetText(found.raw, text_page.raw, LETTERS, LONGEST)
     assert length <= LONGEST
-    text = bytes(letters)[: max(0, length - 2)].decode("utf-16-le").strip(" \r\n")
+    text = ctypes.string_at(LETTERS, max(0, length - 2)).decode("utf-16-le").strip(" \r\n")
     size = ctypes.c_float()
     pdfium.FPDFTextObj_GetFontSize(found.raw, size)
     matrix = found.get_matrix()
@@ -277,7 +277,7 @@ def faint(pdf: bytes, least: float = LEAST_CONTRAST) -> list[str]:
     """Texts whose ink and ground, as printed in grey, are too alike."""
     found = []
     for page, side in zip(_pages(pdf), sides(pdf), strict=True):
-        picture = page.render(scale=4, grayscale=True).to_pil()
+        picture = page.render(scale=3, grayscale=True).to_pil()
         per_mm = picture.width / side.width
         for word in side.words:
             box = (

@@ -34,17 +34,17 @@ class Box:
 
 @dataclass(frozen=True)
 class Printed:
-    """A drawn panel: its size, its pieces of text, and the sizes its characters are set in."""
+    """A drawn panel: its size, its pieces of text, and the page that they stand on."""
 
     width: float
     height: float
     boxes: tuple[Box, ...]
     text: str
-    sizes: tuple[float, ...]  # of each character of `text`, points
+    page: pdfium.PdfTextPage
 
     def size_of(self, words: str) -> float:
         """The size in points that these words are set in; raises ValueError where they are not printed."""
-        return self.sizes[self.text.index(words)]
+        return float(pdfium.raw.FPDFText_GetFontSize(self.page.raw, self.text.index(words)))
 
     def outside(self) -> list[Box]:
         return [
@@ -129,11 +129,10 @@ def _read(page: pdfium.PdfTextPage, panel: Drawn) -> Printed:
                 page.get_text_bounded(left, bottom, right, top),
             )
         )
-    count = page.count_chars()
     return Printed(
         panel.width,
         panel.height,
         tuple(boxes),
-        page.get_text_range(0, count),
-        tuple(pdfium.raw.FPDFText_GetFontSize(page.raw, number) for number in range(count)),
+        page.get_text_range(0, page.count_chars()),
+        page,
     )

@@ -9,6 +9,7 @@ import pytest
 from cardgen.card.values import Card
 from cardgen.paper.panels import PANELS
 from cardgen.paper.panels.drawing import best_in
+from cardgen.paper.press.page import Looks
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import ReadingKind, TableMoves, Units
 from tests.paper.looking import Drawn, drawn_in, looks_of, printed, read_back
@@ -59,6 +60,12 @@ def cards() -> tuple[Card, ...]:
     return tuple(each_card())
 
 
+@cache
+def looks_at(number: int, paper: str) -> Looks:
+    """How the card of this number looks on this paper, its words worked out once for all panels."""
+    return looks_of(cards()[number], paper)
+
+
 def each_card() -> Iterator[Card]:
     units: tuple[Units, ...] = ("inch", "metric", "both")
     for number, kind in enumerate(KINDS):
@@ -74,8 +81,8 @@ def test_no_text_leaves_its_box_or_covers_another(name: str) -> None:
     panel = PANELS[name]
     for paper, width in WIDTHS[name]:
         drawn: dict[str, tuple[str, Drawn]] = {}  # those that look alike once
-        for card in cards():
-            looks = looks_of(card, paper)
+        for number, card in enumerate(cards()):
+            looks = looks_at(number, paper)
             least = panel.height(card, width, looks)
             for more in (0.0, 40.0):
                 made = drawn_in(panel, card, looks, width, least + more)
