@@ -6,7 +6,7 @@ page. The card's code and its QR square are the same throughout, so they change 
 """
 
 import copy
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache
 from pathlib import Path
@@ -17,12 +17,12 @@ import pytest
 import yaml
 
 from cardgen.booklet.gather_booklet import gather_booklet
+from cardgen.booklet.tables import Booklet, Chapter
 from cardgen.card.gather import gather
 from cardgen.card.values import Card, as_plain
 from cardgen.paper.bench_card import card_sides
 from cardgen.paper.book.make import drawn_booklet
 from cardgen.paper.gap_strip import gap_strip
-from cardgen.paper.press.document import Surface
 from cardgen.paper.record_sheet import record_sheet
 from cardgen.shelf.changes import value_changes
 from cardgen.shop.folder import Shop
@@ -493,7 +493,7 @@ def papers(documents: tuple[str, ...]) -> dict[str, Any]:
         "strip": gap_strip(made.card, shop.read_templates).pdf(),
         "record sheet": record_sheet(made.card, "A4", shop.read_templates).pdf(),
         "sheet": shop.library.shop.turn,
-        "booklet": _drawn(_booklet(shop, made.card)),
+        "booklet": _booklet(shop, made.card),
         "values": as_plain(made.card),
     }
 
@@ -507,11 +507,34 @@ def measured(key: str) -> tuple[str, ...]:
     return (*changed, *(["notice"] if value_changes(before["values"], after["values"]) else []))
 
 
-def _booklet(shop: Shop, card: Card) -> list[Surface]:
-    """The booklet's title, its swivel tables and the part's page."""
+def _booklet(shop: Shop, card: Card) -> tuple[str, ...]:
+    """The booklet's title, its tables, which few keys change, and by itself what it says of the part."""
     record = shop.library.booklets["tables"]
     cards = dict.fromkeys(shop.library.parts, card)
-    return drawn_booklet(gather_booklet(record, shop.library, cards, {}, CODE), shop.templates)[0]
+    made = gather_booklet(record, shop.library, cards, {}, CODE)
+    of_parts = tuple(chapter for chapter in made.chapters if chapter.name == "parts")
+    others = tuple(chapter for chapter in made.chapters if chapter.name != "parts")
+    if not of_parts or not others:
+        return _pages(made, shop)
+    return _pages(replace(_with(made, others), parts=()), shop) + _pages(_with(made, of_parts), shop)
+
+
+def _with(booklet: Booklet, chapters: tuple[Chapter, ...]) -> Booklet:
+    """The booklet of these chapters alone."""
+    tables = {id(table) for chapter in chapters for table in chapter.tables}
+    return replace(
+        booklet, chapters=chapters, names=tuple(name for name in booklet.names if id(name.table) in tables)
+    )
+
+
+DRAWN: dict[str, tuple[str, ...]] = {}  # what was drawn of a booklet, by all that it says
+
+
+def _pages(booklet: Booklet, shop: Shop) -> tuple[str, ...]:
+    said = repr(booklet)
+    if said not in DRAWN:
+        DRAWN[said] = _drawn(drawn_booklet(booklet, shop.templates)[0])
+    return DRAWN[said]
 
 
 def _drawn(sides: Any) -> tuple[str, ...]:
