@@ -1,8 +1,9 @@
 """The command that rehearses a batch: parse, call, print."""
 
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from itertools import islice
 from pathlib import Path
 from statistics import pstdev
 from typing import TYPE_CHECKING, Any
@@ -11,6 +12,7 @@ import click
 
 from cardgen.commands.common import keep, now, read_shop, say, say_json, sound_part
 from cardgen.commands.typed import command, part_argument, shop_option
+from cardgen.spec.told import CaseWords, words
 from cardgen.terms import INCH
 
 if TYPE_CHECKING:
@@ -19,33 +21,7 @@ if TYPE_CHECKING:
     from cardgen.shop.rehearsing import Rehearsal, Tick
 
 BEST = 5  # causes and helps that are told on a screen
-WORDS = {
-    "under": "too much metal off",
-    "over": "above size",
-    "off_angle": "out of angle",
-    "unclean": "not cleaned up",
-    "set_aside": "set aside, not proved",
-    "reground": "ground again",
-}
-CAUSES = {
-    "scale": "the swivel's scale",
-    "pivot": "where the pivot stands",
-    "film": "the blue's film",
-    "wear": "how fast the wheel wears",
-    "gauge": "the gauge's calibration",
-    "temperature": "warmth of the work",
-    "repeatability": "the size from piece to piece",
-    "reading": "the tools' divisions",
-    "proof": "the proof of the angle",
-    "start": "test bar, slips and indicator",
-    "radius": "radii of the table",
-    "feed": "the cross-feed's travel",
-    "screw": "the feel of the screw",
-    "sight": "judging blue and light",
-    "touch": "the first sparks",
-    "blank": "the blanks' taper",
-    "centres": "the centres' depth",
-}
+IN_WORDS = CaseWords({})
 
 
 @contextmanager
@@ -86,7 +62,7 @@ def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as
     if as_json:
         say_json(_plain(part, seed, found))
     else:
-        for line in _lines(part, found, inches):
+        for line in _screen(_told(part, found, inches), found).splitlines():
             say(line)
     if as_pdf:
         code, moment = shop.code_of(part), now()
@@ -95,62 +71,70 @@ def rehearse(part: str, folder: Path, batches: int, seed: int, as_json: bool, as
         say(keep(shop, part, "rehearsal", made), err=as_json)
 
 
+def _words(group: str) -> Any:
+    return words("cardgen.commands", "rehearsal.toml")[group]
+
+
+def _told(part: str, found: "Rehearsal", inches: bool) -> dict[str, Any]:
+    """The figures that the words of screen and page name."""
+    return {
+        **found.outcome.as_plain(),
+        "part": part,
+        "some": found.some.batches,
+        "inches": inches,
+        "least_blank": _length(found.least_blank_mm, inches),
+        "least_finishing": _length(found.least_finishing_mm, inches),
+    }
+
+
+def _shares(outcome: "Tally") -> Iterator[dict[str, Any]]:
+    """What share of the pieces each thing takes that is counted, and between which two it surely lies."""
+    for name, counted in _words("counted").items():
+        share, low, high = outcome.share(name)
+        yield {"words": counted, "share": share, "low": low, "high": high}
+
+
 def _page(part: str, by: str, found: "Rehearsal", inches: bool) -> "Drawing":
     """The page of pictures; sizes in tenths of a thou or in micrometres."""
     from cardgen.paper.rehearsal_page import Comparison, Spread, Worked, rehearsal_page
 
     unit, per_mm = ("tenths", 1e4 / INCH) if inches else ("µm", 1e3)
-    job, outcome, measured = found.job, found.outcome, found.outcome.measured
-    told = outcome.as_plain()
+    job, page, causes, told = found.job, _words("page"), _words("causes"), _told(part, found, inches)
 
     def worked(name: str, tally: "Tally") -> Worked:
         sizes = [stock * per_mm for stock, _ in tally.measured]
         spread = 2 * pstdev(sizes) if sizes else 0.0
         return Worked(name, spread, tally.lost(), tally.share("reground")[0])
 
-    def spread(name: str, which: int, low: float, high: float, less: str, more: str) -> Spread:
-        figures = [each[which] * per_mm for each in measured]
-        return Spread(name, unit, figures, (low * per_mm, high * per_mm), less, more)
+    def spread(words: list[str], which: int, low: float, high: float) -> Spread:
+        figures = [each[which] * per_mm for each in found.outcome.measured]
+        return Spread(words[0], unit, figures, (low * per_mm, high * per_mm), *words[1:])
 
-    shares = [
-        (words, f"{share:.2f} %", f"surely {low:.2f} to {high:.2f} %")
-        for (share, low, high), words in ((outcome.share(name), words) for name, words in WORDS.items())
-    ]
-    turned = told["corrections"]
+    def row(name: str, case: dict[str, Any]) -> tuple[str, str, str]:
+        first, second, third = (IN_WORDS.format(cell, **case) for cell in page[name])
+        return first, second, third
+
     return rehearsal_page(
-        f"{part}: a batch before it is ground",
-        f"{outcome.batches} batches, {outcome.pieces} pieces, by the card alone, on a machine that is not as "
-        f"it thinks; {by}",
+        IN_WORDS.format(page["title"], **told),
+        IN_WORDS.format(page["about"], **told, by=by),
         (
-            *shares,
-            (
-                "corrections of the swivel",
-                f"{turned['median']:g}",
-                f"19 of 20: at most {turned['percent_95']}",
-            ),
-            ("passes a piece", f"{told['cuts_per_piece']:.0f}", f"{told['seconds_per_piece']:.0f} s a piece"),
+            *(row("share", share) for share in _shares(found.outcome)),
+            row("corrections", told),
+            row("passes", told),
         ),
         (
-            spread("Size at the gauge line", 0, -job.metal_off, job.metal_on, "under", "above size"),
-            spread("Taper over its length", 1, -job.angle, job.angle, "too steep", "too shallow"),
+            spread(page["size"], 0, -job.metal_off, job.metal_on),
+            spread(page["angle"], 1, -job.angle, job.angle),
         ),
-        worked("as it is", found.some),
+        worked(page["as_it_is"], found.some),
         (
             Comparison(
-                "What limits it: each switched off",
-                [worked(CAUSES[cause], tally) for cause, tally in _widest(found.limits)[: 2 * BEST - 2]],
+                page["limits"],
+                [worked(causes[cause], tally) for cause, tally in _widest(found.limits)[: 2 * BEST - 2]],
             ),
-            Comparison("What would help", [worked(words, tally) for words, tally in found.helps[:BEST]]),
+            Comparison(page["helps"], [worked(words, tally) for words, tally in found.helps[:BEST]]),
         ),
-        (
-            f"Bars: two standard deviations of the size, in the {found.some.batches} batches that are worked "
-            "again with one thing otherwise; dashed, as it is. Again: ground again."
-            + (" Tenths: of a thousandth of an inch." if inches else ""),
-            f"As good with a least blank of {_length(found.least_blank_mm, inches)}, and with "
-            f"{_length(found.least_finishing_mm, inches)} left for finishing. How far out the shop is "
-            "stands in its record under rehearsal; the rest is assumed. Rounding leaves stock on, so sizes "
-            "lie on that side of the aim.",
-        ),
+        (IN_WORDS.format(page["bars"], **told), IN_WORDS.format(page["least"], **told)),
     )
 
 
@@ -178,26 +162,25 @@ def _plain(part: str, seed: int, found: "Rehearsal") -> dict[str, Any]:
     }
 
 
-def _lines(part: str, found: "Rehearsal", inches: bool) -> Iterator[str]:
-    outcome, told = found.outcome, found.outcome.as_plain()
-    yield f"{part}: {outcome.batches} batches, {outcome.pieces} pieces"
-    for name, words in WORDS.items():
-        share, low, high = outcome.share(name)
-        yield f"  {words:<24}{share:8.3f} %   ({low:.3f} to {high:.3f})"
-    corrections = told["corrections"]
-    yield (
-        f"  corrections of the swivel {corrections['median']:g} "
-        f"(19 of 20 batches: {corrections['percent_95']} or fewer)"
+def _screen(told: dict[str, Any], found: "Rehearsal") -> str:
+    """All that is told on a screen; each thing otherwise with what the very same batches come to with it."""
+    screen, causes = _words("screen"), _words("causes")
+
+    def of(tally: "Tally") -> dict[str, float]:
+        return {"lost": tally.lost(), "again": tally.share("reground")[0]}
+
+    def ranked(named: "Iterable[tuple[str, Tally]]") -> str:
+        lines = (screen["ranked"].format(words=words, **of(tally)) for words, tally in named)
+        return "\n".join(islice(lines, BEST))
+
+    return IN_WORDS.format(
+        screen["whole"],
+        **told,
+        shares="\n".join(screen["share"].format(**share) for share in _shares(found.outcome)),
+        as_it_is=screen["as_it_is"].format(**told, **of(found.some)),
+        limits=ranked((causes[name], tally) for name, tally in found.limits),
+        helps=ranked(found.helps),
     )
-    yield f"  a piece: {told['cuts_per_piece']:.0f} passes, {told['seconds_per_piece']:.0f} s"
-    if outcome.given_up:
-        yield f"  given up: {outcome.given_up} batches"
-    yield from _ranked(
-        "what limits it, each switched off", [(CAUSES[n], t) for n, t in found.limits], found.some
-    )
-    yield from _ranked("what would help", list(found.helps), found.some)
-    yield f"  as good with a least blank of {_length(found.least_blank_mm, inches)}"
-    yield f"  as good with {_length(found.least_finishing_mm, inches)} left for finishing"
 
 
 def _length(figure_mm: float | None, inches: bool) -> str:
@@ -206,11 +189,3 @@ def _length(figure_mm: float | None, inches: bool) -> str:
     from cardgen.paper.words.figures import Figures
 
     return Figures("inch" if inches else "metric").stock_up(figure_mm).replace("\u00a0", " ")
-
-
-def _ranked(head: str, named: "list[tuple[str, Tally]]", as_it_is: "Tally") -> Iterator[str]:
-    """Each with what the very same batches come to without it, so that no chance stands between the two."""
-    again, of = as_it_is.share("reground")[0], f"of {as_it_is.batches} of these batches"
-    yield f"{head}, {of}: lost and ground again, {as_it_is.lost():.2f} % and {again:.1f} % as it is"
-    for words, tally in named[:BEST]:
-        yield f"  {words:<48}{tally.lost():6.2f} %  {tally.share('reground')[0]:5.1f} %"

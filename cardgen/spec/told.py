@@ -1,6 +1,5 @@
 """What is told of a mistake: words by name from a file of ours, with what is so in this case put in."""
 
-import tomllib
 from collections.abc import Callable, Mapping
 from functools import cache
 from importlib.resources import files
@@ -11,6 +10,8 @@ from typing import Any
 @cache
 def words(package: str, name: str) -> Mapping[str, Any]:
     """The words of a file beside the code that finds what they tell of, by name."""
+    import tomllib  # not before something is wrong: every command would wait for it
+
     return tomllib.loads((files(package) / name).read_text("utf-8"))
 
 
