@@ -9,13 +9,13 @@ says everything itself.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
 from typing import Any
 
 import yaml
 
 from cardgen.bounds import most
 from cardgen.spec.complaint import LINE_ENDS, Complaint, Place, Source, shown
+from cardgen.spec.told import words
 
 Plain = str | list[Any] | dict[str, Any]
 
@@ -138,18 +138,14 @@ class _Composer(yaml.SafeLoader):
         event: Any = self.peek_event()  # type: ignore[no-untyped-call]
         mark = event.start_mark
         if isinstance(event, yaml.AliasEvent):
-            raise _SlipError(
-                mark, "a text that starts with * refers elsewhere in YAML", "write the text in quotes"
-            )
+            raise _SlipError(mark, "alias")
         if event.anchor is not None:
-            raise _SlipError(
-                mark, "a text that starts with & marks a place in YAML", "write the text in quotes"
-            )
+            raise _SlipError(mark, "anchor")
         if event.tag is not None:
-            raise _SlipError(mark, "a text that starts with ! is a tag in YAML", "write the text in quotes")
+            raise _SlipError(mark, "tag")
         self.depth += 1
         if self.depth > most("spec.nesting"):
-            raise _SlipError(mark, "the brackets nest too deep", "close them")
+            raise _SlipError(mark, "nesting")
         node = super().compose_node(parent, index)
         self.depth -= 1
         return node
@@ -161,12 +157,11 @@ _LIST_WITH_UNIT = re.compile(r"\[[^\[\]{}\"'#\n]*\] +[A-Za-z%°][^\s,\]}#]*(?=\s
 class _SlipError(Exception):
     """A place where the YAML cannot be followed; only raised and caught in this file."""
 
-    def __init__(self, mark: Any, wrong: str, right: str) -> None:
-        self.mark, self.wrong, self.right = mark, wrong, right
-        super().__init__(wrong)
+    def __init__(self, mark: Any, told: str) -> None:
+        self.mark, self.told = mark, told
+        super().__init__(told)
 
 
-@lru_cache(maxsize=512)  # a shop that is watched is read again and again, and little of it has changed
 def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
     """The tree of one document, which nobody changes; None where it is empty or cannot be parsed."""
     complaints: list[Complaint] = []
@@ -187,7 +182,7 @@ def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
         finally:
             loader.dispose()
     except _SlipError as slip:
-        complain(slip.mark, slip.wrong, slip.right)
+        complain(slip.mark, *_told(slip.told))
         return None, tuple(complaints)
     except yaml.MarkedYAMLError as error:
         complain(*_in_plain_words(error, source.text))
@@ -247,6 +242,12 @@ def _place_of(tree: yaml.Node, source: Source) -> Place:
     return source.line + start.line, start.column + 1, max(1, len(first_line))
 
 
+def _told(name: str, **case: str) -> tuple[str, str]:
+    """What is wrong and what would be right, as yaml.toml has it."""
+    told = words("cardgen.spec", "yaml.toml")[name]
+    return told["wrong"].format(**case), told["right"]
+
+
 def _in_plain_words(error: yaml.MarkedYAMLError, text: str) -> tuple[Any, str, str]:
     """What YAML's own complaint means to someone who writes specs: (mark, wrong, right)."""
     problem, mark = error.problem or "", error.problem_mark or error.context_mark
@@ -255,58 +256,17 @@ def _in_plain_words(error: yaml.MarkedYAMLError, text: str) -> tuple[Any, str, s
     line = lines[mark.line] if mark and mark.line < len(lines) else ""
     before = line[: mark.column] if mark else ""
     if line.startswith("%"):
-        return opened, *_PER_CENT
+        return opened, *_told("per-cent")
     here = shown(line[len(before) :][:1])
+    known = words("cardgen.spec", "yaml.toml")
+    name = next((name for name, told in known.items() if "says" in told and told["says"] in problem), "other")
     if "\t" in line and ("'\\t'" in problem or before.strip() == ""):
-        return mark, "a tab stands where spaces must", "indent with spaces"
-    if "mapping values are not allowed" in problem and ": " not in before:
-        return mark, "this line does not fit with those above it", "give keys of one group the same indent"
-    if "expected the node content" in problem and here == "''":
-        return opened, "a bracket is not closed", "close it with ] or }"
-    if "expected the node content" in problem or "cannot start any token" in problem:
-        return mark, f"a text cannot start with {here}", "write it in quotes"
-    for words, at, wrong, right in _PROBLEMS:
-        if words in problem:
-            return opened if at == "opened" else mark, wrong, right
-    return (
-        mark,
-        f"the YAML cannot be read here ({problem or error.context})",
-        "write 'key: value', one a line",
-    )
-
-
-_FIT = ("this line does not fit with those above it", "give keys of one group the same indent")
-_PER_CENT = ("a line that starts with % is no key", "take the line out")
-_QUOTES = ("a text in quotes is not closed", "close the quotes")
-_PROBLEMS = (
-    ("could not find expected ':'", "opened", "a key here has no ':' after it", "write 'key: value'"),
-    ("mapping values", "here", "a second ': ' stands in one line", "put the value in quotes"),
-    (
-        "expected ',' or ']'",
-        "opened",
-        "a list in [ ] is not closed",
-        "part its entries by commas, close it with ]",
-    ),
-    (
-        "expected ',' or '}'",
-        "opened",
-        "a group in { } is not closed",
-        "part its entries by commas, close it with }",
-    ),
-    ("unexpected end of stream", "opened", *_QUOTES),
-    ("unexpected document separator", "opened", *_QUOTES),
-    ("expected <block end>", "here", *_FIT),
-    (
-        "sequence entries are not allowed",
-        "here",
-        "a list entry stands where a text must",
-        "put '- …' on its own line",
-    ),
-    (
-        "unknown escape character",
-        "here",
-        "a \\ in double quotes has a meaning of its own",
-        "use single quotes",
-    ),
-    ("expected '<document start>'", "here", *_PER_CENT),
-)
+        name = "tab"
+    elif "mapping values are not allowed" in problem and ": " not in before:
+        name = "indent"
+    elif "expected the node content" in problem:
+        name = "start" if here != "''" else "bracket"
+    elif "cannot start any token" in problem:
+        name = "start"
+    at = opened if known[name].get("opened") else mark
+    return at, *_told(name, here=here, problem=str(problem or error.context))
