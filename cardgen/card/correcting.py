@@ -113,10 +113,15 @@ def light_rows(facts: Facts) -> tuple[values.LightRow, ...]:
 
 def patterns(facts: Facts) -> tuple[values.PatternShown, ...]:
     """What each pattern of blue or light means for this side of work."""
-    side = facts.records.part.taper.side
+    side, limit = facts.records.part.taper.side, facts.geometry.angle_limit
+    aim = limit.aim if limit else 0.0  # above the gauge's taper
+    right = {"both", *((correction.heavy_end(side, -aim),) if aim else ())}
     found = [correction.pattern(side, heavy) for heavy in ("small", "large", "both")]
     return tuple(
-        values.PatternShown(each.heavy_end, each.light_end, each.meaning, each.turn) for each in found
+        values.PatternShown(
+            each.heavy_end, each.light_end, each.meaning, each.turn, each.heavy_end in right
+        )
+        for each in found
     )
 
 

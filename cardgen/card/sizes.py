@@ -42,7 +42,9 @@ def stock_table(facts: Facts) -> tuple[int, int, tuple[values.StockRow, ...]]:
     rough_step, rough = _rows(facts, "rough", ends)
     # A roughed piece may be left a division of the roughing tool more: it too has a row to be finished by.
     left_more = facts.stage("rough").reading + copysign(facts.read.rough_tool.division_mm, facts.per_reading)
-    finish_step, finish = _rows(facts, "finish", (left_more, last))
+    # The last reading that is not yet good has one, so that nothing between a row and the limit is left open.
+    not_yet = facts.stage("finish high").reading + copysign(facts.read.finish_tool.division_mm, facts.per_reading)
+    finish_step, finish = _rows(facts, "finish", (left_more, last), not_yet)
     return rough_step, finish_step, (*rough, *finish)
 
 
@@ -57,13 +59,16 @@ def with_first_feeds(
     )
 
 
-def _rows(facts: Facts, use: terms.ToolUse, ends: tuple[float, float]) -> tuple[int, list[values.StockRow]]:
+def _rows(
+    facts: Facts, use: terms.ToolUse, ends: tuple[float, float], *besides: float
+) -> tuple[int, list[values.StockRow]]:
     tool = facts.read.tool(use)
     step, on_step = readings_between(*ends, tool, facts.records.shop.table_rows)
     staged = {round(stage.reading / tool.division_mm): stage for stage in facts.planned if stage.tool == use}
     counts = {round(value / tool.division_mm) for value in on_step}
     low, high = min(counts), max(counts)
-    counts |= {count for count in staged if low <= count <= high}
+    more = {*staged, *(round(value / tool.division_mm) for value in besides)}
+    counts |= {count for count in more if low <= count <= high}
     rows = []
     for count in sorted(counts, reverse=facts.per_reading > 0):
         value = staged[count].reading if count in staged else count * tool.division_mm

@@ -116,3 +116,4 @@ class PatternShown:
     light_end: End
     meaning: Meaning
     turn: Turn
+    may_be_right: bool  # a piece of the taper aimed at may show it: the proof decides

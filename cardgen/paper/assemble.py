@@ -12,7 +12,7 @@ from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.words.layout import ColumnPlan, Columns, FlowingPanels, SidePlan
 
 HAIR = 1e-6  # mm: arithmetic noise
-GUTTER = 2.2  # times the air between panels: between two columns of them
+GUTTER, LEAST_GUTTER = 2.2, 2.0  # times the air between panels, and mm: between two columns of them
 CLOSE = 0.4  # of the usual air between panels, where that saves a side
 CLOSEST = 0.1  # where nothing else does
 SIZES = 3  # of text that are tried, the largest and the least among them
@@ -53,19 +53,27 @@ def assembled(
 
 
 def _settings(plan: SidePlan, looks: Looks) -> Iterator[tuple[SidePlan, Looks]]:
-    """Ways to set a side, the best first: less air, smaller text, then spare panels left out."""
+    """Ways to set a side, the best first: less air, smaller text, less on it; then the smallest text."""
     usual = looks if plan.text is None else looks.about(plan.text)
     yield plan, usual
     smallest = replace(usual, gap=CLOSE * usual.gap)
     yield plan, smallest
-    if plan.text is not None and plan.least_text is not None:
-        for part in range(1, SIZES):
-            smaller = looks.about(plan.text + (plan.least_text - plan.text) * part / (SIZES - 1))
-            smallest = replace(smaller, gap=CLOSE * smaller.gap)
-            yield plan, smallest
+    for text in _between(plan.text, plan.least_text):
+        smaller = looks.about(text)
+        smallest = replace(smaller, gap=CLOSE * smaller.gap)
+        yield plan, smallest
     closest = replace(smallest, gap=CLOSEST * usual.gap)
-    for count in range(len(plan.spare) + 1):
-        yield plan.without(plan.spare[:count]), closest
+    for less in plan.given_up():
+        yield less, closest
+    for text in _between(plan.least_text, plan.last_text):
+        yield less, replace(looks.about(text), gap=CLOSEST * usual.gap)
+
+
+def _between(text: float | None, least: float | None) -> Iterator[float]:
+    """Sizes of text below the first, down to the least."""
+    if text is not None and least is not None and least < text:
+        for part in range(1, SIZES):
+            yield text + (least - text) * part / (SIZES - 1)
 
 
 def _fewest(ways: Sequence[tuple[SidePlan, "_Job"]]) -> list[Page]:
@@ -112,7 +120,7 @@ class _Job:
     @property
     def gutter(self) -> float:
         """Air between two columns of panels."""
-        return GUTTER * self.looks.gap
+        return max(LEAST_GUTTER, GUTTER * self.looks.gap)
 
     def need(self, panel: Panel, width: float) -> float:
         """A panel's least height."""

@@ -615,9 +615,9 @@ class Maker:
 def patterns(side: Side) -> tuple[v.PatternShown, ...]:
     shallow, steep = ("small", "large") if side == "external" else ("large", "small")
     return (
-        v.PatternShown(shallow, steep, "too shallow", "more"),  # type: ignore[arg-type]
-        v.PatternShown(steep, shallow, "too steep", "less"),  # type: ignore[arg-type]
-        v.PatternShown("both", "none", "right", "none"),
+        v.PatternShown(shallow, steep, "too shallow", "more", False),  # type: ignore[arg-type]
+        v.PatternShown(steep, shallow, "too steep", "less", False),  # type: ignore[arg-type]
+        v.PatternShown("both", "none", "right", "none", True),
     )
 
 

@@ -13,16 +13,24 @@ from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import text_width
 from cardgen.paper.words.figures import Figures
 
-WHEEL, DROP, AIR = 5.0, 2.5, 0.8  # mm: height of the wheel, of the slope below it, air about figures
+LOW, WHEEL = 3.2, 5.0  # mm: height of the wheel, the least and the usual
+DROP, AIR = 2.5, 0.8  # mm: of the slope below it, air about figures
 HEAD = 1.8  # mm, an arrow's
 OUTSIDE = 5.0  # mm of arrow outside a narrow dimension
 PAST, SHORT = 5.0, 3.0  # mm on paper that the wheel goes past an open end, and stays short of a shoulder
 
 
-def _height(card: Card, width: float, looks: Looks) -> float:
-    if card.stroke.plunge:
-        return 0.0
-    return 2 * looks.hand.line + 1.4 + WHEEL + DROP + 2 * AIR
+def _least(card: Card, width: float, looks: Looks) -> float:
+    return 0.0 if card.stroke.plunge else _besides(looks) + LOW
+
+
+def _wish(card: Card, width: float, looks: Looks) -> float:
+    return 0.0 if card.stroke.plunge else _besides(looks) + WHEEL
+
+
+def _besides(looks: Looks) -> float:
+    """What is not the wheel: two lines of figures, and the slope."""
+    return 2 * looks.hand.line + 1.4 + DROP + 2 * AIR
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
@@ -38,13 +46,14 @@ def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> No
     last = small + PAST - wheel
     arrows = looks.hand.line + AIR
     top = arrows + 1.4
-    floor = top + WHEEL
+    tall = min(WHEEL, height - _besides(looks))
+    floor = top + tall
     _draw_work(pen, large, small, floor, past, looks)
-    pen.rectangle(first, top, wheel, WHEEL, looks.outline, fill=looks.tint)
-    pen.rectangle(last, top, wheel, WHEEL, looks.outline, dash=(1.0, 0.7))
+    pen.rectangle(first, top, wheel, tall, looks.outline, fill=looks.tint)
+    pen.rectangle(last, top, wheel, tall, looks.outline, dash=(1.0, 0.7))
     pen.text(
         first + wheel / 2,
-        top + WHEEL / 2 + looks.label.cap / 2,
+        top + tall / 2 + looks.label.cap / 2,
         word("pictures", "wheel"),
         looks.label,
         "centre",
@@ -95,7 +104,7 @@ def _draw_work(pen: Pen, large: float, small: float, floor: float, past: bool, l
     if past:
         pen.line(large, floor, large, low, looks.outline)
         return
-    corner: Sequence[tuple[float, float]] = ((large - 6.0, floor - 3.0), (large, floor - 3.0), (large, floor))
+    corner: Sequence[tuple[float, float]] = ((large - 6.0, floor - LOW), (large, floor - LOW), (large, floor))
     pen.polyline(corner, looks.outline)
 
 
@@ -108,4 +117,4 @@ def _dimension(pen: Pen, ends: Sequence[float], y: float, floor: float, looks: L
     pen.arrow(right + OUTSIDE, y, right, y, 0.3, HEAD)
 
 
-PANEL = Panel(_height, _draw)
+PANEL = Panel(_least, _draw, wish=_wish)

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 from cardgen.card.values import Card, ReadingTool, StockRow
-from cardgen.digits import NBSP
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.words.figures import Figures
@@ -71,7 +70,7 @@ def limit_marks(card: Card, looks: Looks) -> tuple[Mark, ...]:
     if not rising:
         more, less = less, more
     marks = [
-        Mark(reading(more), word["good_from" if _next_to_good(card) else "good_from_feed"], large=True),
+        Mark(reading(more), word["good_from"], large=True),
         Mark(reading(aim.reading_text), word["aim"], large=True),
         Mark(reading(less), word["good_to"], large=True),
     ]
@@ -80,26 +79,12 @@ def limit_marks(card: Card, looks: Looks) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def _next_to_good(card: Card) -> bool:
-    """Whether no reading lies between the last row that asks for a feed and the limit."""
-    last, limit = feed_blocks(card)[-1].rows[-1:], card.stage("finish high")
-    if not last or limit is None or not limit.divisions:
-        return True
-    return abs(last[0].reading_mm - limit.reading_mm) < 1.5 * card.reading.finish_tool.division_mm
-
-
 def with_blocks(card: Card) -> list[tuple[Block, StockRow]]:
     return [(block, row) for block in feed_blocks(card) for row in all_rows(block)]
 
 
 def all_rows(block: Block) -> tuple[StockRow, ...]:
     return block.rows + ((block.halt,) if block.halt else ())
-
-
-def reading_of(row: StockRow, figures: Figures, looks: Looks) -> str:
-    """The reading; one below nought in a word, for −.020 and .020 are a small dash apart."""
-    text = figures.reading_alone(row.reading_text)
-    return f"{looks.words.label('feeds', 'minus')}{NBSP}{text[1:]}" if text.startswith("−") else text
 
 
 def next_feed(block: Block, row: StockRow, figures: Figures) -> str:

@@ -17,7 +17,6 @@ from cardgen.paper.panels.feed_rows import (
     kept,
     limit_marks,
     next_feed,
-    reading_of,
     row_steps,
     rows_in,
     with_blocks,
@@ -138,7 +137,7 @@ def _widest(card: Card, looks: Looks, figures: Figures) -> Widths:
     rows = [row for block in feed_blocks(card) for row in all_rows(block)]
     strong = _reading_style(looks)
     reading = max(
-        *(text_width(reading_of(row, figures, looks), strong) for row in rows),
+        *(text_width(figures.reading_alone(row.reading_text), strong) for row in rows),
         *(
             text_width(mark.reading, looks.hand if mark.large else strong)
             for mark in limit_marks(card, looks)
@@ -280,7 +279,7 @@ def _draw_row(
     def put(edge: float, text: str, style: TextStyle) -> None:
         pen.text(edge, centre + style.cap / 2, text, style, "right")
 
-    put(places.reading, reading_of(row, figures, looks), strong)
+    put(places.reading, figures.reading_alone(row.reading_text), strong)
     pen.line(places.reading + 0.4, centre, places.strip_left, centre, looks.rule)
     for edge, system in zip(places.stocks, figures.systems, strict=True):
         put(edge, figures.bare(row.stock_mm, "stock", system), looks.table)

@@ -53,9 +53,8 @@ class Cell:
 def _verdict(pattern: PatternShown, looks: Looks) -> Verdict:
     word = looks.words.label
     meaning = f"{word('pictures', 'touches')} {word('pictures', f'end_{pattern.heavy_end}')}:"
-    return Verdict(
-        meaning, word("pictures", f"turn_{pattern.turn}"), word("pictures", f"after_{pattern.turn}")
-    )
+    turn = "none" if pattern.may_be_right else pattern.turn
+    return Verdict(meaning, word("pictures", f"turn_{turn}"), word("pictures", f"after_{turn}"))
 
 
 def _picture_width(card: Card, width: float, looks: Looks) -> float:

@@ -29,6 +29,7 @@ ARROW_OFF = 3.0  # mm between the table's end and the arrow
 ARROW_HEAD = 3.2  # mm long and wide
 ARROW_SWEEP = 13.0  # degrees to each side of the table's end
 MOST_HALF_LENGTH, USUAL_TEXT = 17.5, 8.0  # mm, with words of so many points
+LOWER = (1.0, 0.92, 0.85, 0.78)  # of the usual size, where a side has little room
 HEAD_ARROW = 0.15  # of the table's half length: radius of the arrow on a swivelled wheel head
 HEAD_SWEEP = 65.0  # degrees to each side of its top
 THIN = 0.15
@@ -39,13 +40,15 @@ TOWARDS_WHEEL: Mapping[TableMoves, TableEnd] = {
 }
 
 
-def plan_of(card: Card, width: float, text: float = USUAL_TEXT) -> tuple[Plan, TableEnd]:
+def plan_of(
+    card: Card, width: float, text: float = USUAL_TEXT, size: float = 1.0
+) -> tuple[Plan, TableEnd]:
     """The plan of a card's machine on this width, and which end of its table goes towards the wheel.
 
-    text: points of its words; the picture is as large as they need.
+    text: points of its words; the picture is as large as they need; size: of that.
     """
     towards = TOWARDS_WHEEL[card.swivel.more_taper_moves]
-    half_length = min(MOST_HALF_LENGTH * text / USUAL_TEXT, width / 2 - ARROW_ROOM)
+    half_length = size * min(MOST_HALF_LENGTH * text / USUAL_TEXT, width / 2 - ARROW_ROOM)
     how = (math.radians(card.taper.half_angle_deg), towards, card.swivel.set_by == "wheel head", half_length)
     if card.taper.side == "external":
         return external_plan(*how), towards
@@ -62,8 +65,12 @@ def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:
     return more, " ".join((premise, *head))
 
 
-def _height(card: Card, width: float, looks: Looks) -> float:
-    plan, towards = plan_of(card, width, looks.body.size)
+def _least(card: Card, width: float, looks: Looks) -> float:
+    return _height(card, width, looks, LOWER[-1])
+
+
+def _height(card: Card, width: float, looks: Looks, size: float = 1.0) -> float:
+    plan, towards = plan_of(card, width, looks.body.size, size)
     more, premise = _texts(card, towards, looks)
     return (
         _picture_height(plan, looks)
@@ -110,7 +117,8 @@ def _picture_height(plan: Plan, looks: Looks) -> float:
 
 
 def _draw(pen: Pen, card: Card, width: float, height: float, looks: Looks) -> None:
-    plan, towards = plan_of(card, width, looks.body.size)
+    size = next((size for size in LOWER if _height(card, width, looks, size) <= height + 1e-6), LOWER[-1])
+    plan, towards = plan_of(card, width, looks.body.size, size)
     more, premise = _texts(card, towards, looks)
     top, _ = _extent(plan, looks)
     _draw_machine(pen.at(width / 2, -top), card, plan, width, looks)
@@ -282,4 +290,4 @@ def _middle(outline: Outline | Sequence[Point]) -> Point:
     return sum(x for x, _ in outline) / len(outline), sum(y for _, y in outline) / len(outline)
 
 
-PANEL = Panel(_height, _draw)
+PANEL = Panel(_least, _draw, wish=_height)

@@ -152,9 +152,12 @@ class Figures:
         return f"{plain_number(value, 3)}{NBSP}mm"
 
     def reading(self, text: str) -> str:
-        """A reading as the tool shows it, to be set: '7/32 in' → 7⁄32 in."""
+        """A reading as the tool shows it, to be set: '7/32 in' → 7⁄32 in.
+
+        One below nought has a word for it: −.020 and .020 are a small dash apart.
+        """
         set_text = with_fractions(text).replace(" ", NBSP)
-        return "−" + set_text[1:] if set_text.startswith("-") else set_text
+        return f"minus{NBSP}{set_text[1:]}" if set_text.startswith("-") else set_text
 
     def reading_alone(self, text: str) -> str:
         """A reading without its unit, for a table whose heading gives it."""

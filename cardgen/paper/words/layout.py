@@ -11,6 +11,8 @@
               - {share: 40, panels: [swivel, stages]}
           - flow: {columns: 2, panels: [speeds, steps]}   # runs on from column to column, side to side
         spare: [swivel]                    # then these are left out, one by one, before a side is added
+        shorter: {stages: stages_short}    # then these stand for others, one by one
+        last_text: 7                       # then the text goes down to this
         foot: code                         # one panel at the bottom of this side
     half letter: A5                        # laid out like another format
 
@@ -18,11 +20,11 @@ Every mistake is reported with file:line:column, what is wrong and what would be
 """
 
 import difflib
-from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, Literal, TypeVar, assert_never
+from typing import Any, Literal, TypeVar, assert_never, get_args
 
 import yaml
 
@@ -70,13 +72,23 @@ class SidePlan:
     foot: str = ""
     text: float | None = None  # points of running text; None: the format's own
     least_text: float | None = None  # how small it may become where that saves a side
+    last_text: float | None = None  # and how small where nothing else does
     spare: tuple[str, ...] = ()  # panels to leave out, one after the other, where that saves a side
+    shorter: Mapping[str, str] = field(default_factory=dict)  # then what stands for a panel, one by one
 
-    def without(self, panels: Collection[str]) -> "SidePlan":
-        """The same side less some of its panels."""
+    def given_up(self) -> Iterator["SidePlan"]:
+        """The same side as it is given up bit by bit: as it is, without what is spare, with what is shorter."""
+        instead: dict[str, str] = {}
+        yield self
+        for panel, other in (*((panel, "") for panel in self.spare), *self.shorter.items()):
+            instead[panel] = other
+            yield self._with(instead)
+
+    def _with(self, instead: Mapping[str, str]) -> "SidePlan":
+        """The same side with other panels for some of its own, or with none."""
 
         def kept(names: tuple[str, ...]) -> tuple[str, ...]:
-            return tuple(name for name in names if name not in panels)
+            return tuple(filter(None, (instead.get(name, name) for name in names)))
 
         bands = tuple(
             replace(band, panels=kept(band.panels))
@@ -89,8 +101,8 @@ class SidePlan:
 
 Layout = Mapping[str, tuple[SidePlan, ...]]
 Key = TypeVar("Key", bound=str)
-SideKey = Literal["side", "text", "least_text", "spare", "bands", "foot"]
-SIDE_KEYS: tuple[SideKey, ...] = ("side", "text", "least_text", "spare", "bands", "foot")
+SideKey = Literal["side", "text", "least_text", "last_text", "spare", "shorter", "bands", "foot"]
+SIDE_KEYS: tuple[SideKey, ...] = get_args(SideKey)
 
 
 @lru_cache(maxsize=16)
@@ -154,8 +166,9 @@ class _Reader:
 
     def side(self, node: yaml.Node) -> SidePlan:
         name = foot = ""
-        text = least_text = None
+        text = least_text = last_text = None
         spare: tuple[str, ...] = ()
+        shorter: dict[str, str] = {}
         bands: tuple[Band, ...] = ()
         for key, value in self.pairs(node, "a side"):
             match self.key(key, SIDE_KEYS):
@@ -167,15 +180,19 @@ class _Reader:
                     text = self.within("text", self.number(value), value, "for a side's text")
                 case "least_text":
                     least_text = self.within("text", self.number(value), value, "for a side's text")
+                case "last_text":
+                    last_text = self.within("text", self.number(value), value, "for a side's text")
                 case "spare":
                     spare = self.words(value)
+                case "shorter":
+                    shorter = {self.word(long): self.word(short) for long, short in self.pairs(value, "shorter")}
                 case "bands":
                     bands = tuple(self.band(each) for each in self.items(value, "bands"))
                 case never:
                     assert_never(never)
         if not bands:
             raise self.wrong(node, "a side needs 'bands', a list of panels")
-        return SidePlan(name, bands, foot, text, least_text, spare)
+        return SidePlan(name, bands, foot, text, least_text, last_text, spare, shorter)
 
     def band(self, node: yaml.Node) -> Band:
         if isinstance(node, yaml.ScalarNode):
