@@ -118,9 +118,7 @@ def patterns(facts: Facts) -> tuple[values.PatternShown, ...]:
     right = {"both", *((correction.heavy_end(side, -aim),) if aim else ())}
     found = [correction.pattern(side, heavy) for heavy in ("small", "large", "both")]
     return tuple(
-        values.PatternShown(
-            each.heavy_end, each.light_end, each.meaning, each.turn, each.heavy_end in right
-        )
+        values.PatternShown(each.heavy_end, each.light_end, each.meaning, each.turn, each.heavy_end in right)
         for each in found
     )
 

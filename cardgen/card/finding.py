@@ -36,13 +36,14 @@ class Finding:
     place: Place
     wrong: str
     right: str
-    for_hand: bool = True
+    on_card: str | None = None  # the hand's own words; '' where it is for the planner alone
 
     def as_check(self) -> "Check":
         """The finding as the card carries it."""
         from cardgen.card.values import Check
 
-        return Check(self.level, self.code, f"{self.wrong}; {self.right}", self.for_hand)
+        text = f"{self.wrong}; {self.right}"
+        return Check(self.level, self.code, text, text if self.on_card is None else self.on_card)
 
 
 def found(
@@ -72,7 +73,11 @@ def found(
         Place(kind, case[kind], at or told["at"]),
         in_words.format(told["wrong"], **case),
         in_words.format(told["right"], **case),
-        told.get("for") != "planner",
+        ""
+        if told.get("for") == "planner"
+        else in_words.format(told["card"], **case)
+        if "card" in told
+        else None,
     )
 
 

@@ -232,7 +232,7 @@ class Check:
     level: Level
     code: str
     text: str
-    for_hand: bool  # else it is for the planner: the card does not print it
+    on_card: str  # what the card prints of it, in the hand's words; '' where it is for the planner
 
 
 @dataclass(frozen=True)

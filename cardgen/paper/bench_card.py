@@ -10,6 +10,7 @@ from cardgen.paper.press.page import Format, Looks, looks_for, paper_format
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import TextStyle, text_width, wrapped
+from cardgen.paper.words.corrections import corrections
 from cardgen.paper.words.figures import Figures
 from cardgen.paper.words.layout import Layout, layout_from
 from cardgen.paper.words.wording import TemplateFiles, Words, environment
@@ -31,6 +32,7 @@ class Templates:
         """The words for one card on one format."""
         context = {
             "card": card,
+            "corrections": corrections(card),
             "f": Figures(card.title.units),
             "lead": Figures("inch" if card.title.units == "inch" else "metric"),
             "roomy": paper.width >= ROOMY,

@@ -340,10 +340,11 @@ def named(function: ast.expr) -> str:
 def test_every_check_says_how_grave_it_is_and_what_to_do() -> None:
     """What is told of a check is whole, and names nothing that is no level, no record, no reader."""
     for name, told in words("cardgen.card", "checks.toml").items():
-        assert set(told) <= {"level", "for", "of", "at", "wrong", "right"}, name
+        assert set(told) <= {"level", "for", "of", "at", "wrong", "right", "card"}, name
         assert told["level"] in get_args(Level), name
         assert told.get("of", "part") in KINDS, name
         assert told.get("for", "planner") == "planner", name
+        assert not {"for", "card"} <= set(told), name
         assert told["wrong"], name
         assert told["right"], name
 
@@ -352,7 +353,7 @@ def test_what_is_for_the_planner_does_not_take_the_hands_eye(tmp_path: Path) -> 
     """A check says for whom it is: the card prints those for the hand alone."""
     read = shop(tmp_path, *ANGLE_30)
     card = read.card("SN-204").card
-    assert {check.code: check.for_hand for check in card.checks if check.level == "note"} == {
+    assert {check.code: bool(check.on_card) for check in card.checks if check.level == "note"} == {
         "start-far-off": False,
         "wheel-head-set": False,
         "plunge": False,

@@ -299,9 +299,9 @@ def _light(gap: float, taper: values.Taper, screw: bool) -> values.LightRow:
 def _patterns(side: Side) -> tuple[values.PatternShown, ...]:
     shallow: tuple[values.End, values.End] = ("small", "large") if side == "external" else ("large", "small")
     return (
-        values.PatternShown(*shallow, "too shallow", "more"),
-        values.PatternShown("both", "none", "right", "none"),
-        values.PatternShown(shallow[1], shallow[0], "too steep", "less"),
+        values.PatternShown(*shallow, "too shallow", "more", False),
+        values.PatternShown("both", "none", "right", "none", True),
+        values.PatternShown(shallow[1], shallow[0], "too steep", "less", False),
     )
 
 

@@ -243,12 +243,16 @@ def sample_card(job: Job) -> v.Card:
             v.Check(
                 "warning",
                 "rough-tool-coarse",
-                f"One division of the {job.rough_tool.name} is worth more than the size tolerance: "
-                "use it for roughing only.",
-                True,
+                *2
+                * (
+                    f"One division of the {job.rough_tool.name} is worth more than the size tolerance: "
+                    "use it for roughing only.",
+                ),
             ),
             v.Check(
-                "note", "doubt", "The allowance for finishing is more than two standard uncertainties.", True
+                "note",
+                "doubt",
+                *2 * ("The allowance for finishing is more than two standard uncertainties.",),
             ),
         ),
         past_size="under size" if side == "external" else "over size",

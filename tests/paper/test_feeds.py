@@ -50,7 +50,7 @@ def test_rows_run_from_most_stock_down_and_end_where_nothing_is_fed(kind: str) -
     text = " ".join(printed(FEEDS, card, "A5", 76.0, 170.0).text.split())
     rough, rest = text.split("stop here")
     assert "Rough: " in rough
-    assert rest.index("first feed") < rest.index("last feed") < rest.index("AIM")
+    assert rest.index("Finish 1") < rest.index("Finish 2") < rest.index("AIM")
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -76,7 +76,7 @@ def test_inches_lose_their_nought_wherever_they_come_from() -> None:
     """Ensures a tool named 'depth micrometer 0.001 in' prints as .001 in."""
     assert with_fractions("depth micrometer 0.001 in") == "depth micrometer .001 in"
     assert with_fractions("steel rule 0.5 mm") == "steel rule 0.5 mm"
-    assert plain(Figures("inch").reading("-0.0940 in")) == "−.0940 in"
+    assert plain(Figures("inch").reading("-0.0940 in")) == "minus .0940 in"
 
 
 def test_angles_are_rounded_to_the_second_and_carried() -> None:
@@ -101,7 +101,7 @@ def test_a_tools_readings_show_its_divisions(division: float, digits: int) -> No
 def test_limits_are_those_that_the_tool_shows_the_unit_once() -> None:
     """Ensures nothing is rounded on paper; a single reading stands alone."""
     assert plain(Figures("metric").limits("2.94 mm", "3.08 mm")) == "2.94 to 3.08 mm"
-    assert plain(Figures("both").limits("-9/64 in", "5/64 in")) == "−9⁄64 to 5⁄64 in"
+    assert plain(Figures("both").limits("-9/64 in", "5/64 in")) == "minus 9⁄64 to 5⁄64 in"
     assert plain(Figures("metric").limits("3.00 mm", "3.00 mm")) == "3.00 mm"
 
 

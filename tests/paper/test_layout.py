@@ -1,6 +1,7 @@
 """The layout file: read whole, refused with the place."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -37,12 +38,14 @@ def test_every_panel_of_the_layout_is_there(templates: Templates) -> None:
                 assert name in PANELS or (templates.files.folder / f"{name}.j2").exists()
 
 
-def test_the_spare_panels_of_a_side_are_panels_of_it(templates: Templates) -> None:
-    """Ensures that leaving them out can save room."""
+def test_what_a_side_can_give_up_is_on_it(templates: Templates) -> None:
+    """Ensures that leaving out a spare panel, or setting a shorter one, changes the side each time."""
     for sides in templates.layout.values():
         for side in sides:
-            for name in side.spare:
-                assert side.without((name,)) != side
+            given_up = [plan.bands for plan in side.given_up()]
+            assert len(given_up) == 1 + len(side.spare) + len(side.shorter)
+            assert all(more != less for more, less in pairwise(given_up))
+            assert all((templates.files.folder / f"{name}.j2").exists() for name in side.shorter.values())
 
 
 def test_columns_share_the_width_by_their_shares() -> None:

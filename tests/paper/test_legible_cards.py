@@ -86,7 +86,7 @@ def hand_values(card: Card) -> list[str]:
     assert rough is not None
     assert aim is not None
     wanted = [
-        "flush (0)" if abs(rough.reading_mm) < 1e-6 else figures.reading(rough.reading_text),
+        figures.reading(rough.reading_text),
         figures.reading_alone(aim.reading_text),
         *(
             figures.reading_alone(each)

@@ -1,13 +1,18 @@
 """Whatever taper, gauge and machine a shop has: its card is legible on every paper."""
 
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
+import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from cardgen.paper.bench_card import bench_card, read_templates
+from cardgen.card.values import Card
+from cardgen.paper.bench_card import bench_card, card_sides, read_templates
 from cardgen.paper.press.page import FORMATS
 from tests.paper.conftest import ROOT
+from tests.paper.leaves import TWO_SIDED, faults, random_cards
 from tests.paper.legibility import complaints
 from tests.paper.made_cards import CALIPER, COLLAR, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 
@@ -57,3 +62,27 @@ def test_any_card_is_legible_on_any_paper(making: dict[str, Any], paper: str) ->
     """Ensures no combination of figures makes a text too small, covered, cut or too near the edge."""
     made = bench_card(made_card(**making), paper, read_templates(ROOT / "templates")).pdf()
     assert complaints(made) == []
+
+
+RANDOM_PARTS = 50  # `python -m tests.paper.leaves` looks at 200, each on every paper
+
+
+@pytest.mark.parametrize("first", range(0, RANDOM_PARTS, 10))
+def test_a_random_part_has_a_legible_leaf(first: int, tmp_path: Path) -> None:
+    """Ensures two sides on A5, half letter, 5 × 8, letter or A4, nothing too small, covered or cut."""
+    for number, card in enumerate(random_cards(RANDOM_PARTS, tmp_path)[first : first + 10]):
+        assert faults(card, TWO_SIDED[number % len(TWO_SIDED)]) == []
+
+
+LONG_NAME = (
+    "Spindle nose with long taper and driving keys for the second operation on an older machine " * 3
+)[:200]
+LONG_NOTE = ("Keep the centres clean and oiled, and look for burrs at both ends. " * 4)[:200]
+
+
+@pytest.mark.parametrize("paper", TWO_SIDED)
+def test_a_long_name_and_a_long_note_take_no_third_side(paper: str, demo_cards: tuple[Card, ...]) -> None:
+    """Ensures every demo card stays one leaf with a name and a note of 200 letters."""
+    for card in demo_cards:
+        card = replace(card, title=replace(card.title, name=LONG_NAME, notes=(LONG_NOTE,)))
+        assert len(card_sides(card, paper, read_templates(ROOT / "templates"))) == 2, card.title.part

@@ -141,7 +141,7 @@ def test_a_reading_too_small_to_see_gets_a_detail_at_its_own_stated_scale() -> N
 @pytest.mark.parametrize(
     ("kind", "finish", "words"),
     [
-        ("small_end_standout", -1.5, "below the ring"),
+        ("small_end_standout", -1.5, "inside the ring"),
         ("small_end_standout", 0.0, "flush with"),
         ("plug_standoff", -2.0, "inside the mouth"),
         ("plug_standoff", 0.0, "level with the mouth"),

@@ -56,15 +56,14 @@ def test_the_plane_of_a_depth_is_named_wherever_it_is_read(
 
 
 def test_minus_is_told_in_words_where_any_printed_reading_is_below_nought(templates: Templates) -> None:
-    """Ensures table, drawing, steps and record sheet say what minus means, though the finish has none."""
-    note = "minus: small end below the ring’s face"
+    """Ensures table, steps and record sheet say what minus means, though the finish has none."""
+    note = "minus: small end inside the ring"
     for finish, wanted in ((1.0, True), (30.0, False)):
         card = made_card("small_end_standout", finish=finish)
         assert card.shows_minus == wanted
         words = templates.words(card, FORMATS["A5"])
         told = (
             words.label("feeds", "rule").lower(),
-            words.label("pictures", "reading"),
             words.label("record_sheet", "under"),
             said(card, templates, "step_holding"),
         )

@@ -33,7 +33,7 @@ LEAST_IN_COLUMN, LEAST_ACROSS, BEST_VIEW = 0.24, 0.31, 0.55
 ACROSS = 0.8  # of the paper's width
 SIDE_AIR = 3.0  # mm left and right of the view, for the centre line to run out
 CLEAR_GAP = 1.2  # mm: a reading that is smaller on the paper gets a detail
-DETAIL_WIDTH, DETAIL_HEIGHT = 20.0, 17.0
+DETAIL_WIDTH, DETAIL_HEIGHT = 20.0, 14.0
 THIN = 0.15
 HATCH = 1.2
 CENTRE_LINE = (5.0, 0.9, 0.7, 0.9)  # long dash, dot (ISO 128-2, line type 04.1)
@@ -106,7 +106,7 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
         heading_height(looks, heading, width, _scale_note(scale, looks))
         + paragraph_height(looks.words.label("pictures", "reading"), looks.body, width)
         + looks.hand.line
-        + 1.5
+        + 1.8
     )
     half = max(cut.radius * scale.factor, (DETAIL_HEIGHT + looks.label.line) / 2 if detail else 0.0)
     axis_y = above + 2.2 + half
@@ -208,7 +208,7 @@ def _draw_reading(pen: Pen, card: Card, plan: Arrangement, width: float, looks: 
     _draw_dimension_line(pen, low, high, y, inside, (x, x + block))
     base = y - 1.6
     pen.text(x, base, text, looks.hand)
-    words_base = base - looks.hand.cap - 1.3
+    words_base = base - looks.hand.cap - 1.6
     for line in reversed(words):
         pen.text(x, words_base, line, looks.body)
         words_base -= looks.body.line

@@ -30,8 +30,8 @@ from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_wi
 from cardgen.paper.words.figures import Figures
 from cardgen.terms import Units
 
-GUTTER = 1.6  # mm between two columns
-LEAST_STRIP, WIDEST_STRIP = 5.0, 24.0  # mm
+GUTTER, LEAST_GUTTER = 1.6, 1.0  # mm between two columns
+LEAST_STRIP, FAIR_STRIP, WIDEST_STRIP = 3.0, 5.0, 24.0  # mm: below what is fair the columns move closer
 STRETCH = 1.25  # rows may be this much taller than the least to use the room
 BLOCK_AIR = 1.6  # mm between two blocks: they are not to be read as one
 
@@ -117,7 +117,7 @@ def _last_words(looks: Looks) -> str:
 def _systems(card: Card, width: float, looks: Looks) -> Figures:
     """Both systems of units where there is width for them; else the leading one."""
     figures = looks.figures
-    if len(figures.systems) > 1 and _strip_width(card, width, looks, figures) < LEAST_STRIP:
+    if len(figures.systems) > 1 and _strip_width(card, width, looks, figures, GUTTER) < FAIR_STRIP:
         leading: Units = "metric" if figures.leading == "mm" else "inch"
         return Figures(leading)
     return figures
@@ -160,21 +160,23 @@ def _widest(card: Card, looks: Looks, figures: Figures) -> Widths:
     return max(reading, over(0)), stocks, max(heavy, halt)
 
 
-def _strip_width(card: Card, width: float, looks: Looks, figures: Figures) -> float:
+def _strip_width(card: Card, width: float, looks: Looks, figures: Figures, gutter: float) -> float:
     reading, stocks, heavy = _widths(card, looks, figures)
-    return width - reading - sum(stocks) - heavy - GUTTER * (len(stocks) + 3)
+    return width - reading - sum(stocks) - heavy - gutter * (len(stocks) + 3)
 
 
 def _places(card: Card, width: float, looks: Looks, figures: Figures) -> Places:
     reading, stocks, heavy = _widths(card, looks, figures)
-    strip = _strip_width(card, width, looks, figures)
+    gutter, strip = GUTTER, _strip_width(card, width, looks, figures, GUTTER)
+    if strip < FAIR_STRIP:
+        gutter, strip = LEAST_GUTTER, _strip_width(card, width, looks, figures, LEAST_GUTTER)
     if strip < LEAST_STRIP:
         raise PaperError(
             f"the table of feeds of {card.title.part} has no room for its columns on {width:.0f} mm"
         )
     wide = min(strip, WIDEST_STRIP)
-    air = GUTTER + (strip - wide) / (len(stocks) + 2)
-    left = reading + GUTTER
+    air = gutter + (strip - wide) / (len(stocks) + 2)
+    left = reading + gutter
     edges = []
     x = left + wide
     for each in (*stocks, heavy):

@@ -7,12 +7,13 @@ them say the same. How far is told in this machine's own divisions; from blue it
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cardgen.card.values import BlueRow, Card, LightRow, PatternShown
+from cardgen.card.values import BlueRow, Card, CorrectionRow, LightRow, PatternShown
 from cardgen.paper.panels.panel import Panel
 from cardgen.paper.pictures import rubs
 from cardgen.paper.press.page import Looks, draw_heading, heading_height
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import TextStyle, paragraph_height, text_width, wrapped
+from cardgen.paper.words.corrections import corrections
 from cardgen.terms import INCH, End, Side
 
 PICTURE_ASPECT = 0.44  # height to width of a picture
@@ -157,7 +158,7 @@ def _draw_rays(pen: Pen, x: float, y: float, out: int, up: int) -> None:
 # ---- how far ------------------------------------------------------------------------------------
 
 
-def _amount(row: BlueRow | LightRow, looks: Looks) -> str:
+def _amount(row: BlueRow | LightRow | CorrectionRow, looks: Looks) -> str:
     """How far to turn, in what this machine has: screw divisions, indicator travel, or seconds."""
     if row.screw_divisions is not None:
         return looks.figures.divisions(abs(row.screw_divisions))
@@ -178,9 +179,10 @@ def _unit(rows: Sequence[BlueRow | LightRow], looks: Looks) -> str:
 def _strips(card: Card, width: float, looks: Looks) -> tuple[tuple[str, tuple[Cell, ...]], ...]:
     """The two strips, blue and light: a title and what can be seen with how far to turn for it."""
     word = looks.words.label
-    blue = tuple(_blue_cell(row, looks) for row in card.blue)
+    largest = corrections(card)[-1:]
+    blue = tuple(_blue_cell(row, _at_once(row, largest), looks) for row in card.blue)
     gap = looks.figures.fine if _is_fine(card.light, looks) else looks.figures.thickness
-    light = tuple(Cell(gap(row.gap_mm), _amount(row, looks), None) for row in card.light)
+    light = tuple(Cell(gap(row.gap_mm), _amount(_at_once(row, largest), looks), None) for row in card.light)
     strips = (
         (f"{word('pictures', 'far_blue')} {_unit(card.blue, looks)} {word('pictures', 'estimate')}", blue),
         (
@@ -210,8 +212,15 @@ def _large_enough(cells: Sequence[Cell], width: float, looks: Looks) -> tuple[Ce
     return tuple(cells)
 
 
-def _blue_cell(row: BlueRow, looks: Looks) -> Cell:
-    amount = _amount(row, looks)
+def _at_once(
+    row: BlueRow | LightRow, largest: Sequence[tuple[CorrectionRow, CorrectionRow]]
+) -> BlueRow | LightRow | CorrectionRow:
+    """No more is turned at once than the table's last row, which says what stock that needs."""
+    return largest[0][0] if largest and row.error_mm > largest[0][0].error_mm else row
+
+
+def _blue_cell(row: BlueRow, turned: BlueRow | LightRow | CorrectionRow, looks: Looks) -> Cell:
+    amount = _amount(turned, looks)
     if row.marked_fraction >= 1:
         return Cell(
             looks.words.label("pictures", "all_over"),
@@ -275,9 +284,8 @@ def _how_far(number: int, closing: str = "") -> Panel:
 
     def height(card: Card, width: float, looks: Looks) -> float:
         title, cells = _strips(card, width, looks)[number]
-        words = (
-            paragraph_height(looks.words.label("pictures", closing), looks.body, width) if closing else 0.0
-        )
+        said = looks.words.label("pictures", closing) if closing else ""
+        words = paragraph_height(said, looks.body, width) if said else 0.0
         return (_strip_height(title, cells, width, looks) if cells else 0.0) + words
 
     def draw(pen: Pen, card: Card, width: float, room: float, looks: Looks) -> None:

@@ -40,9 +40,7 @@ TOWARDS_WHEEL: Mapping[TableMoves, TableEnd] = {
 }
 
 
-def plan_of(
-    card: Card, width: float, text: float = USUAL_TEXT, size: float = 1.0
-) -> tuple[Plan, TableEnd]:
+def plan_of(card: Card, width: float, text: float = USUAL_TEXT, size: float = 1.0) -> tuple[Plan, TableEnd]:
     """The plan of a card's machine on this width, and which end of its table goes towards the wheel.
 
     text: points of its words; the picture is as large as they need; size: of that.
@@ -58,11 +56,9 @@ def plan_of(
 def _texts(card: Card, towards: TableEnd, looks: Looks) -> tuple[str, str]:
     """What more taper does on this machine, and how the work is held in the picture."""
     word = looks.words.label
-    premise = word("pictures", f"held_{card.taper.side}_{towards}")
     by_head = card.swivel.set_by == "wheel head"
-    head = (word("pictures", "by_wheel_head"),) if by_head else ()
     more = word("pictures", "more_taper_head" if by_head else "more_taper")
-    return more, " ".join((premise, *head))
+    return more, word("pictures", f"held_{card.taper.side}_{towards}")
 
 
 def _least(card: Card, width: float, looks: Looks) -> float:
@@ -168,7 +164,8 @@ def _draw_wheel(pen: Pen, plan: Plan, looks: Looks) -> None:
         x, y = _middle(plan.wheel)
         _draw_head_arrow(pen, plan, (x, y))
         word, style = looks.words.label("pictures", "more"), looks.value
-        edge = max(corner[0] for corner in plan.wheel) + 1.0
+        name = text_width(looks.words.label("pictures", "wheel"), looks.label) / 2
+        edge = max(x + name, *(corner[0] for corner in plan.wheel)) + 1.0
         pen.rectangle(
             edge - 0.3, y - style.cap / 2 - 0.3, text_width(word, style) + 0.6, style.cap + 0.6, 0, 1.0
         )

@@ -77,7 +77,7 @@ class SidePlan:
     shorter: Mapping[str, str] = field(default_factory=dict)  # then what stands for a panel, one by one
 
     def given_up(self) -> Iterator["SidePlan"]:
-        """The same side as it is given up bit by bit: as it is, without what is spare, with what is shorter."""
+        """The same side, then without what is spare, one by one, then with what is shorter."""
         instead: dict[str, str] = {}
         yield self
         for panel, other in (*((panel, "") for panel in self.spare), *self.shorter.items()):
@@ -185,7 +185,9 @@ class _Reader:
                 case "spare":
                     spare = self.words(value)
                 case "shorter":
-                    shorter = {self.word(long): self.word(short) for long, short in self.pairs(value, "shorter")}
+                    shorter = {
+                        self.word(long): self.word(short) for long, short in self.pairs(value, "shorter")
+                    }
                 case "bands":
                     bands = tuple(self.band(each) for each in self.items(value, "bands"))
                 case never:

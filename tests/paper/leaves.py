@@ -1,0 +1,51 @@
+"""Cards of parts made up at random, and what is wrong with their leaves.
+
+The tests look at some of them, each on one paper; all on every paper, by hand, after the card was changed:
+
+    python -m tests.paper.leaves --count 200 --seed legible
+"""
+
+import tempfile
+from pathlib import Path
+from random import Random
+
+import click
+
+from cardgen.card.values import Card
+from cardgen.paper.bench_card import bench_card, read_templates
+from cardgen.shop.folder import Shop
+from tests.made.shops import made_shop, write
+from tests.paper.conftest import ROOT
+from tests.paper.legibility import complaints, sides
+
+TWO_SIDED = ("A5", "half letter", "5x8 in", "letter", "A4")
+
+
+def random_cards(count: int, folder: Path, seed: str = "legible") -> tuple[Card, ...]:
+    """The cards of a made-up shop, from the text of its specs in this folder."""
+    write(made_shop(Random(seed), count), folder)
+    shop = Shop.read(folder)
+    return tuple(shop.card(part).card for part in shop.part_ids)
+
+
+def faults(card: Card, paper: str) -> list[str]:
+    """What is wrong with a card's leaf: more than two sides, or anything too small, covered or cut."""
+    made = bench_card(card, paper, read_templates(ROOT / "templates")).pdf()
+    count = len(sides(made))
+    many = [] if count == 2 else [f"{count} sides"]
+    return [f"{card.title.part} on {paper}: {fault}" for fault in (*many, *complaints(made))]
+
+
+@click.command()
+@click.option("--count", default=200)
+@click.option("--seed", default="legible")
+def look(count: int, seed: str) -> None:
+    """Every card on every two-sided paper."""
+    with tempfile.TemporaryDirectory() as folder:
+        cards = random_cards(count, Path(folder), seed)
+        found = [fault for card in cards for paper in TWO_SIDED for fault in faults(card, paper)]
+    click.echo("\n".join((*found, f"{len(cards)} cards on {len(TWO_SIDED)} papers: {len(found)} faults")))
+
+
+if __name__ == "__main__":
+    look()
