@@ -43,7 +43,8 @@ def stock_table(facts: Facts) -> tuple[int, int, tuple[values.StockRow, ...]]:
     # A roughed piece may be left a division of the roughing tool more: it too has a row to be finished by.
     left_more = facts.stage("rough").reading + copysign(facts.read.rough_tool.division_mm, facts.per_reading)
     # The last reading that is not yet good has one, so that nothing between a row and the limit is left open.
-    not_yet = facts.stage("finish high").reading + copysign(facts.read.finish_tool.division_mm, facts.per_reading)
+    limit = next((stage for stage in facts.planned if stage.name == "finish high"), facts.stage("finish"))
+    not_yet = limit.reading + copysign(facts.read.finish_tool.division_mm, facts.per_reading)
     finish_step, finish = _rows(facts, "finish", (left_more, last), not_yet)
     return rough_step, finish_step, (*rough, *finish)
 

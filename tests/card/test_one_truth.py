@@ -297,7 +297,7 @@ def test_every_reading_in_words_is_one_of_the_stages(sound: tuple[Made, ...]) ->
         lines += [
             words.label("record_sheet", key) for key in ("rough_limits", "finish_limits", "stop_limits")
         ]
-        for line in (text.replace(NBSP, " ") for text in lines):
+        for line in (text.replace(NBSP, " ").replace("minus ", "−") for text in lines):
             for found in READING.findall(line.replace(tool, "")):
                 assert round(shown(found.replace("⁄", "/")), 9) in values, (each.part, line, found)
             assert not re.search(r"(?<![\d.])0*\.?0+ (mm|in) from", line), line

@@ -103,7 +103,9 @@ def hand_values(card: Card) -> list[str]:
     if card.handwheel.readout:
         wanted.append(figures.reading(rough.position_divisions_text))
     if card.swivel.set_by == "wheel head" and card.swivel.wheel_head:
-        wanted.append(figures.angle_set(card.swivel.wheel_head.half_angle_deg))
+        by_bar = card.swivel.bar_rise
+        angle = figures.angle_set(card.swivel.wheel_head.half_angle_deg)
+        wanted.append(lead.slip(by_bar.rise_mm) if by_bar else angle)
     elif card.swivel.starts[0].way == "test bar" and card.swivel.bar_rise is not None:
         wanted.append(figures.slip(card.swivel.bar_rise.rise_mm))
     if not card.stroke.plunge:

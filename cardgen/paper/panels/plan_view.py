@@ -256,6 +256,11 @@ def _draw_names(pen: Pen, card: Card, plan: Plan, width: float, looks: Looks) ->
         wheel_x = max(x for x, _ in plan.spindle) - text_width(word("pictures", "wheel"), style) / 2
         wheel_y = min(y for _, y in plan.spindle) - 0.8 - style.cap / 2
         _blank(pen, wheel_x, wheel_y, word("pictures", "wheel"), looks)
+    elif (
+        max(x for x, _ in plan.wheel) - min(x for x, _ in plan.wheel)
+        < text_width(word("pictures", "wheel"), style) + 1.0
+    ):
+        _blank(pen, wheel_x, wheel_y, word("pictures", "wheel"), looks)
     pen.text(wheel_x, wheel_y + style.cap / 2, word("pictures", "wheel"), style, "centre")
     _draw_end_names(pen, card, plan, looks)
 

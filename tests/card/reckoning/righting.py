@@ -7,7 +7,7 @@ import mpmath
 from mpmath import mpf
 
 from tests.booklet.reckoner import ARCSEC, exact
-from tests.card.reckoning.piece import Formula, Piece, round_figures, rows
+from tests.card.reckoning.piece import NOISE, Formula, Piece, round_figures, rows
 from tests.card.reckoning.raw import quantity
 from tests.card.reckoning.setting import shown_by_indicator, table_stands, turned_by_screw
 
@@ -125,6 +125,13 @@ def _pattern(word: int) -> Formula:
     return found
 
 
+def _may_be_right(piece: Piece) -> list[bool]:
+    """Even bearing, and the pattern of a piece that is off the gauge's taper the way that is aimed at."""
+    off = piece.aimed - piece.half_angle
+    meant = "right" if abs(off) < NOISE else "steep" if off > 0 else "shallow"
+    return [pattern.split()[2] in ("right", meant) for pattern in PATTERNS[piece.part["taper"]["side"]]]
+
+
 def leaves_a_taper(piece: Piece, error: mpf) -> bool:
     """A row is printed only where less than half of the taper over the contact is missing or too much."""
     return error < piece.ratio * contact_length(piece) / 2
@@ -212,4 +219,5 @@ CHOICES: dict[str, Formula] = {
     "patterns[*].light_end": _pattern(1),
     "patterns[*].meaning": _pattern(2),
     "patterns[*].turn": _pattern(3),
+    "patterns[*].may_be_right": _may_be_right,
 }

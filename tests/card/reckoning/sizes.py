@@ -133,6 +133,8 @@ def table(piece: Piece, use: str) -> tuple[int, list[Mark]]:
             break
     counts = set(range(first, last + 1, step))
     counts |= {mark.count for mark in at.values() if mark.use == use and first <= mark.count <= last}
+    if use == "finish":  # the reading before the first good one
+        counts.add(at.get("finish high", at["finish"]).count + int(mpmath.sign(piece.per_reading)))
     return step, sorted((Mark(piece, use, count) for count in counts), key=lambda mark: -mark.stock)
 
 
