@@ -52,11 +52,15 @@ KINDS: Mapping[str, Digits] = {
 # true figure, so what lies that near to half way is half way: such figures come of round ratios.
 NEAR_HALF = Decimal("1e-9")  # of the last digit
 OF_ITSELF = Decimal("4e-15")  # what a float of many digits may be out by
+FEW_DIGITS, FAR_FROM_HALF = 1e8, 1e-6  # where a float's own rounding, 1e-8 of a digit, decides nothing
 
 
 @lru_cache(maxsize=65536)
 def in_last_digits(value: float, digits: int) -> int:
     """A number as a whole count of its last digit: 2.86 mm to 1 digit is 29 tenths."""
+    roughly = abs(value) * 10**digits
+    if roughly < FEW_DIGITS and abs(roughly % 1 - 0.5) > FAR_FROM_HALF:
+        return round(math.copysign(roughly, value))
     scaled = Decimal(value).scaleb(digits)
     size = abs(scaled)
     count = int((size + size * OF_ITSELF + NEAR_HALF + Decimal("0.5")).to_integral_value(ROUND_FLOOR))

@@ -9,6 +9,7 @@ A chapter begins where the last one ended, unless little of the page is left.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import takewhile
 
 from cardgen.paper.book.blocks import Block, Heading, Leader, Paragraph, TableBlock, draw_block
@@ -71,7 +72,7 @@ class Stretch:
     columns: int
     blocks: tuple[Block, ...]
 
-    @property
+    @cached_property
     def whole(self) -> int:
         """A table of no more rows is not broken; one that stands alone in its columns always may be."""
         if self.columns == 1:

@@ -56,23 +56,29 @@ class Pen:
         fraction. Raises PaperError for a size below 6.5 pt and MissingGlyphError for a character
         that the family lacks.
         """
-        if style.size < SMALLEST_PT:
-            raise PaperError(f"text of {style.size:g} pt is too small to read: {text!r}")
         runs: Runs = ((text, False),) if isinstance(text, str) else text
         width = text_width(text, style)
         back = {"left": 0.0, "centre": 0.5, "right": 1.0}[align] * width
-        self.surface.set_state("g", "1" if style.reversed else "0")
         if turned:
             angle = math.radians(turned)
             cos, sin = math.cos(angle), math.sin(angle)
             px, py = self._to(x - back * cos, y + back * sin)
-            matrix = f"{cos:.5f} {sin:.5f} {-sin:.5f} {cos:.5f} {px:.3f} {py:.3f} Tm"
+            self._show(f"{cos:.5f} {sin:.5f} {-sin:.5f} {cos:.5f} {px:.3f} {py:.3f} Tm", runs, style)
         else:
-            px, py = self._to(x - back, y)
-            matrix = f"{px:.3f} {py:.3f} Td"
+            self.runs(x - back, y, runs, style)
+        return width
+
+    def runs(self, x: float, y: float, runs: Runs, style: TextStyle) -> None:
+        """One line of text from x on, its baseline at y; nobody asks how wide it is."""
+        px, py = self._to(x, y)
+        self._show(f"{px:.3f} {py:.3f} Td", runs, style)
+
+    def _show(self, matrix: str, runs: Runs, style: TextStyle) -> None:
+        if style.size < SMALLEST_PT:
+            raise PaperError(f"text of {style.size:g} pt is too small to read: {runs!r}")
+        self.surface.set_state("g", "1" if style.reversed else "0")
         body = "".join([self._set(piece, bold or style.bold, style.size) for piece, bold in runs if piece])
         self.surface.operators.append(f"BT {matrix}{body} ET")
-        return width
 
     def _set(self, text: str, bold: bool, size: float) -> str:
         operators, subsets = _operators(text, bold, size)
@@ -84,7 +90,7 @@ class Pen:
         lines = wrapped(text, style, width)
         down = y + style.baseline(style.line)
         for line in lines:
-            self.text(x, down, line, style)
+            self.runs(x, down, line, style)
             down += style.line
         return len(lines) * style.line
 

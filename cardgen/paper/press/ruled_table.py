@@ -199,14 +199,14 @@ def draw_row(
             lines = wrapped(cell, style, column.width)
             y = (height - len(lines) * style.line) / 2 if len(lines) > 1 else (first - style.line) / 2
             for line in lines:
-                pen.text(column.x, y + style.baseline(style.line), line, style)
+                pen.runs(column.x, y + style.baseline(style.line), line, style)
                 y += style.line
         else:
-            pen.text(column.point - _before_point(cell, style), style.baseline(first), cell, style)
+            pen.runs(column.point - _before_point(cell, style), style.baseline(first), cell, style)
     for cell, column in zip(row.under, table.columns, strict=False):
         if _text(cell):
             x = column.x if column.point is None else column.point - _before_point(cell, style)
-            pen.text(x, style.baseline(first) + style.line, cell, style)
+            pen.runs(x, style.baseline(first) + style.line, cell, style)
     heavier = number % FIFTH == 0 or last
     pen.line(0, height, table.width, height, looks.fifth if heavier else looks.hairline)
 

@@ -92,7 +92,8 @@ class Typeface:
         for number, file in enumerate(self._files):
             self._place(file, own=number == 0)
         self._widths = {
-            code: self._subsets[subset][0].width(code) / 1000 for code, (subset, _) in self._places.items()
+            chr(code): self._subsets[subset][0].width(code) / 1000
+            for code, (subset, _) in self._places.items()
         }
         first = {code: place for code, (subset, place) in self._places.items() if subset == 0}
         self._usual = frozenset(map(chr, first))  # the first subset sets nearly every text in one piece
@@ -120,9 +121,8 @@ class Typeface:
     @lru_cache(maxsize=65536)  # noqa: B019  two typefaces live as long as the process
     def width(self, text: str) -> float:
         """Width of a text set at size 1."""
-        widths = self._widths
         try:
-            return sum([widths[ord(character)] for character in text])
+            return sum(map(self._widths.__getitem__, text))
         except KeyError:
             raise MissingGlyphError(self._first_missing(text), text) from None
 
@@ -183,7 +183,7 @@ class Typeface:
         )
 
     def _first_missing(self, text: str) -> str:
-        return next(character for character in text if ord(character) not in self._widths)
+        return next(character for character in text if character not in self._widths)
 
 
 @cache
