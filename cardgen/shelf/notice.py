@@ -8,6 +8,7 @@ carries, and stays open until someone takes it out of the folder.
 import contextlib
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -19,6 +20,7 @@ from cardgen.shelf.copies import Copy, CopyState
 from cardgen.shelf.ledger import BOOKLET, CARD, Kept, spot
 from cardgen.shelf.made_from import MadeFrom, as_json
 from cardgen.shelf.trouble import NotACardError
+from cardgen.shelf.vouched import Stamp, stamp_of
 from cardgen.shelf.wanted import Drawn, Job, Wanted, file_name
 from cardgen.shelf.writing import make_folder, move
 
@@ -190,5 +192,11 @@ def open_notices(out: Path) -> tuple[OpenNotice, ...]:
     found = []
     for path in sorted((out / FOLDER).glob("*.pdf")):
         with contextlib.suppress(OSError):
-            found.append(read_notice(read_file(path, "paper.file"), f"{FOLDER}/{path.name}"))
+            found.append(_notice_at(path, stamp_of(path)))
     return tuple(filter(None, found))
+
+
+@lru_cache(maxsize=10_000)
+def _notice_at(path: Path, stamp: Stamp | None) -> OpenNotice | None:
+    """The notice that lies there, opened once while it lies there as it does."""
+    return read_notice(read_file(path, "paper.file"), f"{FOLDER}/{path.name}")

@@ -25,6 +25,7 @@ from cardgen.shelf.notice import (
     notice_pdf,
     notices_owed,
     open_notices,
+    read_notice,
     take_down,
 )
 from cardgen.shelf.state import Standing, State, made_now, survey, with_copies, with_notices
@@ -200,10 +201,10 @@ def _bring_up_to_date(
         return Outcome(Action.NOT_MADE, standing, standing, why_not=str(trouble))
     set_aside = _set_aside(standing, out)
     told = _write_notice(notice, noticed, out) if notice else ""
+    fresh = read_notice(noticed, told) if told else None
+    notices = (*(one for one in standing.open_notices if one.file != told), *((fresh,) if fresh else ()))
     write_whole(out / job.file_name, new)
-    after = replace(
-        made_now(job, new, open_notices(out) if notice else standing.open_notices), entered=standing.entered
-    )
+    after = replace(made_now(job, new, notices), entered=standing.entered)
     action = Action.MADE if standing.content is None else Action.REMADE
     before = standing if standing.content is None else replace(standing, content=b"")  # it is another now
     return Outcome(action, before, after, notice=told, set_aside=set_aside, sides=sides_of(new))

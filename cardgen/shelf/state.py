@@ -68,9 +68,11 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
     if out.exists() and not out.is_dir():
         raise ShelfError(f"{out}: a file stands where the folder of papers should be; take it away")
     check_names_apart(wanted.jobs)
-    notices = open_notices(out)
+    notices, of_part = open_notices(out), dict[str, tuple[OpenNotice, ...]]()
+    for notice in notices:
+        of_part[notice.part_id] = (*of_part.get(notice.part_id, ()), notice)
     standings = [
-        _vouched_for(job, notices)
+        _vouched_for(job, of_part.get(job.part_id, ()))
         if isinstance(job, Vouched)
         else _of_job(job, *_read(out / job.file_name), notices)
         for job in wanted.jobs
@@ -168,8 +170,7 @@ def code_to_bear(job: Job, out: Path) -> str:
     return standing.made.code if standing.made and standing.state is State.CURRENT else job.code
 
 
-def _vouched_for(job: Vouched, notices: tuple[OpenNotice, ...]) -> Standing:
-    mine = tuple(one for one in notices if one.part_id == job.part_id)
+def _vouched_for(job: Vouched, mine: tuple[OpenNotice, ...]) -> Standing:
     return Standing(
         state=State.CURRENT,
         kind=job.kind,
