@@ -125,10 +125,10 @@ def wait_for(paper: Path, other_than: bytes = b"", seconds: float = 60) -> bytes
 
 
 @pytest.fixture
-def watching(tmp_path: Path) -> Iterator[tuple[Path, subprocess.Popen[str]]]:
-    """`make SN-204 --watch` at work in a new shop."""
-    cardgen(tmp_path, "new", "shop", "shop")
+def watching(tmp_path: Path, new_shop: Path) -> Iterator[tuple[Path, subprocess.Popen[str]]]:
+    """`make SN-204 --watch` at work in a new shop without cards."""
     shop = tmp_path / "shop"
+    shutil.copytree(new_shop, shop, ignore=lambda folder, _: ["out"] if Path(folder) == new_shop else [])
     command = [str(PROGRAM), "make", "SN-204", "--watch"]
     with subprocess.Popen(
         command, cwd=shop, env=WITHOUT_SOURCE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
