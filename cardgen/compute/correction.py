@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from cardgen.compute import reading, taper
 from cardgen.compute.seat import Seat, contact_ends, finish_diameter
-from cardgen.compute.sum_error import SumError
+from cardgen.compute.sum_error import SumError, above_zero
 from cardgen.terms import End, HeavyEnd, Meaning, OneEnd, ReadingKind, Side, Turn
 
 
@@ -83,8 +83,7 @@ def actual_ratio(ratio: float, error: float, length: float) -> float:
     length. Raises SumError when the length is not positive, or the work would be no taper at all.
     Source: common practice, no source.
     """
-    if not length > 0:
-        raise SumError(f"contact length must be above zero, not {length!r}")
+    above_zero("contact length", length)
     actual = ratio - error / length
     if not actual > 0:
         raise SumError(f"an error of {error!r} over {length!r} leaves no taper of {ratio!r}")

@@ -8,7 +8,7 @@ Morse taper, 1 % at 7:24, 3.4 % at 30° and 13 % at 60° included: it is never d
 import math
 
 from cardgen.compute import reading
-from cardgen.compute.sum_error import SumError
+from cardgen.compute.sum_error import SumError, above_zero
 from cardgen.terms import HandwheelReads, SlideFed, Swivelled
 
 
@@ -78,8 +78,7 @@ def travel_per_division(reads: HandwheelReads, division: float) -> float:
     reads: what the handwheel is engraved in; division: δ, mm as engraved, positive. Result: mm.
     Raises SumError when the division is not positive. Source: common practice, no source.
     """
-    if not division > 0:
-        raise SumError(f"the handwheel's division must be above zero, not {division!r}")
+    above_zero("the handwheel's division", division)
     return division / 2 if reads == "diameter" else division
 
 

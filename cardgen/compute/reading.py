@@ -17,7 +17,7 @@ import math
 from typing import assert_never
 
 from cardgen import terms
-from cardgen.compute.sum_error import SumError
+from cardgen.compute.sum_error import SumError, above_zero
 from cardgen.terms import ReadingKind, Side
 
 # A count of divisions this near to a whole number is that number: arithmetic noise is a thousand times
@@ -97,8 +97,7 @@ def stock_per_reading(kind: ReadingKind, ratio: float) -> float:
     ratio: C, positive. Result: mm on the diameter per mm, positive where the reading is too large while
     stock is left. Raises SumError when the ratio is not positive. Source: common practice, no source.
     """
-    if not ratio > 0:
-        raise SumError(f"taper ratio must be above zero, not {ratio!r}")
+    above_zero("taper ratio", ratio)
     return ratio if terms.reading(kind).grows_with_stock else -ratio
 
 
@@ -174,7 +173,9 @@ def next_readable(reading: float, division: float, per_reading: float) -> float:
     of divisions: upwards where the reading grows with stock (k > 0), downwards where it shrinks. Raises
     SumError when the division is not positive or k is zero. Source: common practice, no source.
     """
-    _readable(division, per_reading)
+    above_zero("the tool's division", division)
+    if per_reading == 0:
+        raise SumError("stock per reading must not be zero: no taper, no reading")
     count = reading / division
     return (whole_up(count) if per_reading > 0 else whole_down(count)) * division
 
@@ -186,10 +187,3 @@ def last_readable(reading: float, division: float, per_reading: float) -> float:
     next_readable, the other way. Source: common practice, no source.
     """
     return next_readable(reading, division, -per_reading)
-
-
-def _readable(division: float, per_reading: float) -> None:
-    if not division > 0:
-        raise SumError(f"the tool's division must be above zero, not {division!r}")
-    if per_reading == 0:
-        raise SumError("stock per reading must not be zero: no taper, no reading")

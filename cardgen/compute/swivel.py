@@ -11,15 +11,10 @@ from typing import assert_never
 
 from cardgen import terms
 from cardgen.compute import taper
-from cardgen.compute.sum_error import SumError
+from cardgen.compute.sum_error import SumError, above_zero
 from cardgen.terms import ScaleShows, SwingType
 
 _NOISE = 1e-6  # of a division: 7.9999999 divisions are eight, as within_limit has it
-
-
-def _above_zero(name: str, value: float) -> None:
-    if not value > 0:
-        raise SumError(f"{name} must be above zero, not {value!r}")
 
 
 def as_engraved(shows: ScaleShows, quantity: float) -> float:
@@ -68,7 +63,7 @@ def nearest_mark(value: float, division: float) -> float:
     Result: a whole number of divisions. Raises SumError when the division is not positive.
     Source: common practice, no source.
     """
-    _above_zero("the scale's division", division)
+    above_zero("the scale's division", division)
     return math.floor(value / division + 0.5) * division
 
 
@@ -128,7 +123,7 @@ def slip_height(kind: SwingType, radius: float, half_angle: float) -> float:
     radius: R, mm, positive; half_angle: rad, positive. Result: mm. Raises SumError when the radius is not
     positive. Source: common practice, no source.
     """
-    _above_zero("radius", radius)
+    above_zero("radius", radius)
     match kind:
         case "sine":
             return radius * math.sin(half_angle)
@@ -146,7 +141,7 @@ def half_angle_from_slips(kind: SwingType, radius: float, height: float) -> floa
     radius: R, mm, positive; height: mm. Result: rad, sign of the height. Raises SumError when the radius
     is not positive or the height is beyond what can be swung. Source: common practice, no source.
     """
-    _above_zero("radius", radius)
+    above_zero("radius", radius)
     match kind:
         case "sine":
             return math.asin(height / radius)
@@ -178,7 +173,7 @@ def screw_division_angle(
     table stands. Result: rad a division, for a small turn. Raises SumError when one is not positive.
     Source: common practice, no source.
     """
-    _above_zero("radius", radius)
+    above_zero("radius", radius)
     per_division = _advance(lead, divisions) / radius
     match kind:
         case "sine":
@@ -218,6 +213,6 @@ def half_angle_after_screw(
 
 def _advance(lead: float, divisions: int) -> float:
     """What one division of the screw moves it along: lead over divisions, mm."""
-    _above_zero("the screw's lead", lead)
-    _above_zero("the screw's divisions in a turn", divisions)
+    above_zero("the screw's lead", lead)
+    above_zero("the screw's divisions in a turn", divisions)
     return lead / divisions

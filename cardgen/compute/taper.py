@@ -7,12 +7,7 @@ Distances along the axis are counted from the large end towards the small end.
 
 import math
 
-from cardgen.compute.sum_error import SumError
-
-
-def _positive(name: str, value: float) -> None:
-    if not value > 0:
-        raise SumError(f"{name} must be above zero, not {value!r}")
+from cardgen.compute.sum_error import SumError, above_zero
 
 
 def _half_angle(value: float) -> None:
@@ -36,7 +31,7 @@ def half_angle_from_ratio(ratio: float) -> float:
     ratio: diameter per length, positive. Result: rad.
     Raises SumError when the ratio is not positive. Source: ISO 3040 (setting angle).
     """
-    _positive("taper ratio", ratio)
+    above_zero("taper ratio", ratio)
     return math.atan(ratio / 2)
 
 
@@ -81,7 +76,7 @@ def ratio_from_per_foot(per_foot: float) -> float:
     per_foot: inches on the diameter in one foot of length, positive. Result: diameter per length.
     Raises SumError when it is not positive. Source: common practice (definition).
     """
-    _positive("taper per foot", per_foot)
+    above_zero("taper per foot", per_foot)
     return per_foot / 12
 
 
@@ -100,7 +95,7 @@ def ratio_from_one_in(length: float) -> float:
     length: x, positive. Result: diameter per length. Raises SumError when x is not positive.
     Source: ISO 3040.
     """
-    _positive("x of 1:x", length)
+    above_zero("x of 1:x", length)
     return 1 / length
 
 
@@ -110,7 +105,7 @@ def one_in_from_ratio(ratio: float) -> float:
     ratio: diameter per length, positive. Result: x. Raises SumError when it is not positive.
     Source: ISO 3040.
     """
-    _positive("taper ratio", ratio)
+    above_zero("taper ratio", ratio)
     return 1 / ratio
 
 
@@ -138,8 +133,8 @@ def ratio_from_ends(large: float, small: float, length: float) -> float:
     large, small: mm, large above small; length: mm along the axis, positive. Result: diameter per length.
     Raises SumError when the length is not positive or large is not above small. Source: ISO 3040.
     """
-    _positive("length", length)
-    _positive("large diameter less small diameter", large - small)
+    above_zero("length", length)
+    above_zero("large diameter less small diameter", large - small)
     return (large - small) / length
 
 
@@ -160,7 +155,7 @@ def distance_between(large_diameter: float, small_diameter: float, ratio: float)
     the second diameter is the larger. Raises SumError when the ratio is not positive.
     Source: ISO 3040 (definition of the cone taper).
     """
-    _positive("taper ratio", ratio)
+    above_zero("taper ratio", ratio)
     return (large_diameter - small_diameter) / ratio
 
 

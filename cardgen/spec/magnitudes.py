@@ -26,7 +26,10 @@ def beyond_sense(kind: str, record: Keys, node: Node) -> Iterator[Mistake]:
         keys = [step for step in path if isinstance(step, str)]
         name = ".".join(keys if keys[0] == "shop" and len(keys) > 1 else (kind, *keys))
         if isinstance(value, tuple):
-            yield from _too_many(path, table().get(f"{name}.entries", table()["list"]), len(value))
+            room = table().get(f"{name}.entries", table()["list"])
+            if not room.allows(len(value)):
+                told = f"the card has room for {room.most:g}"
+                yield Mistake(path, f"there are {len(value)} {room.unit}", told)
         texts = [each for each in (value if isinstance(value, tuple) else (value,)) if isinstance(each, str)]
         for text in texts:
             yield from _too_long(path, text, table().get(name, table()["text"]))
@@ -51,11 +54,6 @@ def _meant(written: Node, value: Any, limit: Limit) -> str:
 
     meant = likely(written.value, sensible) if isinstance(written.value, str) else ""
     return f"; {meant}" if meant else ""
-
-
-def _too_many(path: Path, limit: Limit, count: int) -> Iterator[Mistake]:
-    if not limit.allows(count):
-        yield Mistake(path, f"there are {count} {limit.unit}", f"the card has room for {limit.most:g}")
 
 
 def _too_long(path: Path, text: str, limit: Limit) -> Iterator[Mistake]:

@@ -188,7 +188,8 @@ def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
         complain(*_in_plain_words(error, source.text))
         return None, tuple(complaints)
     except yaml.reader.ReaderError as error:
-        what = f"the character U+{_code(error.character):04X} is not allowed in a spec"
+        code = error.character if isinstance(error.character, int) else ord(error.character)
+        what = f"the character U+{code:04X} is not allowed in a spec"
         place = _place(source.text[: error.position], source.line)
         return None, (source.complain(place, what, "take it out"),)
     return (None if tree is None else _node(tree, source, complain)), tuple(complaints)
@@ -197,10 +198,6 @@ def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
 # Line ends to YAML 1.1, signs to YAML 1.2 and to editors: they would shift every line that is told.
 _FORBIDDEN = re.compile("[\x85\u2028\u2029]")
 _WORD = re.compile(r"[&*!]?[\w./-]+")
-
-
-def _code(character: Any) -> int:
-    return character if isinstance(character, int) else ord(character)
 
 
 def _node(tree: yaml.Node, source: Source, complain: Any, owner: Place | None = None) -> Node:
