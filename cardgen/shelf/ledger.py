@@ -139,12 +139,20 @@ class Ledger:
         return {part: tuple(mine[key] for key in sorted(mine, reverse=True)) for part, mine in found.items()}
 
     def doubtful(self, cards: Mapping[str, Issued]) -> set[str]:
-        """Of these cards, each true and in the out folder, those of which something else was entered."""
-        hung: dict[str, set[str]] = {part_id: set() for kind, part_id in self._by_part if kind == CARD}
+        """Of these cards, each true and in the out folder, those to be held against what was entered.
+
+        Not a card that was entered under its issue, nor the first issue of a part of which none ever was, as
+        long as nothing of the part hangs that bears another code.
+        """
+        hung: dict[str, set[str]] = {}
         for (_, part_id, _), entries in self.hanging.items():
             hung.setdefault(part_id, set()).update(each.code for each in entries)
-        gone = {part for part, card in cards.items() if card.issue > 1 and part not in hung}
-        return gone | {part for part in hung.keys() & cards.keys() if hung[part] != {cards[part].code_there}}
+        return {part for part, card in cards.items() if self._in_doubt(part, card, hung.get(part, set()))}
+
+    def _in_doubt(self, part_id: str, card: Issued, hung: set[str]) -> bool:
+        posted = {each.code: each.issue for each in self.of_part(CARD, part_id)}
+        issue = posted.get(card.code_there) if posted else 1
+        return card.issue != issue or not hung <= {card.code_there}
 
     @property
     def places(self) -> tuple[str, ...]:

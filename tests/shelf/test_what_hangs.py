@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from cardgen.shelf.ledger import read_ledger
+from cardgen.shop.folder import Shop
 from tests.calling import cardgen
 from tests.shelf.conftest import Floor
 
@@ -238,3 +239,22 @@ def test_no_notice_leads_to_a_card_that_could_not_be_drawn(hung):
     spoilt.unlink() if kept is None else spoilt.write_text(kept, "utf-8")
     hung.run("make")
     assert len(hung.notices()) == 1
+
+
+def test_what_was_entered_long_ago_does_not_have_a_part_read_at_each_run(hung):
+    """Hanging as it should, or taken down everywhere: the index is believed; with an old one up not."""
+    old = hung.code()
+
+    def believed() -> bool:
+        return "SN-204" in Shop.read_changed(hung.folder).vouched
+
+    assert believed()
+    hung.edit(*NEW_RING)
+    hung.done("make")
+    assert not believed()
+    hung.done("posted", "SN-204", "Grinder 2", "Toolroom binder")
+    assert believed()
+    hung.done("withdraw", "SN-204", "Grinder 2", "Toolroom binder")
+    assert believed()
+    hung.done("posted", "SN-204", "Grinder 2", "--code", old)
+    assert not believed()
