@@ -1,6 +1,6 @@
 """What a shop of any size costs, as ratios of one run: a machine that others work on slows both sides alike.
 
-python -m tests.benchmark --parts 10000         (two cores: about a quarter of an hour, 1.5 GB of disk, 3 GB of memory)
+python -m tests.benchmark --parts 10000    (two cores: a quarter of an hour; 1.5 GB of disk, 3 of memory)
 
 Two shops are made, one of a hundred parts and one of so many, every card of them. The unit is reading and
 hashing the specs of the large one. Seconds are of the processor, the workers' among them, but for what is
