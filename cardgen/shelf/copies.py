@@ -75,7 +75,8 @@ def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:
     posted = ledger.of_part(first.kind, first.part_id)
     if not posted:
         return first
-    jobs = {entry.issue: job_of_issue(entry.issue) for entry in posted}
+    later = {entry.issue for entry in posted} - {first.issue}
+    jobs = {first.issue: first, **{issue: job_of_issue(issue) for issue in later}}
     for entry in posted:
         if entry.code == jobs[entry.issue].code:
             return jobs[entry.issue]

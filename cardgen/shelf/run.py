@@ -251,7 +251,7 @@ def _keep_notices(
             told.append(Noticed(name, notice))
     for one in open_notices(out):
         known = wanted.ledger.knows(one.part_id) and (only is None or one.part_id in only)
-        if known and one.file not in names:
+        if known and one.file not in names and one.part_id not in undrawn:
             told.append(Noticed(file_away(out, one), None))
     return tuple(told)
 

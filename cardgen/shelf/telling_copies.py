@@ -99,7 +99,7 @@ def noticed_line(noticed: Noticed) -> str:
     """'notice  notices/….pdf: SN-204 at Grinder 2: A is exchanged by B'."""
     notice = noticed.notice
     if notice is None:
-        return f"filed  {noticed.file}: no copy hangs any more that it is about"
+        return f"filed  {noticed.file}: nothing is to be done by it any more"
     if noticed.why_not:
         return f"not made  {noticed.file}: {noticed.why_not}"
     done = (

@@ -60,7 +60,7 @@ def test_a_recalibrated_ring_makes_the_next_issue_and_no_revision(hung):
     assert hung.copies() == {"Grinder 2": "right", "Toolroom binder": "to be exchanged"}
     hung.done("posted", "SN-204", "Toolroom binder")
     assert hung.notices() == {Path(notice).name}
-    assert f"filed  notices/filed/{Path(notice).name}: no copy hangs any more that it is about" in hung.done(
+    assert f"filed  notices/filed/{Path(notice).name}: nothing is to be done by it any more" in hung.done(
         "make"
     )
     assert hung.notices() == set()
