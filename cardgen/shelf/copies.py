@@ -39,6 +39,7 @@ class Copy:
     by: str = ""
     code_now: str = ""  # of what is to hang; empty where nothing is
     issue_now: int = 0
+    to_make: bool = False  # what is to hang does not lie in the out folder yet
     why: str = ""
     changes: tuple[Change, ...] = ()
     revision_not_raised: bool = False  # what the drawing gives changed under the same revision
@@ -95,8 +96,17 @@ def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:
 def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: Mapping[str, str]) -> Copy:
     state = CopyState.TO_HANG if ledger.begun else CopyState.UNKNOWN
     why = "" if ledger.begun else "nobody has entered whether one hangs there"
-    code = code_to_hang.get(job.part_id, job.code)
-    return Copy(state, CARD, job.part_id, place, name_of(job), code_now=code, issue_now=job.issue, why=why)
+    return Copy(
+        state,
+        CARD,
+        job.part_id,
+        place,
+        name_of(job),
+        code_now=code_to_hang.get(job.part_id, job.code),
+        issue_now=job.issue,
+        to_make=job.part_id not in code_to_hang,
+        why=why,
+    )
 
 
 @dataclass(frozen=True)
@@ -172,7 +182,8 @@ def _hanging(hung: list[Entered], entries: int, held: _Held) -> Copy:
     if job.kind == CARD and job.posted_at and place_key(entry.place) not in map(place_key, job.posted_at):
         why = "the part's posted_at does not name this place"
         return replace(copy, state=CopyState.TO_TAKE_DOWN, why=why, issue_now=job.issue)
-    copy = replace(copy, code_now=held.code_now(job), issue_now=job.issue)
+    to_make = job.kind != BOOKLET and job.part_id not in held.code_to_hang
+    copy = replace(copy, code_now=held.code_now(job), issue_now=job.issue, to_make=to_make)
     if truth is not None and truth.print_stays:
         return replace(copy, state=CopyState.RIGHT)
     if truth is None:

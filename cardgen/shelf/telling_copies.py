@@ -45,6 +45,7 @@ def _new(copy: Copy) -> str:
 def to_do(copy: Copy) -> str:
     """What is to be done about a copy, in short: 'exchange by SN-204-C-5e6f7081, issue 2'."""
     issue = "" if copy.kind == BOOKLET else f", issue {copy.issue_now}"
+    issue += " (make it first)" * copy.to_make
     match copy.state:
         case CopyState.RIGHT:
             return "right"

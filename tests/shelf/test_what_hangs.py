@@ -223,7 +223,12 @@ def test_a_list_to_walk_round_with_has_a_sheet_for_each_place(hung):
     assert "out/walk-round-all-places.pdf: made" in told
     pages = [page.extract_text() for page in PdfReader(hung.out / "walk-round-all-places.pdf").pages]
     assert [page.partition(" What hangs here")[0] for page in pages] == ["Grinder 2", "Toolroom binder"]
-    assert all(re.search(rf"{WORD}.*exchange by {WORD}, issue 2", page.replace("\n", " ")) for page in pages)
+    words = rf"{WORD}.*exchange by {WORD}, issue 2 \(make it first\)"
+    assert all(re.search(words, page.replace("\n", " ")) for page in pages)
+    hung.done("make")
+    hung.done("status", "--pdf", status=1)
+    pages = [page.extract_text() for page in PdfReader(hung.out / "walk-round-all-places.pdf").pages]
+    assert not any("make it first" in page for page in pages)
 
 
 def test_no_notice_leads_to_a_card_that_could_not_be_drawn(hung):
