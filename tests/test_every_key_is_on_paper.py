@@ -298,7 +298,10 @@ TRIES: dict[str, Try] = {
     "shop.date_format": Try("%d.%m.%Y"),
     "shop.name": Try("Toolroom 2"),
     "shop.paper": Try("A4"),
-    "shop.proving.balls": Try("0.002 mm", given={**INSIDE, "shop.proving.balls": "0.001 mm"}),
+    "shop.proving.balls": Try(
+        "0.002 mm",
+        given={**INSIDE, "shop.proving.balls": "0.001 mm", "part.inspection.balls": ["33 mm", "36 mm"]},
+    ),
     "shop.proving.indicator": Try("0.01 mm"),
     "shop.proving.light_gauge": Try("0.001 mm"),
     "shop.proving.rolls": Try("0.002 mm"),
