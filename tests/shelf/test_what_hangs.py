@@ -263,3 +263,15 @@ def test_what_was_entered_long_ago_does_not_have_a_part_read_at_each_run(hung):
     assert believed()
     hung.done("posted", "SN-204", "Grinder 2", "--code", old)
     assert not believed()
+
+
+def test_an_entry_changed_by_hand_is_told_and_the_line_ends_of_a_checkout_are_no_change(hung):
+    """Its name says what it holds; git on another system writes other line ends."""
+    folder = hung.folder / "specs" / "hanging"
+    for path in folder.rglob("*.json"):
+        path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
+    assert hung.done("status")[-1] == "right  2 copies that hang"
+    path = next(folder.glob("*Grinder*.json"))
+    path.write_bytes(path.read_bytes().replace(b"Ada", b"Eve"))
+    (line,) = (line for line in hung.done("status", status=2) if path.name in line)
+    assert line.endswith("this entry was changed after it was written; bring it back as it was")
