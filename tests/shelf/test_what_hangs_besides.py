@@ -2,11 +2,13 @@
 
 import json
 import shutil
+from pathlib import Path
 
 import pytest
 
 from cardgen.shelf.contents import PrintOut, read_print_out
 from cardgen.shelf.wanted import file_name
+from tests.conftest import MadeOnce
 from tests.shelf.conftest import ROOT, Floor
 from tests.shelf.test_what_hangs import LARGER, NEW_RING, back
 
@@ -18,13 +20,23 @@ def standing(floor: Floor) -> dict[tuple[str, str], str]:
 
 
 @pytest.fixture
-def beside(hung: Floor) -> Floor:
+def beside(floor: Floor, made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Floor:
     """The card hangs at both places, its strip at one of them and at a bench, its record sheet there too."""
-    hung.done("strip", "SN-204")
-    hung.done("record", "SN-204")
-    hung.done("posted", "SN-204", "Grinder 2", "Setting bench", "--paper", "strip", "--by", "Ada")
-    hung.done("posted", "SN-204", "Setting bench", "--paper", "record", "--by", "Ada")
-    return hung
+
+    def make() -> Path:
+        first = Floor("cardgen", tmp_path_factory.mktemp("beside") / "shop")
+        shutil.copytree(floor.folder, first.folder)
+        first.done("strip", "SN-204")
+        first.done("record", "SN-204")
+        first.done("posted", "SN-204", "Grinder 2", "Toolroom binder", "--by", "Ada")
+        first.done("posted", "SN-204", "Grinder 2", "Setting bench", "--paper", "strip", "--by", "Ada")
+        first.done("posted", "SN-204", "Setting bench", "--paper", "record", "--by", "Ada")
+        return first.folder
+
+    kept = made_once("papers that hang", make)
+    shutil.rmtree(floor.folder)
+    shutil.copytree(kept, floor.folder)
+    return floor
 
 
 def test_a_strip_hangs_beside_its_card_and_is_exchanged_with_it(beside):
