@@ -60,10 +60,10 @@ def test_the_printed_travel_is_rounded_down_and_the_clearance_up(tmp_path: Path)
     [
         ((), ""),
         (OPEN, ""),
-        (NO_RELIEF, "No relief: keep the edge 1.0 mm off the shoulder"),
-        ((*NO_RELIEF, KEPT), "keep the edge 2.5 mm off"),
-        ((*NO_RELIEF, ("width: 40 mm", "width: 100 mm")), "keep the edge 1.0 mm off"),
-        ((*BORE, *SHORT_WHEEL), "Blind hole: keep the edge 1.0 mm off the bottom"),
+        (NO_RELIEF, "No relief: edge 1.0 mm off the shoulder"),
+        ((*NO_RELIEF, KEPT), "edge 2.5 mm off"),
+        ((*NO_RELIEF, ("width: 40 mm", "width: 100 mm")), "edge 1.0 mm off"),
+        ((*BORE, *SHORT_WHEEL), "Blind hole: edge 1.0 mm off the bottom"),
     ],
 )
 def test_the_caution_stands_beside_the_travel(
