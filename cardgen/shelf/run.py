@@ -55,7 +55,7 @@ class Outcome:
     after: Standing
     notice: str = ""  # the file of the change notice written
     set_aside: str = ""  # the file in which a card changed by hand was kept
-    sides: int = 0  # of the paper written
+    sides: int = 0  # of the card written; other papers have as many as they take
     why_not: str = ""
 
     @property
@@ -206,8 +206,9 @@ def _bring_up_to_date(
     write_whole(out / job.file_name, new)
     after = replace(made_now(job, new, notices), entered=standing.entered)
     action = Action.MADE if standing.content is None else Action.REMADE
+    sides = sides_of(new) if job.kind == CARD else 0
     before = standing if standing.content is None else replace(standing, content=b"")  # it is another now
-    return Outcome(action, before, after, notice=told, set_aside=set_aside, sides=sides_of(new))
+    return Outcome(action, before, after, notice=told, set_aside=set_aside, sides=sides)
 
 
 def _set_aside(standing: Standing, out: Path) -> str:

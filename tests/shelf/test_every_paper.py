@@ -32,6 +32,7 @@ def test_a_paper_that_was_made_is_told_and_remade_when_its_card_is_another(paper
     for file, _ in MADE.values():
         assert sum(line.startswith(f"out of date  {file}: card SN-204: ") for line in stale) == 1
         assert sum(line.startswith(f"remade  {file}  ") for line in told) == 1
+    assert not any("sides" in line for line in told)  # a sheet of cards has as many as it takes
     assert papers.done("make") == ["current  5 papers"]
 
 
