@@ -83,9 +83,9 @@ def named(text: str) -> Named | None:
         found = _by_standard(tried) or _by_series(tried)
         if found is not None:
             return found
-    in_unit = _in_its_unit(words)
-    if in_unit is not None:
-        return Named("size", (in_unit,))
+    told_apart = _in_its_unit(words) or _by_its_ratio(words)
+    if told_apart is not None:
+        return Named("size", (told_apart,))
     within = _within(words)
     if len(within) == 2 and _RANGE.search(text.casefold()):
         within = _between(*within)
@@ -113,6 +113,16 @@ def _in_its_unit(words: Words) -> StandardTaper | None:
         for name in (" ".join(rest), f"metric {' '.join(rest)}") if len(rest) < len(words) else ():
             size = find(name)
             if size is not None and any(end.unit == unit for end in (size.large, size.small) if end):
+                return size
+    return None
+
+
+def _by_its_ratio(words: Words) -> StandardTaper | None:
+    """'pin 8 1:50': of two series of one name, the size that has the ratio told beside it."""
+    for ratio in (word for word in words if word.startswith("1:")):
+        rest = " ".join(word for word in words if word != ratio)
+        for size in filter(None, map(find, (rest, f"metric {rest}"))):
+            if ratio == f"1:{1 / size.ratio:g}":
                 return size
     return None
 
