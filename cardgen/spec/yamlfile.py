@@ -9,6 +9,7 @@ says everything itself.
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import yaml
@@ -162,6 +163,7 @@ class _SlipError(Exception):
         super().__init__(told)
 
 
+@lru_cache(maxsize=512)  # a shop that is watched is read again and again, and little of it has changed
 def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
     """The tree of one document, which nobody changes; None where it is empty or cannot be parsed."""
     complaints: list[Complaint] = []

@@ -109,6 +109,15 @@ def test_a_byte_order_mark_is_no_part_of_the_first_key() -> None:
     assert plain("\ufeffa: 1") == {"a": "1"}
 
 
+def test_a_document_that_reads_as_before_is_not_parsed_again() -> None:
+    """One record of a watched shop is saved; the tree of the other is the very one that was there."""
+    (one, _), _ = read_documents("a.yaml", b"id: one\n---\nid: two\n")
+    (again, two), _ = read_documents("a.yaml", b"id: one\n---\nid: 2\n")
+    assert again.root is one.root
+    assert two.root is not None
+    assert two.root.plain() == {"id": "2"}
+
+
 @given(st.binary(max_size=200))
 def test_any_bytes_give_documents_or_complaints(content: bytes) -> None:
     """No file brings the reader down, and one that gives nothing says why."""
