@@ -13,6 +13,9 @@ from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import text_width
 
 
+TO_BASE = 0.42  # of the letters' height: from the middle of a word with tails to its line
+
+
 @dataclass(frozen=True)
 class Places:
     """Where the columns stand (mm): right edges of figures, and the strip of zones between."""
@@ -89,7 +92,7 @@ def _draw_zone_word(pen: Pen, text: str, corners: Sequence[tuple[float, float]],
     """The zone's word where it has room, upright where only that has."""
     style = looks.label.bolder()
     (left, top), (right, bottom) = corners[0], corners[2]
-    wide, tall = text_width(text, style) + 1.0, style.cap + 1.0
+    wide, tall = text_width(text, style) + 1.0, 1.3 * style.cap + 0.6  # tails of letters too
     turned = wide > right - left
     across, down = (tall, wide) if turned else (wide, tall)
     if down > bottom - top or across > right - left:
@@ -97,9 +100,9 @@ def _draw_zone_word(pen: Pen, text: str, corners: Sequence[tuple[float, float]],
     middle, centre = (left + right) / 2, (top + bottom) / 2
     pen.rectangle(middle - across / 2, centre - down / 2, across, down, 0, 1.0)
     if turned:
-        pen.text(middle + style.cap / 2, centre, text, style, "centre", 90.0)
+        pen.text(middle + TO_BASE * style.cap, centre, text, style, "centre", 90.0)
     else:
-        pen.text(middle, centre + style.cap / 2, text, style, "centre")
+        pen.text(middle, centre + TO_BASE * style.cap, text, style, "centre")
 
 
 def draw_limit_zones(
