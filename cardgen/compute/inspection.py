@@ -66,19 +66,23 @@ def closest_stack(height: float | Height, sizes: Sequence[Height]) -> Stack:
     wanted = Fraction(height)
     if not sizes or wanted <= 0:
         raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
-    unit, pieces = whole_pieces(tuple(sizes))
-    near = _neighbours(_all_sums(pieces), int(wanted / unit))
-    nearest = min(near, key=lambda n: (abs(n * unit - wanted), n))
+    unit, pieces = whole_pieces(sizes)
+    steps = wanted / unit
+    nearest = min(_neighbours(_all_sums(pieces), int(steps)), key=lambda n: (abs(n - steps), n))
     found = _fewest(nearest, pieces)
     if found is None:
         raise HeightOutOfReachError(f"no slip gauges come near a height of {height}")
     return _stack(found, unit, wanted)
 
 
-@lru_cache(maxsize=16)  # a shop has a few sets, and asks for hundreds of heights
-def whole_pieces(sizes: tuple[Height, ...]) -> tuple[Fraction, tuple[int, ...]]:
+def whole_pieces(sizes: Sequence[Height]) -> tuple[Fraction, tuple[int, ...]]:
     """The largest unit of which every size is a whole number, and the sizes in it, smallest first."""
-    fractions = sorted(Fraction(size) for size in sizes)
+    return _whole(tuple(size.as_integer_ratio() for size in sizes))  # a fraction is slow to look up by
+
+
+@lru_cache(maxsize=16)  # a shop has a few sets, and asks for hundreds of heights
+def _whole(sizes: tuple[tuple[int, int], ...]) -> tuple[Fraction, tuple[int, ...]]:
+    fractions = sorted(Fraction(*size) for size in sizes)
     if fractions[0] <= 0 or len(set(fractions)) != len(fractions):
         raise SumError("the sizes of a set must be greater than nothing and all different")
     below = lcm(*(size.denominator for size in fractions))
@@ -87,22 +91,18 @@ def whole_pieces(sizes: tuple[Height, ...]) -> tuple[Fraction, tuple[int, ...]]:
 
 
 @lru_cache(maxsize=16)
-def _all_sums(pieces: tuple[int, ...]) -> int:
-    """Bit n is set where some of the pieces, each once at most, add up to n."""
+def _all_sums(pieces: tuple[int, ...]) -> str:
+    """Character n is 1, not 0, where some of the pieces, each once at most, add up to n."""
     sums = 1
     for piece in pieces:
         sums |= sums << piece
-    return sums
+    return f"{sums:b}"[::-1]
 
 
-def _neighbours(sums: int, wanted: int) -> Iterator[int]:
+def _neighbours(sums: str, wanted: int) -> Iterator[int]:
     """The nearest sums at or below and above a wanted one, nothing at all not counted."""
-    below = (sums & ((1 << (wanted + 1)) - 1)).bit_length() - 1
-    if below > 0:
-        yield below
-    above = sums >> (wanted + 1)
-    if above:
-        yield wanted + (above & -above).bit_length()
+    near = sums.rfind("1", 1, wanted + 1), sums.find("1", wanted + 1)
+    return (place for place in near if place > 0)
 
 
 def _fewest(wanted: int, pieces: Sequence[int]) -> list[int] | None:

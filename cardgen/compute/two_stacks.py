@@ -32,7 +32,7 @@ def closest_difference(height: float | Height, sizes: Sequence[Height]) -> TwoSt
     positive. Source: exact search over all choices of so many signed pieces.
     """
     wanted = Fraction(height)
-    unit, pieces = whole_pieces(tuple(sizes))
+    unit, pieces = whole_pieces(sizes)
     if wanted > 0:
         for count in _outwards(wanted / unit):
             found = _fewest(count, pieces)
@@ -49,7 +49,8 @@ def _outwards(wanted: Fraction) -> Iterator[int]:
     """Whole steps of the set above nothing, the nearest to the height first."""
     middle = round(wanted)
     near = range(max(1, middle - WORTH_TRYING), middle + WORTH_TRYING + 1)
-    yield from sorted(near, key=lambda count: (abs(count - wanted), count))
+    above, below = wanted.as_integer_ratio()
+    yield from sorted(near, key=lambda count: (abs(count * below - above), count))
 
 
 def _fewest(wanted: int, pieces: tuple[int, ...]) -> _Signed | None:
