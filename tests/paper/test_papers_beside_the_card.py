@@ -1,13 +1,14 @@
 """The papers beside the card say what they are to those who cannot see them, as the card does."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from io import BytesIO
 
 import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from cardgen.card.values import Card, Change, Notice
+from cardgen.card.values import Card, Change
 from cardgen.paper.bench_card import Templates, card_sides
 from cardgen.paper.change_notice import notice_page
 from cardgen.paper.gap_strip import gap_strip
@@ -16,23 +17,11 @@ from cardgen.paper.rehearsal_page import Spread, Worked, rehearsal_page
 from cardgen.paper.sheet import card_sheets
 from cardgen.paper.walk_round import AtPlace, WalkedPlace, walk_round
 from tests.paper.accessible import accessible, out_of_order
+from tests.paper.test_change_notice import TOLD
 
 Drawn = Callable[[Card, Templates], bytes]
 CHANGES = tuple(Change(name, 3.0, 3.2) for name in ("stroke.travel_mm", "taper.length_mm"))
-NOTICE = Notice(
-    part_id="SN-204",
-    name="Spindle nose",
-    units="metric",
-    old_code="SN-204-B-1a2b3c4d",
-    new_code="SN-204-C-5e6f7a8b",
-    old_revision="B",
-    new_revision="C",
-    revision_not_raised=False,
-    causes=("drawing",),
-    because=("specs/nose.yaml line 9: ‘finish: 3.0 mm’ → ‘finish: 3.2 mm’",),
-    changes=CHANGES,
-    posted_at=("Grinder 2", "Toolroom binder"),
-)
+NOTICE = replace(TOLD, causes=("drawing",), changes=CHANGES)
 PLACES = (
     WalkedPlace("Grinder 2", (AtPlace("SN-204", "Spindle nose", "SN-204-B-1a2b3c4d", "take down"),) * 3),
     WalkedPlace("Toolroom binder", (AtPlace("SN-204", "Spindle nose", "", "post"),)),
