@@ -11,6 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from io import BytesIO
+from types import ModuleType
 from typing import Any
 
 from cardgen.shelf.digest import Input, sha256
@@ -186,31 +187,30 @@ def marks(content: bytes) -> str:
 
     Raises NotACardError where the file is no PDF that can be read.
     """
-    from pypdf import PdfReader
+    from pypdf import PdfReader, generic
 
     try:
-        return sha256(b"".join(_told(page, {}) for page in PdfReader(BytesIO(content)).pages))
+        return sha256(b"".join(_told(page, {}, generic) for page in PdfReader(BytesIO(content)).pages))
     except Exception as trouble:  # as in `unbind`
         raise NotACardError("its pages cannot be read") from trouble
 
 
-def _told(thing: Any, known: dict[int, bytes]) -> bytes:
+def _told(thing: Any, known: dict[int, bytes], kinds: ModuleType) -> bytes:
     """An object of a PDF with all that it refers to, streams unpacked: alike wherever it lies in the file."""
-    from pypdf.generic import ArrayObject, DictionaryObject, IndirectObject, StreamObject
-
-    if isinstance(thing, IndirectObject):
+    if isinstance(thing, kinds.IndirectObject):
         if thing.idnum not in known:
             known[thing.idnum] = b""  # one that leads back to itself
-            known[thing.idnum] = sha256(_told(thing.get_object(), known)).encode("ascii")
+            known[thing.idnum] = sha256(_told(thing.get_object(), known, kinds)).encode("ascii")
         return known[thing.idnum]
-    if isinstance(thing, DictionaryObject):
+    if isinstance(thing, kinds.DictionaryObject):
         entries = (
-            f"{key} ".encode() + _told(thing.raw_get(key), known) for key in sorted(set(thing) - NO_MARKS)
+            f"{key} ".encode() + _told(thing.raw_get(key), known, kinds)
+            for key in sorted(set(thing) - NO_MARKS)
         )
-        stream = thing.get_data() if isinstance(thing, StreamObject) else b""
+        stream = thing.get_data() if isinstance(thing, kinds.StreamObject) else b""
         return b"<<%s>>%s" % (b" ".join(entries), stream)
-    if isinstance(thing, ArrayObject):
-        return b"[%s]" % b" ".join(_told(each, known) for each in list.__iter__(thing))
+    if isinstance(thing, kinds.ArrayObject):
+        return b"[%s]" % b" ".join(_told(each, known, kinds) for each in list.__iter__(thing))
     return repr(thing).encode("utf-8")
 
 

@@ -3,8 +3,9 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
 from cardgen.bounds import most
@@ -13,6 +14,9 @@ from cardgen.shelf.ledger import CARD
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.telling import warning_text, why
 from cardgen.shelf.trouble import ShelfError
+
+if TYPE_CHECKING:
+    from cardgen.sandbox import Sandbox
 
 # Of the outline, in units of its own view box.
 WIDTH, HEIGHT = 100.0, 60.0
@@ -59,7 +63,7 @@ def index_page(
     rest is data for its script: ten thousand entries would take a browser seconds, and us as well.
     Raises ShelfError where the template is broken.
     """
-    from cardgen.sandbox import BrokenTemplateError, Sandbox, rendered
+    from cardgen.sandbox import BrokenTemplateError, rendered
 
     of_paper: dict[tuple[str, str], list[Copy]] = {}
     for copy in copies:
@@ -73,13 +77,19 @@ def index_page(
     ]
     path, first = Path(name), most("page.cards") if "{{ rest }}" in template else len(papers)
     rest = papers[first:]
-    looks = Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
     try:
         given = {"papers": papers[:first], "pattern": PATTERN, "rest": REST, "more": len(rest), "shop": shop}
-        page = rendered(looks, path.name, given)
+        page = rendered(_sandbox(path, template), path.name, given)
     except BrokenTemplateError as trouble:
         raise ShelfError(str(trouble)) from trouble
     return page.replace(REST, _as_data(rest), 1).encode("utf-8")
+
+
+@lru_cache(maxsize=4)  # while a shop is watched its page is written again and again
+def _sandbox(path: Path, template: str) -> "Sandbox":
+    from cardgen.sandbox import Sandbox
+
+    return Sandbox("page", path.parent, {path.name: template}, trim_blocks=True, lstrip_blocks=True)
 
 
 def _as_data(papers: Sequence[Shown]) -> str:
