@@ -21,11 +21,10 @@ from tests.paper.legibility import complaints, sides
 TWO_SIDED = ("A5", "half letter", "5x8 in", "letter", "A4")
 
 
-def random_cards(count: int, folder: Path, seed: str = "legible") -> tuple[Card, ...]:
-    """The cards of a made-up shop, from the text of its specs in this folder."""
+def random_shop(count: int, folder: Path, seed: str = "legible") -> Shop:
+    """A made-up shop, from the text of its specs in this folder."""
     write(made_shop(Random(seed), count), folder)
-    shop = Shop.read(folder)
-    return tuple(shop.card(part).card for part in shop.part_ids)
+    return Shop.read(folder)
 
 
 def faults(card: Card, paper: str) -> list[str]:
@@ -42,7 +41,8 @@ def faults(card: Card, paper: str) -> list[str]:
 def look(count: int, seed: str) -> None:
     """Every card on every two-sided paper."""
     with tempfile.TemporaryDirectory() as folder:
-        cards = random_cards(count, Path(folder), seed)
+        shop = random_shop(count, Path(folder), seed)
+        cards = [shop.card(part).card for part in shop.part_ids]
         found = [fault for card in cards for paper in TWO_SIDED for fault in faults(card, paper)]
     click.echo("\n".join((*found, f"{len(cards)} cards on {len(TWO_SIDED)} papers: {len(found)} faults")))
 
