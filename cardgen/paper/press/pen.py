@@ -77,13 +77,9 @@ class Pen:
         if style.size < SMALLEST_PT:
             raise PaperError(f"text of {style.size:g} pt is too small to read: {runs!r}")
         self.surface.set_state("g", "1" if style.reversed else "0")
-        body = "".join([self._set(piece, bold or style.bold, style.size) for piece, bold in runs if piece])
-        self.surface.operators.append(f"BT {matrix}{body} ET")
-
-    def _set(self, text: str, bold: bool, size: float) -> str:
-        operators, subsets = _operators(text, bold, size)
+        body, subsets = _operators(runs, style.bold, style.size)
         self.surface.subsets.update(subsets)
-        return operators
+        self.surface.operators.append(f"BT {matrix}{body} ET")
 
     def paragraph(self, x: float, y: float, width: float, text: str | Runs, style: TextStyle) -> float:
         """Wrapped text with the top of its first line at y; returns the height taken in mm."""
@@ -241,27 +237,28 @@ class Pen:
 
 
 @lru_cache(maxsize=65536)
-def _operators(text: str, bold: bool, size: float) -> tuple[str, frozenset[tuple[Weight, int]]]:
-    """The operators that set a text from where the pen stands, and the subsets they need."""
-    weight = weight_of(bold, size)
-    face = typeface(weight)
+def _operators(runs: Runs, all_bold: bool, size: float) -> tuple[str, frozenset[tuple[Weight, int]]]:
+    """The operators that set a line from where the pen stands, and the subsets they need."""
     parts: list[str] = []
     used: set[tuple[Weight, int]] = set()
-    risen = False
-    for piece, points, rise in pieces_of(text, size):
-        if rise or risen:
-            parts.append(f" {rise:.3f} Ts")
-            risen = bool(rise)
-        for subset, body in face.encode(piece):
-            used.add((weight, subset))
-            shown = (
-                f"[{-1000 * SLASH_AIR:g} ({body}) {-1000 * SLASH_AIR:g}] TJ"
-                if piece == SLASH
-                else f"({body}) Tj"
-            )
-            parts.append(f" /{face.resource_name(subset)} {points:g} Tf {shown}")
-    if risen:
-        parts.append(" 0 Ts")
+    for text, bold in runs:
+        weight = weight_of(bold or all_bold, size)
+        face = typeface(weight)
+        risen = False
+        for piece, points, rise in pieces_of(text, size):
+            if rise or risen:
+                parts.append(f" {rise:.3f} Ts")
+                risen = bool(rise)
+            for subset, body in face.encode(piece):
+                used.add((weight, subset))
+                shown = (
+                    f"[{-1000 * SLASH_AIR:g} ({body}) {-1000 * SLASH_AIR:g}] TJ"
+                    if piece == SLASH
+                    else f"({body}) Tj"
+                )
+                parts.append(f" /{face.resource_name(subset)} {points:g} Tf {shown}")
+        if risen:
+            parts.append(" 0 Ts")
     return "".join(parts), frozenset(used)
 
 

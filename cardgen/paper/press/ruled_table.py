@@ -194,6 +194,7 @@ def draw_row(
     """One row (numbered from 1) with the rule below it: every fifth heavier."""
     style = table.style
     first = height - style.line if row.under else height
+    base = style.baseline(first)
     for cell, column in zip(row.cells, table.columns, strict=True):
         if column.point is None:
             lines = wrapped(cell, style, column.width)
@@ -202,11 +203,11 @@ def draw_row(
                 pen.runs(column.x, y + style.baseline(style.line), line, style)
                 y += style.line
         else:
-            pen.runs(column.point - _before_point(cell, style), style.baseline(first), cell, style)
+            pen.runs(column.point - _before_point(cell, style), base, cell, style)
     for cell, column in zip(row.under, table.columns, strict=False):
         if _text(cell):
             x = column.x if column.point is None else column.point - _before_point(cell, style)
-            pen.runs(x, style.baseline(first) + style.line, cell, style)
+            pen.runs(x, base + style.line, cell, style)
     heavier = number % FIFTH == 0 or last
     pen.line(0, height, table.width, height, looks.fifth if heavier else looks.hairline)
 

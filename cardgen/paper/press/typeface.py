@@ -86,7 +86,7 @@ class Typeface:
 
     def __init__(self, weight: Weight) -> None:
         self._weight = weight
-        self._files = tuple(FontFile(FONTS / name) for name in FILES[weight])
+        self._files = tuple(map(_font_file, FILES[weight]))
         self._subsets: list[tuple[FontFile, list[int]]] = []
         self._places: dict[int, tuple[int, int]] = {}  # of each character: subset and code
         for number, file in enumerate(self._files):
@@ -95,9 +95,9 @@ class Typeface:
             chr(code): self._subsets[subset][0].width(code) / 1000
             for code, (subset, _) in self._places.items()
         }
-        first = {code: place for code, (subset, place) in self._places.items() if subset == 0}
-        self._usual = frozenset(map(chr, first))  # the first subset sets nearly every text in one piece
-        self._codes = {code: _escaped(place) for code, place in first.items()}
+        self._usual = {  # the first subset sets nearly every text in one piece
+            chr(code): _escaped(place) for code, (subset, place) in self._places.items() if subset == 0
+        }
 
     def _place(self, file: FontFile, own: bool) -> None:
         """Give a place to each character that this file has and no file before it; ASCII is the first's."""
@@ -129,8 +129,12 @@ class Typeface:
     @lru_cache(maxsize=65536)  # noqa: B019
     def encode(self, text: str) -> tuple[tuple[int, str], ...]:
         """A text as (subset, PDF string body) pieces, as few as may be."""
-        if self._usual.issuperset(text):
-            return ((0, text.translate(self._codes)),) if text else ()
+        try:
+            return ((0, "".join(map(self._usual.__getitem__, text))),) if text else ()
+        except KeyError:
+            return self._in_pieces(text)
+
+    def _in_pieces(self, text: str) -> tuple[tuple[int, str], ...]:
         pieces: list[tuple[int, list[str]]] = []
         homes = (self._home(each, text)[0] for each in text if ord(each) not in ASCII)
         latest = next((home for home in homes if home < self._own), 0)  # it has ASCII of its own
@@ -187,6 +191,12 @@ class Typeface:
 
 
 @cache
+def _font_file(name: str) -> FontFile:
+    """A file of the fonts, parsed once a process: the weights share the one of what they lack."""
+    return FontFile(FONTS / name)
+
+
+@cache
 def typeface(weight: Weight) -> Typeface:
     """A weight of the family, parsed once a process."""
     return Typeface(weight)
@@ -203,9 +213,9 @@ def _groups(known: Set[int]) -> list[list[int]]:
     """The characters of each subset: Latin-1 and the signs, then script by script."""
     latin = [code for code in range(0xA1, 0x100) if code in known and code != 0xAD]
     marks = [ord(mark) for mark in MARKS if ord(mark) in known and ord(mark) not in latin]
-    groups = [latin + marks]
+    groups, placed = [latin + marks], {*latin, *marks}
     for first, last in SCRIPTS:
-        script = [code for code in range(first, last + 1) if code in known and code not in groups[0]]
+        script = [code for code in range(first, last + 1) if code in known and code not in placed]
         groups += [script[start : start + OTHERS] for start in range(0, len(script), OTHERS)]
     return groups
 
