@@ -12,8 +12,8 @@ import pytest
 from cardgen.card import gather
 from cardgen.commands import program as cli
 from cardgen.paper import bench_card
+from cardgen.paper.book import make as book
 from cardgen.paper.press.document import Drawing, Surface
-from cardgen.shop import booklet_pdf as shop_booklet
 from cardgen.shop import folder as shop
 from cardgen.shop.fault import WHAT_TO_DO
 from tests.card.bench_shop import PART, REST, changed
@@ -115,13 +115,11 @@ def test_a_card_of_a_part_at_which_the_program_fails_can_still_be_read(cardgen, 
 def test_a_booklet_leaves_the_part_out_and_says_why(cardgen, folder, monkeypatch):
     """And a fault in drawing the booklet itself is told as one."""
     (folder / "specs" / "booklet.yaml").write_text(BOOKLET, "utf-8")
-    monkeypatch.setattr(
-        shop_booklet, "whole_booklet", lambda *_: Drawing((Surface(100.0, 100.0),), "booklet", "")
-    )
+    monkeypatch.setattr(book, "whole_booklet", lambda *_: Drawing((Surface(100.0, 100.0),), "booklet", ""))
     status, _, complaints = cardgen("booklet")
     assert status == FAULT
     assert complaints[0].startswith("toolroom: part SN-204 is left out: program-fault: ZeroDivisionError")
-    monkeypatch.setattr(shop_booklet, "whole_booklet", lambda *_: {}["no such page"])
+    monkeypatch.setattr(book, "whole_booklet", lambda *_: {}["no such page"])
     status, _, (complaint,) = cardgen("booklet")
     assert status == FAULT
     assert complaint.startswith("program-fault: KeyError at cardgen.shop.booklet_pdf")

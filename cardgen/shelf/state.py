@@ -92,12 +92,33 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
             and not name.startswith(".")
             and (out / name).is_file()
         ):
-            stray = _stray(out / name, notices)
-            if stray is not None:
+            stray = _stray(out / name, notices) if (known := _beside(name, wanted)) is None else None
+            if known is not None:
+                standings.append(known)
+            elif stray is not None:
                 standings.append(_as_asked(stray, wanted))
     return tuple(
         replace(one, entered=True) if wanted.ledger.of_part(one.kind, one.part_id) else one
         for one in standings
+    )
+
+
+def _beside(name: str, wanted: Wanted) -> Standing | None:
+    """How another paper than a card stands that is vouched for; None where it has to be read."""
+    known = wanted.beside.get(name)
+    job = wanted.like(known.made) if known else None
+    if known is None or job is None or not known.holds_for(job):
+        return None
+    return Standing(
+        State.CURRENT,
+        job.kind,
+        job.part_id,
+        name,
+        causes=known.causes,
+        print_stays=True,
+        job=job,
+        made=known.made,
+        content=b"",
     )
 
 
@@ -258,7 +279,7 @@ def _stray(path: Path, notices: tuple[OpenNotice, ...]) -> Standing | None:
         if not bears_our_mark(content) or read_print_out(content):
             return None  # some other paper of the shop's: none of our business; or one of a moment
         return Standing(State.WITHOUT_SPEC, "card", path.stem, path.name, str(trouble), content=content)
-    mine = tuple(one for one in notices if one.part_id == made.part_id)
+    mine = tuple(one for one in notices if one.part_id == made.part_id and made.kind == CARD)
     why = "" if made.sealed else CHANGED_SINCE
     return Standing(
         State.WITHOUT_SPEC,

@@ -1,5 +1,8 @@
 """A current paper that need not be looked at again: what every list says of it, small enough to keep of all.
 
+A card is believed without its sums, by its specs; another paper, by the digest of the inputs that it was held
+against, which costs nothing to work out anew.
+
 Somebody has held the paper against its specs, and both have stayed as they were: then what was told of it is
 told again. Its values are those that lists show; whoever needs more has the part read.
 """
@@ -66,6 +69,22 @@ class Vouched(Job):
             posted_at=self.posted_at,
             sealed=True,
         )
+
+
+@dataclass(frozen=True)
+class VouchedBeside:
+    """Another paper than a card, found current: what it says of itself, and what it was held against."""
+
+    file: str  # in the out folder
+    stamp: Stamp  # of that file
+    made: MadeFrom  # but for what it was made from
+    now: tuple[str, str]  # fingerprint and code, were it made then
+    causes: tuple[Cause, ...] = ()
+
+    def holds_for(self, job: Job) -> bool:
+        """Whether the specs ask for it as they did then."""
+        asked = (job.file_name, (job.fingerprint, job.code), job.revision, job.values)
+        return asked == (self.file, self.now, self.made.revision, self.made.values)
 
 
 def listed(values: Mapping[str, Any]) -> dict[str, Any]:

@@ -7,13 +7,16 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from cardgen.bounds import read_file
 from cardgen.shelf.digest import Input, card_code, fingerprint
 from cardgen.shelf.ledger import CARD, NO_LEDGER, Ledger
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
+
+if TYPE_CHECKING:
+    from cardgen.shelf.vouched import VouchedBeside
 
 LONGEST_STEM = 120  # bytes: leaves room for endings within the 255 that file systems allow
 DEVICE = re.compile(r"(?i)(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])(\..*)?")
@@ -77,6 +80,7 @@ class Wanted:
     unread: bool = False  # whether something in the specs cannot be read, and may ask for a card too
     ledger: Ledger = NO_LEDGER
     like: Callable[[MadeFrom], Job | None] = lambda made: None  # another paper that lies there, made now
+    beside: Mapping[str, "VouchedBeside"] = field(default_factory=dict)  # by file
 
 
 def file_name(part_id: str, kind: str = CARD) -> str:

@@ -13,7 +13,7 @@ import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
-from functools import cached_property, partial
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
@@ -30,7 +30,7 @@ from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
 from cardgen.shop.card_inputs import common_digest, common_inputs, inputs_of, shop_templates
-from cardgen.shop.keeping import draw_page, keep_index, paper_like, shop_told
+from cardgen.shop.keeping import draw_page, keep_index, papers_beside, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
@@ -66,6 +66,7 @@ class Shop:
     reading: SpecsRead | None = field(default=None, compare=False, repr=False)
     ledger: Ledger = field(default=NO_LEDGER, compare=False, repr=False)  # what hangs where, as entered
     _jobs: dict[str, Job] = field(default_factory=dict, compare=False, repr=False)
+    _codes: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
 
     @classmethod
     def read(cls, folder: Path, today: date | None = None) -> Shop:
@@ -201,7 +202,9 @@ class Shop:
     def code_of(self, part_id: str) -> str:
         """The code of a part's card as `card_as_made`."""
         there = self.vouched.get(part_id)
-        return there.code_there if there else code_to_bear(self.job(part_id), self.out)
+        if not there and part_id not in self._codes:
+            self._codes[part_id] = code_to_bear(self.job(part_id), self.out)
+        return there.code_there if there else self._codes[part_id]
 
     def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
         """What one reading of a part at the bench means; raises PartErrors as `card` does.
@@ -275,19 +278,15 @@ class Shop:
         faults: dict[str, str] = {}
         gather_many(self, self._gathered)
         for part_id in self.part_ids:
-            if part_id in self.vouched:
-                jobs.append(self.vouched[part_id])
-                continue
             complaints = self.complaints_of(part_id)
             if not complaints:
-                jobs.append(self.job(part_id))
+                jobs.append(self.vouched.get(part_id) or self.job(part_id))
                 continue
             failed = faults if self._program_fails_at(part_id) else spoiled
             failed[part_id] = "\n".join(str(complaint) for complaint in complaints)
-        unread = any(not complaint.spoils for complaint in self.complaints)
-        return Wanted(
-            tuple(jobs), spoiled, faults, self.files_read, unread, self.ledger, partial(paper_like, self)
-        )
+        unread = any(not each.spoils for each in self.complaints)
+        known = (unread, self.ledger, *papers_beside(self))
+        return Wanted(tuple(jobs), spoiled, faults, self.files_read, *known)
 
     def job(self, part_id: str) -> Job:
         """What the card of a sound part is to be; raises PartErrors as `card` does."""

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from cardgen.shelf.digest import fingerprint, sha256
+from cardgen.shelf.ledger import CARD
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.state import Standing, State
-from cardgen.shelf.vouched import Vouched, listed, stamp_of, stamps
+from cardgen.shelf.vouched import Stamp, Vouched, VouchedBeside, listed, stamp_of, stamps
 from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_inputs
 from cardgen.shop.shop_index import FOLDER, ShopIndex, write_index
 from cardgen.shop.specs_read import SpecsRead, files_to_keep
@@ -23,10 +25,10 @@ if TYPE_CHECKING:
 
 def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
-    page = _page_digest(shop)
+    page, beside = _page_digest(shop), _beside_now(shop, reading, standings)
     if shop.index is not None and not reading.any_read:
-        if page != shop.index.page:
-            write_index(shop.out, replace(shop.index, page=page))
+        if (page, beside) != (shop.index.page, shop.index.beside):
+            write_index(shop.out, replace(shop.index, page=page, beside=beside))
         return
     # Of the templates as this run read them: what was saved meanwhile is the next one's to see.
     common = fingerprint(common_inputs(shop.templates))
@@ -35,8 +37,13 @@ def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) ->
     found = (_vouched_now(shop, reading, standing) for standing in standings)
     cards = {card.part_id: card for card in found if card is not None}
     files, before = files_to_keep(reading), shop.index
-    if before is None or (before.files, before.cards, before.page) != (files, cards, page):
-        write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), page, files, cards))
+    if before is None or (before.files, before.cards, before.beside, before.page) != (
+        files,
+        cards,
+        beside,
+        page,
+    ):
+        write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), page, files, cards, beside))
 
 
 def draw_page(shop: Shop, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes | None:
@@ -71,10 +78,9 @@ def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched 
     job, made = standing.job, standing.made
     if isinstance(job, Vouched):
         return job
-    if standing.state is not State.CURRENT or job is None or made is None or job.kind != "card":
+    if standing.state is not State.CURRENT or job is None or made is None or job.kind != CARD:
         return None
-    # The stamp from before it was read, so that what changed meanwhile is seen.
-    stamp = stamp_of(shop.out / standing.file) if standing.new else reading.papers.get(standing.file)
+    stamp = _stamp(shop, reading, standing)
     if stamp is None:
         return None
     return Vouched(
@@ -96,6 +102,32 @@ def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched 
             for told in shop.warnings_of(job.part_id)
         ),
     )
+
+
+def _beside_now(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> dict[str, VouchedBeside]:
+    """The same of the other papers, by their files."""
+    found = {}
+    for one in standings:
+        job, made, stamp = one.job, one.made, _stamp(shop, reading, one)
+        if one.kind != CARD and one.state is State.CURRENT and job and made and stamp:
+            told = replace(made, ingredients=())
+            now = (job.fingerprint, job.code)
+            found[one.file] = VouchedBeside(one.file, stamp, told, now, one.causes)
+    return found
+
+
+def papers_beside(shop: Shop) -> tuple[Callable[[MadeFrom], Job | None], dict[str, VouchedBeside]]:
+    """How other papers than cards are asked for; those that are vouched for and lie as they did."""
+    like = partial(paper_like, shop)
+    if shop.index is None or shop.reading is None:
+        return like, {}
+    lie, known = shop.reading.papers, shop.index.beside
+    return like, {file: paper for file, paper in known.items() if lie.get(file) == paper.stamp}
+
+
+def _stamp(shop: Shop, reading: SpecsRead, standing: Standing) -> Stamp | None:
+    """Of a paper: from before it was read, so that what changed meanwhile is seen."""
+    return stamp_of(shop.out / standing.file) if standing.new else reading.papers.get(standing.file)
 
 
 def doubts_of(shop: Shop) -> dict[str, tuple[str, ...]]:

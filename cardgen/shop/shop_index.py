@@ -3,29 +3,31 @@
     out/.cardgen/index      one file, written whole; without it only time is lost
 
 Of each spec file the digest and its records, each with what it refers to; of each part whose card was current
-what lists tell of it. One file of JSON, for of 10,000 parts it is read in half the time that SQLite takes for
-as much, and never half written. What it says is believed while the digests of the specs, of the templates and
-of the program are as they were, and the papers lie as they did: by size, time and number on the disk.
+what lists tell of it, and of each other paper that was. One file of JSON, for of 10,000 parts it is read in
+half the time that SQLite takes for as much, and never half written. What it says is believed while the
+digests of the specs, of the templates and of the program are as they were, and the papers lie as they did: by
+size, time and number on the disk.
 """
 
 import contextlib
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import date
 from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from cardgen.bounds import read_file
+from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
-from cardgen.shelf.vouched import Vouched, cause_as_plain, cause_from_plain
+from cardgen.shelf.vouched import Vouched, VouchedBeside, cause_as_plain, cause_from_plain
 from cardgen.shelf.writing import make_folder, write_if_different, write_whole
 from cardgen.spec.complaint import RecordKey
 
 FOLDER, NAME = ".cardgen", "index"
-HEAD = b"cardgen index 5 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 6 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
@@ -78,6 +80,7 @@ class ShopIndex:
     page: str  # the digest of what the out folder's own page was made of
     files: Mapping[str, KnownFile]  # by their place in the shop
     cards: Mapping[str, Vouched] = field(repr=False)  # by part
+    beside: Mapping[str, VouchedBeside]  # the other papers, by their files
 
 
 def read_index(out: Path) -> tuple[ShopIndex | None, str]:
@@ -141,6 +144,10 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
             ]
             for card in index.cards.values()
         ],
+        "beside": [
+            [one.file, one.stamp, asdict(one.made), one.now, [cause_as_plain(cause) for cause in one.causes]]
+            for one in index.beside.values()
+        ],
     }
 
 
@@ -154,6 +161,7 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
         page=plain["page"],
         files={path: _file(*told) for path, told in plain["files"].items()},
         cards={card.part_id: card for card in cards},
+        beside={told[0]: _beside(*told) for told in plain["beside"]},
     )
 
 
@@ -180,6 +188,21 @@ def _card(told: list[Any]) -> Vouched:
         file=file,
         stamp=tuple(stamp),
         findings=tuple(map(tuple, findings)),
+    )
+
+
+def _beside(
+    file: str, stamp: list[int], made: dict[str, Any], now: list[str], causes: list[dict[str, Any]]
+) -> VouchedBeside:
+    told = MadeFrom(**{**made, "ingredients": (), "posted_at": tuple(made["posted_at"])})
+    size, written, renamed, number = stamp
+    fingerprint, code = now
+    return VouchedBeside(
+        file,
+        (size, written, renamed, number),
+        told,
+        (fingerprint, code),
+        tuple(map(cause_from_plain, causes)),
     )
 
 

@@ -12,6 +12,7 @@ from random import Random
 
 import pytest
 
+from cardgen.shelf import state, truth
 from cardgen.shop import folder as shop_folder
 from cardgen.shop.shop_index import FOLDER, NAME, read_index
 from tests.calling import cardgen
@@ -20,12 +21,14 @@ from tests.shelf.conftest import Trial
 
 ROOT = Path(__file__).parents[2]
 SPECS = ("spindle-nose", "needle-valve", "fan-shaft", "gauges", "machines", "wheels", "shop")
+SHEETS = (("sheet", "SN-204", "NV-30"), ("sheet", "--at", "Grinder 2"))
+BESIDE = (("strip", "SN-204"), ("record", "NV-30"), *SHEETS)
 ASKED = (("status",), ("status", "--json"), ("values", "SN-204"), ("stock", "SN-204", "4.5 mm"), ("make",))
 
 
 @pytest.fixture
 def shop(made_once: MadeOnce, tmp_path_factory, tmp_path) -> Path:
-    """A shop whose cards, two of them of one piece, and whose index were just made."""
+    """A shop whose cards, two of them of one piece, other papers and index were just made."""
 
     def make() -> Path:
         laid = tmp_path_factory.mktemp("with an index") / "shop"
@@ -33,6 +36,8 @@ def shop(made_once: MadeOnce, tmp_path_factory, tmp_path) -> Path:
         for name in SPECS:
             shutil.copy(ROOT / "specs" / f"{name}.yaml", laid / "specs")
         shutil.copytree(ROOT / "templates", laid / "templates")
+        for words in BESIDE:
+            assert cardgen(*words, cwd=laid).returncode == 0
         assert cardgen("make", cwd=laid).returncode == 0
         return laid
 
@@ -248,6 +253,52 @@ def test_what_has_not_changed_is_not_read(shop, monkeypatch):
     assert sorted(parsed) == [
         f"specs/{name}.yaml" for name in ("gauges", "machines", "needle-valve", "shop", "wheels")
     ]
+
+
+@pytest.fixture
+def with_booklet(shop: Path) -> Path:
+    """The shop with a booklet of few tables, and all of it made."""
+    text = (ROOT / "specs" / "toolroom-booklet.yaml").read_text("utf-8")
+    few = re.sub(r"(?s)\nmachines: .*", "\nmachines: [CG-1]\ntapers: ['1:8']\nparts: [all]\n", text)
+    (shop / "specs" / "toolroom-booklet.yaml").write_text(few, "utf-8")
+    for words in (("booklet",), ("make",)):
+        assert cardgen(*words, cwd=shop).returncode == 0
+    return shop
+
+
+def test_no_paper_is_opened_when_nothing_changed(with_booklet, monkeypatch):
+    """Neither a card nor a strip, a record sheet, a sheet or a booklet."""
+    opened = []
+    read = state.read_file
+    monkeypatch.setattr(state, "read_file", lambda path, limit: opened.append(path.name) or read(path, limit))
+    assert cardgen("status", cwd=with_booklet).stdout.startswith("current  9 papers")
+    assert cardgen("make", cwd=with_booklet).stdout == "current  9 papers\n"
+    assert opened == []
+
+
+def test_what_was_drawn_to_find_it_alike_is_not_drawn_again(with_booklet, monkeypatch):
+    """A template said otherwise what prints the same: a make holds every paper against it, the next none."""
+    template = with_booklet / "templates" / "terms.j2"
+    template.write_text(template.read_text("utf-8") + "{# a remark #}", "utf-8")
+    assert same_without(with_booklet, "make") == "current  9 papers\n"
+    drawn = []
+    monkeypatch.setattr(truth, "_marks", lambda job, code: drawn.append(job.file_name))
+    assert cardgen("status", cwd=with_booklet).stdout.startswith("current  9 papers")
+    assert drawn == []
+
+
+def test_a_change_reaches_the_papers_beside_the_cards_as_without_the_index(with_booklet):
+    """A machine's record reaches the booklet, a mistake in a part's spec every paper of the part."""
+    for file, old, new, asked in (
+        ("machines.yaml", "kind: machine", "# a word\nkind: machine", "status"),
+        ("needle-valve.yaml", "pieces: ", "pices: ", "make"),
+        ("needle-valve.yaml", "pices: ", "pieces: no", "status"),
+    ):
+        spec = with_booklet / "specs" / file
+        text = spec.read_text("utf-8")
+        assert old in text
+        spec.write_text(text.replace(old, new, 1), "utf-8")
+        same_without(with_booklet, asked)
 
 
 def test_git_is_not_shown_the_index(shop):
