@@ -4,11 +4,12 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from hypothesis import example, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from cardgen.card.values import Card
 from cardgen.paper.bench_card import bench_card, card_sides, read_templates
+from cardgen.paper.panels.feed_rows import feed_blocks
 from cardgen.paper.press.page import FORMATS
 from cardgen.shop.folder import Shop
 from tests.paper.conftest import ROOT
@@ -60,8 +61,9 @@ WIDE_WORDS = {"kind": "plug_depth", "ratio": 0.01, "large": 12.06, "length": 6.0
 @example({**WIDE_WORDS, "finish": 2.4, "relief": 0.0, "leave": 0.1, "screw": False}, "5x8 in")
 def test_any_card_is_legible_on_any_paper(making: dict[str, Any], paper: str) -> None:
     """Ensures no combination of figures makes a text too small, covered, cut or too near the edge."""
-    made = bench_card(made_card(**making), paper, read_templates(ROOT / "templates")).pdf()
-    assert complaints(made) == []
+    card = made_card(**making)
+    assume(feed_blocks(card))  # of a blank within its limits of size nothing is fed: it gets no card
+    assert complaints(bench_card(card, paper, read_templates(ROOT / "templates")).pdf()) == []
 
 
 RANDOM_PARTS = 50  # `python -m tests.paper.leaves` looks at 200, each on every paper

@@ -12,7 +12,6 @@ from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
 from cardgen.paper.press.typesetting import text_width
 
-
 TO_BASE = 0.42  # of the letters' height: from the middle of a word with tails to its line
 
 
