@@ -1,6 +1,7 @@
 """Every number of a card against one formula of its own, worked out anew from the figures of the specs."""
 
 from datetime import date
+from functools import cache
 from typing import Any
 
 import mpmath
@@ -28,6 +29,7 @@ ALIKE = {  # on every card there is
     *("speeds.rough.spark_out_passes", "speeds.rough.dress_infeed_mm", "speeds.finish.dress_infeed_mm"),
     *("speeds.rough.name", "speeds.finish.name"),
 }
+piece_of = cache(Piece)  # what one formula has worked out serves the next
 NEAR, NOISE = 1e-9, 1e-10  # of the figure itself; and of a millimetre, a second, a degree
 
 
@@ -70,7 +72,7 @@ def test_the_figure_is_what_its_own_formula_makes_it(path: str, cards: dict[str,
     """On every made part the card says what the formula gives."""
     formula, wrong = {**FORMULAS, **CHOICES, **TEXTS}[path], []
     for part_id, card in cards.items():
-        found, right = figures_at(card, path), formula(Piece(part_id))
+        found, right = figures_at(card, path), formula(piece_of(part_id))
         if not alike(found, right):
             wrong.append(f"{part_id}: {plain(found)} should be {plain(right)}")
     assert not wrong, "\n".join(wrong)
@@ -79,7 +81,7 @@ def test_the_figure_is_what_its_own_formula_makes_it(path: str, cards: dict[str,
 @pytest.mark.parametrize("part_id", raw.part_ids())
 def test_what_a_reading_tells_at_the_bench_is_what_its_formulas_make_it(part_id: str, shop: Shop) -> None:
     """At each reading of the stock table, and beyond its ends as far as the gauge can show one."""
-    rows = sizes.all_rows(Piece(part_id))
+    rows = sizes.all_rows(piece_of(part_id))
     beyond = [sizes.Mark(row.piece, row.use, row.count + n) for row in (rows[0], rows[-1]) for n in (-9, 9)]
     for row in (*rows, *beyond):
         try:

@@ -7,6 +7,7 @@ slide.
 
 import math
 import re
+from collections.abc import Callable
 from fractions import Fraction
 
 from tests.made.shops import COLLAR, INCH, Part
@@ -22,9 +23,10 @@ def radius(part: Part, size: float, z: float) -> float:
 def reading(part: Part, size: float) -> float:
     """What the hand reads on a piece of this size: the gauge pushed on until it goes no further."""
     near, far = (-60.0, part.length + 400.0) if part.external else (-60.0 - part.gauge_length, 400.0)
+    clear = _clear(part, size)
     for _ in range(52):
         middle = (near + far) / 2
-        if _clear(part, size, middle):
+        if clear(middle):
             far = middle
         else:
             near = middle
@@ -41,17 +43,20 @@ def reading(part: Part, size: float) -> float:
             return (part.gauge_length - far) - part.plane
 
 
-def _clear(part: Part, size: float, off: float) -> bool:
+def _clear(part: Part, size: float) -> Callable[[float], bool]:
     """Whether the gauge, its line this far off the face (a plug: out of the mouth), touches nowhere."""
-    start = off if part.external else -off
-    ends = max(0.0, start), min(part.length, start + part.gauge_length)
-    if ends[0] >= ends[1]:  # not on the work at all: told by where the gauge has come from
-        return off > 0
-    gaps = []
-    for z in ends:
-        gauge = part.gauge_line / 2 - (z - start) * part.ratio / 2
-        gaps.append(gauge - radius(part, size, z) if part.external else radius(part, size, z) - gauge)
-    return min(gaps) > 0
+    external, length, reach, line = part.external, part.length, part.gauge_length, part.line_from_face
+    work, gauge, slope = size / 2, part.gauge_line / 2, part.ratio / 2
+
+    def clear(off: float) -> bool:
+        start = off if external else -off
+        ends = max(0.0, start), min(length, start + reach)
+        if ends[0] >= ends[1]:  # not on the work at all: told by where the gauge has come from
+            return off > 0
+        gaps = [(gauge - (z - start) * slope) - (work - (z - line) * slope) for z in ends]
+        return min(gaps) > 0 if external else max(gaps) < 0
+
+    return clear
 
 
 def size_with(part: Part, stock: float) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from typing import Any
 
 import mpmath
@@ -359,9 +359,10 @@ def round_figures(piece: Piece, both: tuple[str, str]) -> list[mpf]:
 
 
 def rows(table: str, of: Callable[[Piece], list[Any]], **columns: Callable[[Any], Any]) -> dict[str, Formula]:
-    """The columns of a table, each worked out row by row."""
+    """The columns of a table, each worked out row by row; what a column has worked out serves the next."""
+    once = cache(of)
     return {
-        f"{table}[*].{name}": lambda piece, cell=cell: [cell(row) for row in of(piece)]
+        f"{table}[*].{name}": lambda piece, cell=cell: [cell(row) for row in once(piece)]
         for name, cell in columns.items()
     }
 

@@ -1,7 +1,7 @@
 """The swivel put right: what is turned for an error, and what that does to the size (theory 5)."""
 
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cache, cached_property, lru_cache
 
 import mpmath
 from mpmath import mpf
@@ -18,6 +18,7 @@ GAPS = ("0.001 0.002 0.005 0.01", "0.00005 0.0001 0.0002 0.0005")
 MARKED = "1/16 1/8 1/4 1/3 1/2 2/3 3/4 1"
 
 
+@lru_cache(maxsize=64)  # asked for of the same stock in plane after plane
 def contact(piece: Piece, stock: mpf = NOTHING) -> tuple[mpf, mpf]:
     """Where gauge and work touch while this stock is read: from … to, from the face towards the small end."""
     line = piece.gauge_line_at(piece.finish_reading + stock / piece.per_reading)
