@@ -90,7 +90,9 @@ def _lopsided(facts: Facts, card: values.Card, limit: AngleLimit) -> Finding:
     """What is aimed at is not the gauge's taper: on it a right piece does not bear evenly, if that shows."""
     way = "more" if limit.aim > 0 else "less"
     turn = f"{plain_number(abs(limit.aim) * ARCSEC, 1)} seconds {way} taper"
-    heavy = correction.heavy_end(card.taper.side, -card.taper.angle_aim_mm)
+    end = correction.heavy_end(card.taper.side, -card.taper.angle_aim_mm)
+    outside = card.taper.side == "external"
+    heavy = f"{end} end" if outside else "mouth" if end == "large" else "inner end"
     name = "angle-lopsided" if card.proof.decided_by is not None else "angle-lopsided/by the gauge"
     return facts.found(name, limit=limit.text, turn=turn, heavy=heavy)
 

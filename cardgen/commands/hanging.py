@@ -72,10 +72,15 @@ def posted(
     """
     from cardgen.shelf.copies import CopyState
     from cardgen.shelf.telling_copies import copy_line, hangs
+    from cardgen.shelf.trouble import ShelfError
     from cardgen.shop.entering import enter_posted, paper_named, papers_in, place_named
 
     shop = read_changed(folder)
     if named.lower().endswith(".pdf") and named not in shop.part_ids:
+        if paper or code:
+            raise ShelfError(
+                f"{named} says itself which paper it is, of which code: leave out --paper and --code"
+            )
         papers = papers_in(shop, Path(named))
     else:
         kind = _kind(shop, named, paper)

@@ -24,7 +24,7 @@ SHOULDER = 10.0  # how much is shown of what stands before a shoulder
 WALL = 1.25  # of a hole's large diameter: the piece around it
 
 
-REST = "the rest of the cards"  # where these go, in the page as the template makes it
+REST = "\N{START OF TEXT}"  # where these go, in the page as the template makes it: no text of a record has it
 
 
 @dataclass(frozen=True)

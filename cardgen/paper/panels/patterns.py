@@ -51,15 +51,20 @@ class Cell:
         return self.fraction is not None and self.fraction >= 1
 
 
-def _verdict(pattern: PatternShown, looks: Looks) -> Verdict:
+def _proved_first(pattern: PatternShown, card: Card) -> bool:
+    """Whether a piece that shows it may be right, and something finer than the gauge decides."""
+    return pattern.may_be_right and card.move("prove the angle") is not None
+
+
+def _verdict(pattern: PatternShown, card: Card, looks: Looks) -> Verdict:
     word = looks.words.label
     meaning = f"{word('pictures', 'touches')} {word('pictures', f'end_{pattern.heavy_end}')}:"
-    turn = "none" if pattern.may_be_right else pattern.turn
+    turn = "none" if _proved_first(pattern, card) else pattern.turn
     return Verdict(meaning, word("pictures", f"turn_{turn}"), word("pictures", f"after_{turn}"))
 
 
 def _picture_width(card: Card, width: float, looks: Looks) -> float:
-    text = max(_verdict(pattern, looks).width(looks) for pattern in card.patterns)
+    text = max(_verdict(pattern, card, looks).width(looks) for pattern in card.patterns)
     tall = looks.body.line + looks.hand.line
     return min(tall / PICTURE_ASPECT, (width - text) / 2 - BETWEEN)
 
@@ -106,7 +111,7 @@ def _draw_pattern(
     draw_blue(pen.at(0, top), side, pattern.heavy_end, HEAVY_SHARE, picture, height, looks)
     x = picture + BETWEEN
     draw_light(pen.at(x, top), side, pattern.light_end, picture, height, looks)
-    verdict = _verdict(pattern, looks)
+    verdict = _verdict(pattern, card, looks)
     x = 2 * (picture + BETWEEN)
     line = looks.body.line
     y = (row - line - looks.hand.line) / 2
@@ -260,7 +265,10 @@ def _draw_strip(pen: Pen, card: Card, title: str, cells: Sequence[Cell], width: 
     column = _column(cells, width)
     room = column - COLUMN_AIR
     style = _turn_style(cells, room, looks)
-    heavy: End = next((each.heavy_end for each in card.patterns if each.heavy_end != "both"), "both")
+    heavy: End = next(
+        (each.heavy_end for each in card.patterns if each.turn != "none" and not _proved_first(each, card)),
+        "both",
+    )
     seen = max(paragraph_height(cell.seen, looks.label, room) for cell in cells)
     for number, cell in enumerate(cells):
         x, top = (number + 0.5) * column, y

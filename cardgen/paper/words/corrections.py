@@ -2,7 +2,7 @@
 
 from cardgen.card.values import Card, CorrectionRow
 
-MOST = 5  # rows: for a larger error the blue tells how far
+MOST = 5  # rows: the last is the most that is turned at once
 NOISE = 1e-5  # mm: arithmetic
 
 
