@@ -34,8 +34,7 @@ def job_like(shop: Shop, made: MadeFrom) -> Job | None:
     how, place = made.how, str(made.how.get("place", ""))
     parts = parts_at(shop, place) if place else tuple(str(each) for each in how.get("parts", ()))
     if made.kind == BOOKLET:
-        sound = made.part_id in shop.library.booklets
-        return booklet_job(shop, made.part_id, how) if sound else None
+        return booklet_job(shop, made.part_id, how) if made.part_id in shop.library.ids(BOOKLET) else None
     if not parts or any(part not in shop.part_ids or shop.complaints_of(part) for part in parts):
         return None
     if made.kind == STRIP:

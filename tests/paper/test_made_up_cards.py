@@ -13,7 +13,7 @@ from cardgen.paper.panels.feed_rows import feed_blocks
 from cardgen.paper.press.page import FORMATS
 from cardgen.shop.folder import Shop
 from tests.paper.conftest import ROOT
-from tests.paper.leaves import TWO_SIDED, faults, random_shop
+from tests.paper.leaves import TWO_SIDED, faults, random_shop, sound_cards
 from tests.paper.legibility import complaints
 from tests.paper.made_cards import CALIPER, COLLAR, HALF_MM, KINDS, SIXTY_FOURTH, THOU_DEPTH, made_card
 
@@ -77,8 +77,8 @@ def made_up(tmp_path_factory: pytest.TempPathFactory) -> Shop:
 @pytest.mark.parametrize("first", range(0, RANDOM_PARTS, 10))
 def test_a_random_part_has_a_legible_leaf(first: int, made_up: Shop) -> None:
     """Ensures two sides on A5, half letter, 5 × 8, letter or A4, nothing too small, covered or cut."""
-    for number, part in enumerate(list(made_up.part_ids)[first : first + 10]):
-        assert faults(made_up.card(part).card, TWO_SIDED[number % len(TWO_SIDED)]) == []
+    for number, card in enumerate(sound_cards(made_up, made_up.part_ids[first : first + 10])):
+        assert faults(card, TWO_SIDED[number % len(TWO_SIDED)]) == []
 
 
 LONG_NAME = (
