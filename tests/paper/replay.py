@@ -20,14 +20,14 @@ PATH = ("m", "l", "c", "re", "h")
 def recorded(draw: Callable[[], Drawing]) -> list[tuple[float, float, list[Mark]]]:
     """Each page that `draw` draws: its size in points, and its marks in their order."""
     texts: list[tuple[Runs, TextStyle]] = []
-    set_text = Pen.text
+    show = Pen._show
 
-    def noted(pen: Pen, x: float, y: float, text: str | Runs, style: TextStyle, *how, **more) -> float:
-        texts.append((((text, False),) if isinstance(text, str) else text, style))
-        return set_text(pen, x, y, text, style, *how, **more)
+    def noted(pen: Pen, matrix: str, runs: Runs, style: TextStyle) -> None:
+        texts.append((runs, style))
+        show(pen, matrix, runs, style)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(Pen, "text", noted)
+        patch.setattr(Pen, "_show", noted)
         drawing = draw()
     given = iter(texts)
     return [
