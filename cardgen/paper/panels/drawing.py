@@ -111,7 +111,7 @@ def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangemen
     half = max(cut.radius * scale.factor, (DETAIL_HEIGHT + looks.label.line) / 2 if detail else 0.0)
     axis_y = above + 2.2 + half
     below = axis_y + half + looks.label.line + 1.6
-    notes_top = below + 4.0
+    notes_top = below + 3.5
     notes_height = max((len(note.lines) for note in placed), default=0) * looks.label.line
     caption_top = notes_top + notes_height + 0.8
     return Arrangement(
