@@ -21,6 +21,7 @@ from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, PartErrors, told_at
 from cardgen.card.meant import with_likely_slips
 from cardgen.card.nonsense import can_be_read
+from cardgen.card.rows import feed_text
 from cardgen.compute import inspection, taper
 from cardgen.spec.complaint import Refusal
 from cardgen.terms import ARCSEC
@@ -159,6 +160,12 @@ def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
             f"{facts.told(facts.geometry.finish_reading)}",
         )
     return sizes.stock_at(facts, reading_mm)
+
+
+def part_way(card: values.Card, answer: values.StockAnswer) -> str:
+    """What is fed towards size before the piece is read again; empty where one feed goes there."""
+    first = sizes.first_feed(answer.divisions, procedure.first_short(card))
+    return feed_text(first, card.handwheel) if first else ""
 
 
 def _title(records: Records, code: str) -> values.Title:

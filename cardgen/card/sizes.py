@@ -56,8 +56,13 @@ def with_first_feeds(
     return tuple(
         replace(row, first_feed_divisions=first, first_feed_text=feed_text(first, wheel))
         for row in rows
-        for first in [max(0, row.divisions - short) if row.tool == "finish" else 0]
+        for first in [first_feed(row.divisions, short) if row.tool == "finish" else 0]
     )
+
+
+def first_feed(divisions: int, short: int) -> int:
+    """The first of two feeds to finish size; 0 where one goes there."""
+    return max(0, divisions - short)
 
 
 def _rows(

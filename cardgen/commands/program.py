@@ -110,6 +110,7 @@ def values(part: str, folder: Path) -> None:
 @shop_option
 def stock(part: str, reading: str, folder: Path) -> None:
     """Tell the stock left on PART at this READING ('11/64 in', '4.5 mm'), and how far to feed for it."""
+    from cardgen.card.gather import part_way
     from cardgen.paper.words.answer import answer_lines
     from cardgen.spec.complaint import Refusal
     from cardgen.spec.quantity import read_length
@@ -120,7 +121,7 @@ def stock(part: str, reading: str, folder: Path) -> None:
         answer = shop.stock_at(part, read_length(reading).value)
     except Refusal as refusal:
         give_up([f"the reading: {refusal}"])
-    for line in answer_lines(gathered.card, answer, shop.templates):
+    for line in answer_lines(gathered.card, answer, part_way(gathered.card, answer), shop.templates):
         say(line)
 
 

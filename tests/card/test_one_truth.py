@@ -16,7 +16,7 @@ import pytest
 from cardgen.card import sizes
 from cardgen.card.facts import Facts, facts_of
 from cardgen.card.finding import PartErrors
-from cardgen.card.gather import Gathered, stock_answer
+from cardgen.card.gather import Gathered, part_way, stock_answer
 from cardgen.card.values import Card, Stage, StockRow
 from cardgen.digits import NBSP
 from cardgen.paper.bench_card import templates_of
@@ -214,6 +214,9 @@ def test_stock_at_a_printed_reading_is_what_is_printed(sound: tuple[Made, ...]) 
             answer = sizes.stock_at(facts, shown(row.reading_text))
             told = answer.stage, answer.past_size, answer.divisions_to_rough
             assert told == (row.stage, row.past_size, row.divisions_to_rough), (each.part, row)
+            if row.tool == "finish":
+                first = row.first_feed_text if row.first_feed_divisions else ""
+                assert part_way(card, answer) == first, (each.part, row)
         if number % 25 == 0:
             row = card.stock_table[0]
             asked = stock_answer(each.shop.records(each.shop.library.parts[each.part.id]), row.reading_mm)

@@ -14,7 +14,7 @@ from random import Random
 from typing import Any
 
 from cardgen.bounds import table
-from cardgen.card.gather import Gathered
+from cardgen.card.gather import Gathered, part_way
 from cardgen.card.values import as_plain
 from cardgen.paper.bench_card import Templates, bench_card, templates_of
 from cardgen.paper.press.page import paper_format
@@ -170,7 +170,7 @@ def reading_mutant(bench: Bench, rng: Random) -> str:
         return "refused"
     card = bench.sound.card(part_id).card
     assert abs(answer.stock_mm - card.reading.per_mm * (value - card.reading.finish_mm)) < 1e-9
-    answer_lines(card, answer, bench.templates.files)
+    answer_lines(card, answer, part_way(card, answer), bench.templates.files)
     return "answered"
 
 

@@ -35,7 +35,7 @@ def test_a_piece_past_size_is_told_by_its_side(kind: ReadingKind, templates: Tem
     inside = card.taper.side == "internal"
     past = "over size" if inside else "under size"
     answer = StockAnswer(1.0, "1.00 mm", -0.05, 0.0, 0, "0 div", 0, "0 div", -0.05, past, True)
-    told = "\n".join(answer_lines(card, answer, templates.files))
+    told = "\n".join(answer_lines(card, answer, "", templates.files))
     assert f"0.050 mm {'above' if inside else 'below'} finish size; do not feed" in told
     assert f"stands at  {past}" in told
     assert past in templates.words(card, FORMATS["A5"]).label("feeds", "lost")
