@@ -2,11 +2,11 @@
 
     out/.cardgen/index      one file, written whole; without it only time is lost
 
-Of each spec file the digest and its records, each with what it refers to; of each part whose card was current
-what lists tell of it, and of each other paper that was. One file of JSON, for of 10,000 parts it is read in
-half the time that SQLite takes for as much, and never half written. What it says is believed while the
-digests of the specs, of the templates and of the program are as they were, and the papers lie as they did: by
-size, time and number on the disk.
+Of each spec file the digest and its records, each with the digest of its own text and what it refers to; of
+each part whose card was current what lists tell of it, and of each other paper that was. One file of JSON,
+for of 10,000 parts it is read in half the time that SQLite takes for as much, and never half written. What
+it says is believed while the digests of the specs, of the templates and of the program are as they were, and
+the papers lie as they did: by size, time and number on the disk.
 """
 
 import contextlib
@@ -27,7 +27,7 @@ from cardgen.shelf.writing import make_folder, write_if_different, write_whole
 from cardgen.spec.complaint import RecordKey
 
 FOLDER, NAME = ".cardgen", "index"
-HEAD = b"cardgen index 6 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 7 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
@@ -37,6 +37,8 @@ class KnownRecord:
     refers_to: tuple[RecordKey, ...] = ()
     piece: str = ""  # that a part is an operation of
     due: str = ""  # the calibration of a gauge, as an ISO date
+    digest: str = ""  # of its own text; of one that cannot be read, none
+    line: int = 1  # of its file, where it begins
 
 
 @dataclass(frozen=True)
@@ -54,15 +56,15 @@ class KnownFile:
     @cached_property
     def records(self) -> Mapping[RecordKey, KnownRecord]:
         told = (
-            KnownRecord(tuple((kind, name) for kind, name in refers_to), piece, due)
-            for refers_to, piece, due in json.loads(self.told)
+            KnownRecord(tuple((kind, name) for kind, name in refers_to), *rest)
+            for refers_to, *rest in json.loads(self.told)
         )
         return dict(zip(self.keys, told, strict=True))
 
 
 def known_file(digest: str, clean: bool, records: Mapping[RecordKey, KnownRecord]) -> KnownFile:
     """A file of these records."""
-    told = [[each.refers_to, each.piece, each.due] for each in records.values()]
+    told = [[each.refers_to, each.piece, each.due, each.digest, each.line] for each in records.values()]
     dues = tuple(each.due for each in records.values() if each.due)
     pieces = tuple(each.piece for each in records.values() if each.piece)
     kinds = tuple(sorted({kind for each in records.values() for kind, _ in each.refers_to}))

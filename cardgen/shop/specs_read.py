@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -33,6 +33,8 @@ class SpecsRead:
     known: Mapping[str, KnownFile]  # of those that were not read
     papers: Mapping[str, Stamp]  # of every file in the out folder, before any was read
     any_read: bool = True  # else everything is as the index says
+    alike: Mapping[RecordKey, KnownRecord] = field(default_factory=dict)  # believed, of files that changed
+    changed: Collection[str] = ()  # files that hold something else than the index says
 
 
 def read_all(folder: Path, contents: Mapping[str, bytes]) -> SpecsRead:
@@ -60,10 +62,13 @@ def read_changed(
     changed = [place for place in digests if _otherwise(place, digests, index)]
     gone = [place for place in index.files if place not in digests]
     read = _parsed(folder, contents, changed)
+    records, alike = _named_in(read, index)
     told = Changed(
         files={*changed, *gone},
-        records=_named_in(read),
+        records=records,
+        alike=alike,
         cards={part for part, card in index.cards.items() if papers.get(card.file) != card.stamp}
+        | _told_otherwise(index, {*changed, *gone}, alike)
         | set(doubtful),
         today=today,
     )
@@ -71,13 +76,13 @@ def read_changed(
     known = {place: index.files[place] for place in digests if place not in told.files}
     wanted = [place for place, file in known.items() if not (file.clean and load.isdisjoint(file.keys))]
     read |= _parsed(folder, contents, wanted)
-    believed = {key for file in known.values() for key in file.keys} - load
+    believed = {key for file in known.values() for key in file.keys}.union(alike) - load
     if read:
         library, complaints = _loaded(_files(digests, read, known), believed)
     else:
         library, complaints = _unread(known), ()
     vouched = {part: card for part, card in index.cards.items() if ("part", part) in believed}
-    return SpecsRead(library, complaints, vouched, digests, known, papers, bool(read))
+    return SpecsRead(library, complaints, vouched, digests, known, papers, bool(read), alike, told.files)
 
 
 def _parsed(folder: Path, contents: Mapping[str, bytes], places: Sequence[str]) -> dict[str, Parsed]:
@@ -90,12 +95,47 @@ def _parsed(folder: Path, contents: Mapping[str, bytes], places: Sequence[str]) 
         return {place: each.next() for place in places}
 
 
-def _named_in(read: Mapping[str, Parsed]) -> dict[RecordKey, KnownRecord]:
+def _named_in(
+    read: Mapping[str, Parsed], index: ShopIndex
+) -> tuple[dict[RecordKey, KnownRecord], dict[RecordKey, KnownRecord]]:
+    """The records that these files name, and of them those that stand to the letter as the index says."""
+    records: dict[RecordKey, KnownRecord] = {}
+    alike: dict[RecordKey, KnownRecord] = {}
     if not read:
-        return {}
+        return records, alike
     from cardgen.spec.load import named_in
 
-    return {key: known_record(key, node) for key, node in named_in(read.values()).items()}
+    for key, named in named_in(read.values()).items():
+        now = records[key] = known_record(key, named.node, named.source)
+        file = index.files.get(named.source.path) if named.source and not named.wrong else None
+        before = file.records.get(key) if file and file.clean else None
+        if before and now.digest and now.digest == before.digest:
+            alike[key] = replace(before, line=now.line)
+    return records, alike
+
+
+def _told_otherwise(
+    index: ShopIndex, files: Collection[str], alike: Mapping[RecordKey, KnownRecord]
+) -> set[str]:
+    """Parts of which a line of one of these files is told, where that may be another line now."""
+    if not files:
+        return set()
+    stay: dict[str, list[tuple[int, bool]]] = {}
+    for place in files:
+        old = index.files[place].records if place in index.files else {}
+        at = ((record.line, key in alike and alike[key].line == record.line) for key, record in old.items())
+        stay[place] = sorted(at)
+
+    def moved(place: str, line: int) -> bool:
+        above = [stays for first, stays in stay.get(place, ()) if first <= line]
+        return place in stay and not (above and above[-1])
+
+    return {
+        part
+        for part, card in index.cards.items()
+        if any(moved(place, line) for place, line, *_ in card.findings)
+        or any(moved(cause.file, one.line) for cause in card.causes for one in cause.lines)
+    }
 
 
 def _unread(known: Mapping[str, KnownFile]) -> Library:
@@ -127,16 +167,17 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
     def kept(place: str, digest: str) -> KnownFile:
         known, keys = reading.known.get(place), tuple(here[place])
         clean = place not in wrong and spoilt.isdisjoint(keys)
-        believed = {} if known is None else {key: None for key in known.keys if key not in library.nodes}
+        records = reading.alike if known is None else known.records
+        believed = {key: records[key] for key in keys if key in records and key not in library.nodes}
         if known is not None and (known.clean, known.keys, len(believed)) == (clean, keys, len(keys)):
             return known
         return known_file(
             digest,
             clean,
             {
-                key: known.records[key]
-                if known is not None and key in believed
-                else known_record(key, library.nodes.get(key), _due(library, key))
+                key: believed[key]
+                if key in believed
+                else known_record(key, library.nodes.get(key), library.source_of[key], _due(library, key))
                 for key in keys
             },
         )
@@ -144,17 +185,18 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
     return {place: kept(place, digest) for place, digest in reading.digests.items()}
 
 
-def known_record(key: RecordKey, node: Node | None, due: str = "") -> KnownRecord:
+def known_record(key: RecordKey, node: Node | None, source: Source | None, due: str = "") -> KnownRecord:
     """A record as far as others hang on it."""
     from cardgen.spec.references import references
 
-    if node is None:
+    if node is None or source is None:
         return KnownRecord((), "", due)
     refers_to = ((each.kind, each.id) for each in references(key[0], node))
     piece = node.value.get("piece") if isinstance(node.value, dict) and key[0] == "part" else None
     written = piece.value if piece is not None and isinstance(piece.value, str) else ""
     named = unicodedata.normalize("NFC", " ".join(written.split()))
-    return KnownRecord(tuple(each for each in refers_to if each[1] != "all"), named, due)
+    digest = _digest(source.text.encode("utf-8"))
+    return KnownRecord(tuple(each for each in refers_to if each[1] != "all"), named, due, digest, source.line)
 
 
 def _due(library: Library, key: RecordKey) -> str:

@@ -20,7 +20,8 @@ class Changed:
 
     files: Collection[str]  # changed, new or gone
     records: Mapping[RecordKey, KnownRecord]  # that changed and new files name
-    cards: Collection[str]  # parts whose card lies there otherwise
+    alike: Collection[RecordKey]  # of them, those of which every letter stands as it did
+    cards: Collection[str]  # parts whose card lies there otherwise, or of which something else would be told
     today: date
 
 
@@ -48,13 +49,13 @@ def _cards_in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
 
 def _in_doubt(index: ShopIndex, changed: Changed) -> Iterator[RecordKey]:
     """Records that are not what the index says, or of which it says that something is wrong."""
-    yield from changed.records
-    new_names = {not_shared(key) for key in changed.records}
+    otherwise = changed.records.keys() - changed.alike
+    yield from otherwise
+    new_names = {not_shared(key) for key in otherwise}
     then, now = index.day.isoformat(), changed.today.isoformat()
     for path, file in index.files.items():
         if path in changed.files or not file.clean:
-            yield from file.keys
-            continue
+            yield from (key for key in file.keys if key not in changed.alike)
         if new_names:
             yield from (key for key in file.keys if not_shared(key) in new_names)
         if lapsed := {due for due in file.dues if (due < then) != (due < now)}:

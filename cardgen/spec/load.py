@@ -114,13 +114,25 @@ def load_parsed(
     return _library(desk)
 
 
-def named_in(files: Iterable[Parsed]) -> dict[RecordKey, Node | None]:
-    """The records that these files name, or may have meant to, with what is written of them."""
+@dataclass(frozen=True)
+class Named:
+    """A record that a file names, or may have meant to, with what is written of it."""
+
+    source: Source | None
+    node: Node | None
+    wrong: bool  # it cannot be read, or there are two of its name
+
+
+def named_in(files: Iterable[Parsed]) -> dict[RecordKey, Named]:
+    """The records that these files name, or may have meant to."""
     desk = _Desk()
     for file in files:
         _lay_file(file, desk)
-    named = [*desk.sources, *(owner for owners, _ in desk.found for owner in owners)]
-    return {key: desk.nodes.get(key) for key in named}
+    wrong = {owner for owners, _ in desk.found for owner in owners}
+    return {
+        key: Named(desk.sources.get(key), desk.nodes.get(key), key in wrong)
+        for key in dict.fromkeys([*desk.sources, *wrong])
+    }
 
 
 def _lay_file(file: Parsed, desk: _Desk, believed: Container[RecordKey] = ()) -> None:

@@ -20,7 +20,7 @@ from tests.conftest import MadeOnce
 from tests.shelf.conftest import Trial
 
 ROOT = Path(__file__).parents[2]
-SPECS = ("spindle-nose", "needle-valve", "fan-shaft", "gauges", "machines", "wheels", "shop")
+SPECS = ("spindle-nose", "needle-valve", "fan-shaft", "sleeve-socket", "gauges", "machines", "wheels", "shop")
 SHEETS = (("sheet", "SN-204", "NV-30"), ("sheet", "--at", "Grinder 2"))
 BESIDE = (("strip", "SN-204"), ("record", "NV-30"), *SHEETS)
 ASKED = (("status",), ("status", "--json"), ("values", "SN-204"), ("stock", "SN-204", "4.5 mm"), ("make",))
@@ -81,8 +81,18 @@ def edit_a_figure(shop: Path, draw: Random) -> None:
 
 
 def shift_the_lines(shop: Path, draw: Random) -> None:
+    """Of all records of a spec, or of those below one of them."""
     spec = some_spec(shop, draw)
-    spec.write_text("# another line\n" + spec.read_text("utf-8"), "utf-8")
+    text = spec.read_text("utf-8")
+    at = draw.choice([0, *(found.start() for found in re.finditer(r"(?m)^---", text))])
+    spec.write_text(f"{text[:at]}# another line\n{text[at:]}", "utf-8")
+
+
+def turn_records_round(shop: Path, draw: Random) -> None:
+    """Those of a spec stand the other way round."""
+    spec = some_spec(shop, draw)
+    records = re.split(r"(?m)^---\n", spec.read_text("utf-8"))
+    spec.write_text("---\n".join(records[::-1]), "utf-8")
 
 
 def spoil(shop: Path, draw: Random) -> None:
@@ -170,6 +180,7 @@ CHANGES: tuple[Callable[[Path, Random], None], ...] = (
     edit_a_figure,
     edit_a_figure,
     shift_the_lines,
+    turn_records_round,
     spoil,
     copy_a_spec,
     rename_a_spec,
@@ -236,6 +247,26 @@ def test_an_index_that_is_gone_costs_only_time(shop):
     assert read_index(shop / "out")[0] is not None
 
 
+def test_of_a_file_of_many_records_only_what_changed_is_held_against_its_cards(shop, monkeypatch):
+    """One ring is another: the parts that it is named in are reckoned, those of its neighbours are not; and a
+    line above it moves what is told of the file's records."""
+    seen = []
+    reckon = shop_folder.Shop.card
+    monkeypatch.setattr(
+        shop_folder.Shop, "card", lambda of, part_id: seen.append(part_id) or reckon(of, part_id)
+    )
+    gauges, wheels = shop / "specs" / "gauges.yaml", shop / "specs" / "wheels.yaml"
+    text = gauges.read_text("utf-8")
+    gauges.write_text(text.replace("37.998 mm, uncertainty", "37.995 mm, uncertainty"), "utf-8")
+    before = cardgen("status", cwd=shop).stdout
+    assert set(seen) == {"SN-204"}
+    gauges.write_text(text, "utf-8")
+    wheels.write_text("# another line\n" + wheels.read_text("utf-8"), "utf-8")
+    after = cardgen("status", cwd=shop).stdout
+    (was,), (now,) = (re.findall(r"SS-2: specs/wheels.yaml:(\d+):", told) for told in (before, after))
+    assert int(now) == int(was) + 1
+
+
 def test_what_has_not_changed_is_not_read(shop, monkeypatch):
     """With nothing to do no spec is parsed; the one that was saved is, and what it needs."""
     parsed = []
@@ -271,8 +302,8 @@ def test_no_paper_is_opened_when_nothing_changed(with_booklet, monkeypatch):
     opened = []
     read = state.read_file
     monkeypatch.setattr(state, "read_file", lambda path, limit: opened.append(path.name) or read(path, limit))
-    assert cardgen("status", cwd=with_booklet).stdout.startswith("current  9 papers")
-    assert cardgen("make", cwd=with_booklet).stdout == "current  9 papers\n"
+    assert cardgen("status", cwd=with_booklet).stdout.startswith("current  10 papers")
+    assert cardgen("make", cwd=with_booklet).stdout == "current  10 papers\n"
     assert opened == []
 
 
@@ -280,10 +311,10 @@ def test_what_was_drawn_to_find_it_alike_is_not_drawn_again(with_booklet, monkey
     """A template said otherwise what prints the same: a make holds every paper against it, the next none."""
     template = with_booklet / "templates" / "terms.j2"
     template.write_text(template.read_text("utf-8") + "{# a remark #}", "utf-8")
-    assert same_without(with_booklet, "make") == "current  9 papers\n"
+    assert same_without(with_booklet, "make") == "current  10 papers\n"
     drawn = []
     monkeypatch.setattr(truth, "_marks", lambda job, code: drawn.append(job.file_name))
-    assert cardgen("status", cwd=with_booklet).stdout.startswith("current  9 papers")
+    assert cardgen("status", cwd=with_booklet).stdout.startswith("current  10 papers")
     assert drawn == []
 
 
