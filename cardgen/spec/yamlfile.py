@@ -8,6 +8,7 @@ says everything itself.
 
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Any
@@ -118,10 +119,8 @@ def _parted(path: str, text: str) -> Iterator[Source]:
     yield Source(path, start, "".join(lines))
 
 
-class _Composer(yaml.SafeLoader):
-    """PyYAML's composer, which reads `[60, 90] rpm` as one text and refuses what specs do not use."""
-
-    depth = 0
+class _OwnReader(yaml.SafeLoader):
+    """PyYAML's own reader, which takes `[60, 90] rpm` as one text."""
 
     def fetch_flow_sequence_start(self) -> None:
         """A list with a unit after it, `[60, 90] rpm`, is no list in YAML: take it as a plain text."""
@@ -135,22 +134,6 @@ class _Composer(yaml.SafeLoader):
         self.forward(match.end())
         self.tokens.append(yaml.ScalarToken(match.group(), True, start, self.get_mark()))
 
-    def compose_node(self, parent: Any, index: Any) -> Any:
-        event: Any = self.peek_event()  # type: ignore[no-untyped-call]
-        mark = event.start_mark
-        if isinstance(event, yaml.AliasEvent):
-            raise _SlipError(mark, "alias")
-        if event.anchor is not None:
-            raise _SlipError(mark, "anchor")
-        if event.tag is not None:
-            raise _SlipError(mark, "tag")
-        self.depth += 1
-        if self.depth > most("spec.nesting"):
-            raise _SlipError(mark, "nesting")
-        node = super().compose_node(parent, index)
-        self.depth -= 1
-        return node
-
 
 _LIST_WITH_UNIT = re.compile(r"\[[^\[\]{}\"'#\n]*\] +[A-Za-z%°][^\s,\]}#]*(?=\s*(?:[,}\]\r\n#]|$))")
 
@@ -163,82 +146,132 @@ class _SlipError(Exception):
         super().__init__(told)
 
 
-@lru_cache(maxsize=512)  # a shop that is watched is read again and again, and little of it has changed
-def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
-    """The tree of one document, which nobody changes; None where it is empty or cannot be parsed."""
-    complaints: list[Complaint] = []
-
-    def complain(mark: Any, wrong: str, right: str) -> None:
-        line, column = (mark.line, mark.column) if mark is not None else (0, 0)
-        word = _WORD.match(mark.buffer, mark.pointer) if mark is not None and mark.buffer else None
-        place = source.line + line, column + 1, len(word.group()) if word else 1
-        complaints.append(source.complain(place, wrong, right))
-
-    try:
-        found = _FORBIDDEN.search(source.text)
-        if found:
-            raise yaml.reader.ReaderError("", found.start(), ord(found.group()), "", "")
-        loader = _Composer(source.text)
-        try:
-            tree = loader.get_single_node()
-        finally:
-            loader.dispose()
-    except _SlipError as slip:
-        complain(slip.mark, *_told(slip.told))
-        return None, tuple(complaints)
-    except yaml.MarkedYAMLError as error:
-        complain(*_in_plain_words(error, source.text))
-        return None, tuple(complaints)
-    except yaml.reader.ReaderError as error:
-        code = error.character if isinstance(error.character, int) else ord(error.character)
-        what = f"the character U+{code:04X} is not allowed in a spec"
-        place = _place(source.text[: error.position], source.line)
-        return None, (source.complain(place, what, "take it out"),)
-    return (None if tree is None else _node(tree, source, complain)), tuple(complaints)
-
-
+# libyaml, which most PyYAML have with them, finds the same several times as quickly. Where it refuses a text,
+# or something is to be complained of, PyYAML's own reader is asked; so it is where the two may not agree.
+_QUICK_READER = getattr(yaml, "CBaseLoader", None)
+_MAY_DIFFER = re.compile(
+    r"[^\n\r -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]|[?\\]"
+)
 # Line ends to YAML 1.1, signs to YAML 1.2 and to editors: they would shift every line that is told.
 _FORBIDDEN = re.compile("[\x85\u2028\u2029]")
 _WORD = re.compile(r"[&*!]?[\w./-]+")
 
 
-def _node(tree: yaml.Node, source: Source, complain: Any, owner: Place | None = None) -> Node:
-    """PyYAML's node → ours; a key given twice is complained of at its second place, and the first kept.
+@lru_cache(maxsize=512)  # a shop that is watched is read again and again, and little of it has changed
+def _compose(source: Source) -> tuple[Node | None, tuple[Complaint, ...]]:
+    """The tree of one document, which nobody changes; None where it is empty or cannot be parsed."""
+    if _QUICK_READER is not None and not _MAY_DIFFER.search(source.text):
+        with suppress(yaml.YAMLError, _SlipError):
+            tree = _Tree(source, _QUICK_READER)
+            if not (tree.complaints or tree.gaps):
+                return tree.root, ()
+    try:
+        found = _FORBIDDEN.search(source.text)
+        if found:
+            raise yaml.reader.ReaderError("", found.start(), ord(found.group()), "", "")
+        tree = _Tree(source, _OwnReader)
+    except _SlipError as slip:
+        return None, (_complaint(source, slip.mark, *_told(slip.told)),)
+    except yaml.MarkedYAMLError as error:
+        return None, (_complaint(source, *_in_plain_words(error, source.text)),)
+    except yaml.reader.ReaderError as error:
+        code = error.character if isinstance(error.character, int) else ord(error.character)
+        what = f"the character U+{code:04X} is not allowed in a spec"
+        place = _place(source.text[: error.position], source.line)
+        return None, (source.complain(place, what, "take it out"),)
+    return tree.root, tuple(tree.complaints)
+
+
+def _complaint(source: Source, mark: Any, wrong: str, right: str) -> Complaint:
+    """A complaint at a mark of YAML's, under the word that stands there."""
+    word = _WORD.match(source.text, mark.index)
+    place = source.line + mark.line, mark.column + 1, len(word.group()) if word else 1
+    return source.complain(place, wrong, right)
+
+
+class _Tree:
+    """A document as nodes, of the events that a reader of YAML finds in its text.
 
     A group or a list that is written below its key, the `owner`, is told of at that key, and the whole
     record without a line of its own.
     """
-    place = _place_of(tree, source)
-    if isinstance(tree, yaml.ScalarNode):
-        return Node(tree.value, place)
-    if isinstance(tree, yaml.CollectionNode) and not tree.flow_style:
-        place = owner or (*place[:2], 0)
-    if isinstance(tree, yaml.SequenceNode):
-        return Node([_node(below, source, complain) for below in tree.value], place)
-    values: dict[str, Node] = {}
-    keys: dict[str, Place] = {}
-    for key, value in tree.value:
-        mark = key.start_mark
-        if not isinstance(key, yaml.ScalarNode):
-            complain(mark, "a key must be a plain word", "write 'key: value'")
-        elif key.value in values:
-            line, column, _ = keys[key.value]
-            complain(
-                mark,
-                f"{shown(key.value)} is given twice, first at line {line}, column {column}",
-                "keep the one that holds",
-            )
-        else:
-            keys[key.value] = _place_of(key, source)
-            values[key.value] = _node(value, source, complain, keys[key.value])
-    return Node(values, place, keys)
 
+    def __init__(self, source: Source, reader: Any) -> None:
+        self.source, self.depth = source, 0
+        self.gaps = (
+            False  # whether there is a key or a value that is not written: where is read otherwise too
+        )
+        self.complaints: list[Complaint] = []
+        self.events: Iterator[Any] = yaml.parse(source.text, Loader=reader)
+        next(self.events)  # the stream's start; of documents there is one or none
+        begun = isinstance(next(self.events), yaml.DocumentStartEvent)
+        self.root = self._node(next(self.events)) if begun else None
+        for _ in self.events:
+            pass  # whatever follows must be YAML too
 
-def _place_of(tree: yaml.Node, source: Source) -> Place:
-    """Where a node stands, and how much is written there on its first line."""
-    start, end = tree.start_mark, tree.end_mark
-    first_line = LINE_ENDS.split((start.buffer or "")[start.pointer : end.pointer])[0]
-    return source.line + start.line, start.column + 1, max(1, len(first_line))
+    def _node(self, event: Any, owner: Place | None = None) -> Node:
+        """What begins with this event; raises _SlipError for what specs do not use."""
+        mark, end = event.start_mark, event.end_mark
+        if isinstance(event, yaml.AliasEvent):
+            raise _SlipError(mark, "alias")
+        if event.anchor is not None:
+            raise _SlipError(mark, "anchor")
+        if event.tag is not None:
+            raise _SlipError(mark, "tag")
+        if self.depth == most("spec.nesting"):
+            raise _SlipError(mark, "nesting")
+        if isinstance(event, yaml.ScalarEvent):
+            self.gaps |= mark.index == end.index
+            return Node(event.value, self._place(event, event))
+        self.depth += 1
+        keys: dict[str, Place] = {}
+        value, last = self._list() if isinstance(event, yaml.SequenceStartEvent) else self._group(keys)
+        self.depth -= 1
+        below_its_key = owner or (self.source.line + mark.line, mark.column + 1, 0)
+        return Node(value, self._place(event, last) if event.flow_style else below_its_key, keys)
+
+    def _list(self) -> tuple[list[Node], Any]:
+        found = []
+        while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            found.append(self._node(event))
+        return found, event
+
+    def _group(self, keys: dict[str, Place]) -> tuple[dict[str, Node], Any]:
+        """The values by their keys; one given twice is complained of at its second place, the first kept."""
+        found: dict[str, Node] = {}
+        while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            wrong, right = self._wrong_with(event, keys)
+            if wrong:
+                self.complaints.append(_complaint(self.source, event.start_mark, wrong, right))
+                self._pass_over(event)
+                self._pass_over(next(self.events))
+            else:
+                keys[event.value] = self._node(event).place
+                found[event.value] = self._node(next(self.events), keys[event.value])
+        return found, event
+
+    def _wrong_with(self, key: Any, before: Mapping[str, Place]) -> tuple[str, str]:
+        if not isinstance(key, yaml.ScalarEvent):
+            return "a key must be a plain word", "write 'key: value'"
+        if key.value not in before:
+            return "", ""
+        line, column, _ = before[key.value]
+        wrong = f"{shown(key.value)} is given twice, first at line {line}, column {column}"
+        return wrong, "keep the one that holds"
+
+    def _pass_over(self, event: Any) -> None:
+        """Read what begins with this event, and complain of nothing in it but what cannot be followed."""
+        told = len(self.complaints)
+        self._node(event)
+        del self.complaints[told:]
+
+    def _place(self, first: Any, last: Any) -> Place:
+        """Where something stands that has these ends, and how much is written there on its first line."""
+        start, end = first.start_mark, last.end_mark
+        length = end.index - start.index
+        if start.line != end.line:
+            length = len(LINE_ENDS.split(self.source.text[start.index : end.index], maxsplit=1)[0])
+        return self.source.line + start.line, start.column + 1, max(1, length)
 
 
 def _told(name: str, **case: str) -> tuple[str, str]:

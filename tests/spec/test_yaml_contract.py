@@ -18,11 +18,8 @@ TAKEN = {
     "prefix",
     "forward",
     "tokens",
-    "compose_node",
-    "peek_event",
-    "get_single_node",
-    "dispose",
 }
+READERS = [yaml.SafeLoader, *([yaml.CBaseLoader] if yaml.__with_libyaml__ else [])]
 
 
 @pytest.mark.parametrize("name", sorted(TAKEN))
@@ -32,26 +29,21 @@ def test_a_name_that_is_taken_is_there(name: str) -> None:
 
 
 def test_every_name_that_is_taken_is_in_the_contract() -> None:
-    """Nothing more of the scanner and the composer is used than what stands above."""
+    """Nothing more of the scanner is used than what stands above."""
     tree = ast.parse(inspect.getsource(yamlfile))
-    composer = next(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name == "_Composer")
-    owners = {"self", "super()", "loader"}
+    reader = next(node for node in tree.body if isinstance(node, ast.ClassDef) and node.name == "_OwnReader")
     used = {
         node.attr
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Attribute) and ast.unparse(node.value) in owners
+        for node in ast.walk(reader)
+        if isinstance(node, ast.Attribute) and ast.unparse(node.value) in {"self", "super()"}
         if node.attr in dir(yaml.SafeLoader(""))
     }
-    assert {base.attr for base in composer.bases if isinstance(base, ast.Attribute)} == {"SafeLoader"}
+    assert {base.attr for base in reader.bases if isinstance(base, ast.Attribute)} == {"SafeLoader"}
     assert used - {"__init__"} == TAKEN
 
 
 class Watched(yaml.SafeLoader):
-    """Takes '[ … ] rpm' as a text of our own making, and notes what is composed."""
-
-    def __init__(self, text: str) -> None:
-        super().__init__(text)
-        self.seen: list[tuple[str, int, int]] = []
+    """Takes '[ … ] rpm' as a text of our own making."""
 
     def fetch_flow_sequence_start(self) -> None:
         ahead = self.prefix(9)
@@ -61,21 +53,12 @@ class Watched(yaml.SafeLoader):
         self.forward(len("[60] rpm"))
         self.tokens.append(yaml.ScalarToken(ahead, True, start, self.get_mark()))
 
-    def compose_node(self, parent: Any, index: Any) -> Any:
-        event = self.peek_event()
-        mark = event.start_mark
-        self.seen.append((type(event).__name__, mark.line, mark.column))
-        return super().compose_node(parent, index)
-
 
 def test_a_text_can_be_put_in_the_place_of_a_list() -> None:
     """The scanner asks for a list at each '[', says what lies ahead, and takes our token for it."""
-    node = Watched("a: 1\nb: [60] rpm\nc: 3\n").get_single_node()
-    assert [(key.value, value.value) for key, value in node.value] == [
-        ("a", "1"),
-        ("b", "[60] rpm\n"),
-        ("c", "3"),
-    ]
+    events = yaml.parse("a: 1\nb: [60] rpm\nc: 3\n", Loader=Watched)
+    texts = [event.value for event in events if isinstance(event, yaml.ScalarEvent)]
+    assert texts == ["a", "1", "b", "[60] rpm\n", "c", "3"]
 
 
 def test_what_lies_ahead_of_the_end_is_padded_with_a_nought() -> None:
@@ -83,20 +66,41 @@ def test_what_lies_ahead_of_the_end_is_padded_with_a_nought() -> None:
     assert yaml.SafeLoader("[1]").prefix(400).partition("\0")[0] == "[1]"
 
 
-def test_every_node_is_composed_with_its_place() -> None:
-    """compose_node is asked for each key and value, and the event to come says where it stands."""
-    watched = Watched("a: 1\nbb:\n- c\n")
-    watched.get_single_node()
-    assert watched.seen == [
-        ("MappingStartEvent", 0, 0),
-        ("ScalarEvent", 0, 0),
-        ("ScalarEvent", 0, 3),
-        ("ScalarEvent", 1, 0),
-        ("SequenceStartEvent", 2, 0),
-        ("ScalarEvent", 2, 2),
+@pytest.mark.parametrize("reader", READERS)
+def test_every_node_is_an_event_with_its_place(reader: Any) -> None:
+    """Each key and value in its order, lists and groups with an end, and whether they stand in brackets."""
+    seen = [
+        (type(event).__name__, event.start_mark.line, event.start_mark.column, flow(event))
+        for event in yaml.parse("a: [1]\nbb:\n- c\n", Loader=reader)
+    ]
+    ends = [name for name, *_ in seen if name.endswith("EndEvent")]
+    assert ends == [f"{kind}EndEvent" for kind in ("Sequence", "Sequence", "Mapping", "Document", "Stream")]
+    assert [event for event in seen if not event[0].endswith("EndEvent")] == [
+        ("StreamStartEvent", 0, 0, False),
+        ("DocumentStartEvent", 0, 0, False),
+        ("MappingStartEvent", 0, 0, False),
+        ("ScalarEvent", 0, 0, False),
+        ("SequenceStartEvent", 0, 3, True),
+        ("ScalarEvent", 0, 4, False),
+        ("ScalarEvent", 1, 0, False),
+        ("SequenceStartEvent", 2, 0, False),
+        ("ScalarEvent", 2, 2, False),
     ]
 
 
+def flow(event: Any) -> bool:
+    """Whether it begins a list or a group in brackets."""
+    return bool(getattr(event, "flow_style", False))
+
+
+@pytest.mark.parametrize("reader", READERS)
+def test_a_text_of_nothing_has_no_document(reader: Any) -> None:
+    """Its stream ends as it begins."""
+    events = yaml.parse("# remark\n", Loader=reader)
+    assert [type(event) for event in events] == [yaml.StreamStartEvent, yaml.StreamEndEvent]
+
+
+@pytest.mark.parametrize("reader", READERS)
 @pytest.mark.parametrize(
     ("text", "event", "anchor", "tag"),
     [
@@ -106,23 +110,30 @@ def test_every_node_is_composed_with_its_place() -> None:
     ],
 )
 def test_an_event_tells_its_anchor_and_its_tag(
-    text: str, event: type, anchor: str | None, tag: str | None
+    reader: Any, text: str, event: type, anchor: str | None, tag: str | None
 ) -> None:
-    """What a spec may not use can be told before it is composed."""
-    *_, found, _, _ = yaml.parse(text, Loader=yaml.SafeLoader)
+    """What a spec may not use can be told where it stands."""
+    *_, found, _, _ = yaml.parse(text, Loader=reader)
     assert (type(found), found.anchor, found.tag) == (event, anchor, tag)
 
 
-def test_an_alias_is_an_event_of_its_own() -> None:
-    """'*here' can be told before it is followed."""
-    events = list(yaml.parse("[&here a, *here]", Loader=yaml.SafeLoader))
+@pytest.mark.parametrize("reader", READERS)
+def test_an_alias_is_an_event_of_its_own(reader: Any) -> None:
+    """'*here' is not followed."""
+    events = list(yaml.parse("[&here a, *here]", Loader=reader))
     assert [event.anchor for event in events if isinstance(event, yaml.AliasEvent)] == ["here"]
 
 
-def test_a_key_with_nothing_after_it_is_told_from_an_empty_text() -> None:
-    """A plain scalar has no style, one in quotes has."""
-    node = yaml.compose("a:\nb: ''\n", Loader=yaml.SafeLoader)
-    assert [(value.value, value.style) for _, value in node.value] == [("", None), ("", "'")]
+@pytest.mark.parametrize("reader", READERS)
+def test_a_key_with_nothing_after_it_has_a_text_of_no_length(reader: Any) -> None:
+    """It is told from an empty text in quotes."""
+    texts = [each for each in yaml.parse("a:\nb: ''\n", reader) if isinstance(each, yaml.ScalarEvent)]
+    assert [(each.value, each.end_mark.index - each.start_mark.index) for each in texts] == [
+        ("a", 1),
+        ("", 0),
+        ("b", 1),
+        ("", 2),
+    ]
 
 
 SLIPS = {
@@ -169,8 +180,10 @@ def test_a_character_that_yaml_forbids_is_told_by_its_place() -> None:
     assert (character if isinstance(character, int) else ord(character)) == 7
 
 
-def test_a_mark_has_the_text_and_its_place_in_it() -> None:
-    """buffer and pointer: what stands at a mark, and as far as another, can be looked at."""
-    node = yaml.compose("a: [1,\r\n  ²b] # c\n", Loader=yaml.SafeLoader).value[0][1]
-    start, end = node.start_mark, node.end_mark
-    assert start.buffer[start.pointer : end.pointer] == "[1,\r\n  ²b]"
+@pytest.mark.parametrize("reader", READERS)
+def test_a_mark_has_its_place_in_the_text(reader: Any) -> None:
+    """index counts letters, not bytes: what stands at a mark, and as far as another, can be looked at."""
+    text = "²: [1,\r\n  ²b] # c\n"
+    (start,) = (each for each in yaml.parse(text, reader) if isinstance(each, yaml.SequenceStartEvent))
+    (end,) = (each for each in yaml.parse(text, reader) if isinstance(each, yaml.SequenceEndEvent))
+    assert text[start.start_mark.index : end.end_mark.index] == "[1,\r\n  ²b]"
