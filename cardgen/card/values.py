@@ -167,6 +167,7 @@ class Speeds:
     wheel_marking: str
     wheel_name: str
     dresser: str
+    wheel_diameter_mm: float  # new: a larger one is faster at the same rpm, beyond its marking maybe
     wheel_rpm: float
     wheel_m_s: NewWorn
     maximum_m_s: float

@@ -171,6 +171,7 @@ def speed_values(facts: Facts, travel: values.Stroke, between: values.BetweenSta
         wheel_marking=wheel.marking,
         wheel_name=wheel.name or "",
         dresser=wheel.dresser.type,
+        wheel_diameter_mm=wheel.diameter.new_mm,
         wheel_rpm=rpm,
         wheel_m_s=values.NewWorn(
             speeds.surface_speed_m_s(wheel.diameter.new_mm, rpm),

@@ -579,6 +579,7 @@ class Maker:
             "A60K5V",
             "",
             "single point diamond",
+            400.0,
             1670.0,
             v.NewWorn(35.0, 28.0),
             35.0,

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from cardgen.card.values import Card
 from cardgen.paper.panels import PANELS
+from cardgen.paper.panels.feed_rows import feed_blocks, kept
 from cardgen.paper.pictures.zones import zones
 from cardgen.paper.words.figures import Figures
 from tests.paper.looking import drawn_in, looks_of, printed, read_back
@@ -75,6 +76,19 @@ def test_readings_and_next_feeds_are_larger_than_what_is_only_looked_up() -> Non
     assert shown.size_of("3.00") >= 14
     row = next(row for row in card.stock_table if row.tool == "rough" and row.divisions_to_rough)
     assert shown.size_of(f"{row.divisions_to_rough}") > shown.size_of(f"{row.stock_mm:.3f}")
+
+
+def test_a_piece_roughed_to_its_target_has_a_row_however_short_the_table_is(
+    demo_cards: tuple[Card, ...],
+) -> None:
+    """Most pieces come to the first feed with that stock: between two far rows they would be fed a crumb."""
+    for card in demo_cards:
+        rough = card.stage("rough")
+        assert rough is not None
+        for block in (each for each in feed_blocks(card) if each.name == "first"):
+            less = [rough.stock_mm - row.stock_mm for row in kept(block, 0)]
+            one = block.tool.division_mm * abs(card.reading.per_mm)
+            assert min(each for each in less if each > -1e-9) < one, card.title.part
 
 
 def test_zones_are_named_in_words() -> None:

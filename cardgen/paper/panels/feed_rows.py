@@ -20,6 +20,7 @@ class Block:
     tool: ReadingTool
     rows: tuple[StockRow, ...]
     halt: StockRow | None  # the row in which nothing is fed, where the block ends with one
+    most: StockRow | None = None  # where most pieces are when they come to this block
 
 
 @dataclass(frozen=True)
@@ -47,10 +48,15 @@ def feed_blocks(card: Card) -> tuple[Block, ...]:
     last = tuple(row for row in finish if not row.first_feed_divisions)
     found = (
         Block("rough", tools.rough_tool, rough, halt),
-        Block("first", tools.finish_tool, first, None),
+        Block("first", tools.finish_tool, first, None, _roughed(first, halt)),
         Block("last", tools.finish_tool, last, None),
     )
     return tuple(block for block in found if block.rows or block.halt)
+
+
+def _roughed(rows: tuple[StockRow, ...], halt: StockRow | None) -> StockRow | None:
+    """The row for a piece roughed to its target: that reading, or the next with less stock on."""
+    return next((row for row in rows if halt and row.stock_mm < halt.stock_mm + NOISE), None)
 
 
 def limit_marks(card: Card, looks: Looks) -> tuple[Mark, ...]:
@@ -95,7 +101,7 @@ def next_feed(block: Block, row: StockRow, figures: Figures) -> str:
 
 
 def row_steps(card: Card) -> list[list[int]]:
-    """For each block: the card's own step of its rows, then coarser ones, whole multiples of it."""
+    """For each block: the card's own step of its rows, then whole multiples of it; at last none."""
     return [
         _coarser(block.tool, card.rough_step if block.name == "rough" else card.finish_step)
         for block in feed_blocks(card)
@@ -104,18 +110,19 @@ def row_steps(card: Card) -> list[list[int]]:
 
 def _coarser(tool: ReadingTool, own: int) -> list[int]:
     series = FRACTION_STEPS if tool.denominator else DECIMAL_STEPS
-    return [own, *(step for step in series if step > own and step % own == 0)]
+    return [own, *(step for step in series if step > own and step % own == 0), 0]
 
 
 def kept(block: Block, step: int) -> tuple[StockRow, ...]:
-    """The rows that lie on a step; the first, the last and those of a stage always stay."""
+    """The rows that lie on a step; the first, the last, where most pieces are and those of a stage stay."""
     last = len(block.rows) - 1
     return tuple(
         row
         for number, row in enumerate(block.rows)
         if number in (0, last)
+        or row is block.most
         or row.at is not None
-        or round(row.reading_mm / block.tool.division_mm) % step == 0
+        or (step and round(row.reading_mm / block.tool.division_mm) % step == 0)
     ) + ((block.halt,) if block.halt else ())
 
 

@@ -307,6 +307,7 @@ FORMULAS: dict[str, Formula] = {
     "stroke.travel_mm": table_travel,
     "stroke.reverse_at_shoulder_mm": lambda p: None if plunged(p) else -overrun_shoulder(p),
     "stroke.reverse_at_open_mm": lambda p: None if plunged(p) else overrun_open(p),
+    "speeds.wheel_diameter_mm": lambda p: quantity(p.wheel["diameter"]["new"]),
     "speeds.wheel_rpm": wheel_rpm,
     "speeds.wheel_m_s.new": lambda p: wheel_speed(p, "new"),
     "speeds.wheel_m_s.worn": lambda p: wheel_speed(p, "worn"),
