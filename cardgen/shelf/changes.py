@@ -10,7 +10,7 @@ from typing import Any
 from cardgen.bounds import most
 from cardgen.card.exchange_values import Cause, Change, LineChange
 from cardgen.shelf.digest import Input, sha256
-from cardgen.shelf.made_from import Ingredient
+from cardgen.shelf.made_from import Ingredient, packed_json
 
 ENTRY = re.compile(r"[{},]|[^{},]+")
 
@@ -65,6 +65,20 @@ def value_changes(old: Mapping[str, Any], new: Mapping[str, Any]) -> tuple[Chang
 def of_the_drawing(changes: Iterable[Change]) -> tuple[Change, ...]:
     """Those changes for which the drawing's revision has to be raised."""
     return tuple(change for change in changes if change.path in DRAWING_VALUES)
+
+
+def said(values: Mapping[str, Any]) -> str:
+    """Digest of all that a card says but for its code and issue, the same on every machine."""
+    title = {key: value for key, value in values["title"].items() if key not in ("code", "issue")}
+    return sha256(packed_json(_plain({**values, "title": title})))
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _plain(each) for key, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(each) for each in value]
+    return _key(value)
 
 
 def cause_texts(cause: Cause) -> list[str]:

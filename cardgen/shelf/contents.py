@@ -74,6 +74,7 @@ def card_pdf(job: Job, drawn: Drawn) -> bytes:
         "posted_at": list(job.posted_at),
         "inputs": listed,
         **({"how": dict(job.how)} if job.how else {}),
+        **({"cards_say": dict(say)} if (say := job.cards_say()) else {}),
     }
     return bind(drawn, manifest, attachments)
 
@@ -115,6 +116,7 @@ def read_card(content: bytes) -> MadeFrom:
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=bound.sealed,
             how=dict(told.get("how", {})),
+            cards_say=dict(told.get("cards_say", {})),
         )
     except (AttributeError, KeyError, TypeError, ValueError, RecursionError) as trouble:
         raise NotACardError("it does not say what it was made from") from trouble
@@ -129,15 +131,17 @@ def made_of(job: Job) -> MadeFrom:
         issue=job.issue,
         code=job.code,
         fingerprint=job.fingerprint,
-        ingredients=tuple(_remembered(one) for one in sorted(job.inputs, key=lambda given: given.name)),
+        ingredients=tuple(remembered(one) for one in sorted(job.inputs, key=lambda given: given.name)),
         values=dict(job.values),
         posted_at=job.posted_at,
         sealed=True,
         how=dict(job.how),
+        cards_say=dict(job.cards_say()),
     )
 
 
-def _remembered(one: Input) -> Ingredient:
+def remembered(one: Input) -> Ingredient:
+    """An input as the paper that is made of it remembers it."""
     kept = one.attach or len(one.content) <= SHORT
     return Ingredient(one.name, sha256(one.content), one.content.decode("utf-8", "replace") if kept else None)
 

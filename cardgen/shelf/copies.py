@@ -88,9 +88,19 @@ def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:
         worth = kept and (
             entry.code in ledger.hanging_codes or not value_changes(kept.made.values, job.values)
         )
-        if kept and worth and truth_of_kept(kept, job).print_stays:
+        if kept and worth and held_against(ledger, entry.says, kept, job).print_stays:
             return job
     return job_of_issue(posted[0].issue + 1)
+
+
+def held_against(ledger: Ledger, says: str, kept: Kept, job: Job) -> Truth:
+    """As `truth_of_kept`, of what is kept under this digest; one found to be right is not drawn again."""
+    if ledger.found(says, job.fingerprint):
+        return Truth((), print_stays=True)
+    truth = truth_of_kept(kept, job)
+    if truth.print_stays and kept.made.fingerprint != job.fingerprint:
+        ledger.found_right.add((says, job.fingerprint))
+    return truth
 
 
 def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: Mapping[str, str]) -> Copy:
@@ -137,20 +147,22 @@ class _Held:
         if kept is None:
             return job, None
         if entry.kind != CARD:
-            job = self.wanted.like(kept.made)
-        return job, self._truth(kept, job) if job else None
+            job = self.wanted.as_hung(kept.made)
+        return job, self._truth(entry.says, kept, job) if job else None
 
-    def _truth(self, kept: Kept, job: Job) -> Truth:
-        """As `truth_of_kept`; what bears its card's code is exchanged with that card, and stays with it."""
+    def _truth(self, says: str, kept: Kept, job: Job) -> Truth:
+        """As `held_against`; what bears its card's code is exchanged with that card, and stays with it."""
         made = kept.made
         if not job.bears or made.code == job.code:
-            return truth_of_kept(kept, job)
+            return held_against(self.wanted.ledger, says, kept, job)
         card, card_now = self.wanted.ledger.kept(made.code, kept.card), self.cards.get(job.part_id)
         if card is None or card_now is None:
             return Truth((), print_stays=False)
-        of_card = self._truth(card, card_now)
-        same_cards = replace(made, values=dict(job.values))
-        return truth_of_kept(replace(kept, made=same_cards), job) if of_card.print_stays else of_card
+        of_card = self._truth(kept.card, card, card_now)
+        same_cards = replace(kept, made=replace(made, values=dict(job.values)))
+        if not of_card.print_stays:
+            return of_card
+        return held_against(self.wanted.ledger, says, same_cards, job)
 
 
 def _hanging(hung: list[Entered], entries: int, held: _Held) -> Copy:
@@ -168,7 +180,7 @@ def _hanging(hung: list[Entered], entries: int, held: _Held) -> Copy:
     )
     if len({(one.code, one.says) for one in hung}) > 1 or len(hung) < entries:
         return replace(copy, why=f"{' and '.join(_said(hung, entries))}; look, and enter what hangs")
-    if entry.part_id in wanted.spoiled or entry.part_id in wanted.faults:
+    if _is_wrong(entry, wanted):
         return replace(copy, why="its spec has errors; whether it is right is not known till then")
     job, truth = held.of(entry)
     copy = replace(copy, name=name_of(held.cards.get(entry.part_id)) or _name_kept(entry, wanted.ledger))
@@ -197,6 +209,14 @@ def _hanging(hung: list[Entered], entries: int, held: _Held) -> Copy:
         changes=truth.changes,
         revision_not_raised=stayed and bool(of_the_drawing(truth.changes)),
     )
+
+
+def _is_wrong(entry: Entered, wanted: Wanted) -> bool:
+    """Whether a mistake in the specs keeps the paper of an entry from being made now."""
+    kept = wanted.ledger.kept_of(entry) if entry.kind == BOOKLET else None
+    if entry.kind == BOOKLET:
+        return bool(kept and wanted.wrong(kept.made))
+    return entry.part_id in wanted.spoiled or entry.part_id in wanted.faults
 
 
 def _said(hung: list[Entered], entries: int) -> Iterator[str]:

@@ -35,6 +35,7 @@ WORD = 40  # letters of a part or a place in a file's name, for people: its dige
 CARD, BOOKLET = "card", "booklet"
 What = Literal["posted", "withdrawn"]
 Spot = tuple[str, str, str]  # kind of paper, part, place as places are told apart
+Found = tuple[str, str]  # what is kept of a paper, by its digest, and the inputs of which one like it is made
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,8 @@ class Issued(Protocol):
     def code_there(self) -> str: ...
     @property
     def issue(self) -> int: ...
+    @property
+    def fingerprint(self) -> str: ...
 
 
 @dataclass(frozen=True)
@@ -86,6 +89,8 @@ class Ledger:
     folder: Path
     entries: Mapping[str, Entered]  # by its digest
     unread: tuple[str, ...] = ()  # a line each for what is no entry
+    known_right: frozenset[Found] = frozenset()  # found at an earlier run to print the same
+    found_right: set[Found] = field(default_factory=set, compare=False, repr=False)  # at this one
     _kept: dict[str, Kept | None] = field(default_factory=dict, compare=False, repr=False)
 
     @property
@@ -141,18 +146,32 @@ class Ledger:
     def doubtful(self, cards: Mapping[str, Issued]) -> set[str]:
         """Of these cards, each true and in the out folder, those to be held against what was entered.
 
-        Not a card that was entered under its issue, nor the first issue of a part of which none ever was, as
-        long as nothing of the part hangs that bears another code.
+        Not a card that was entered under its issue, or prints as one that was, nor the first issue of a part
+        of which none ever was, as long as nothing of the part hangs of which neither is known.
         """
-        hung: dict[str, set[str]] = {}
-        for (_, part_id, _), entries in self.hanging.items():
-            hung.setdefault(part_id, set()).update(each.code for each in entries)
-        return {part for part, card in cards.items() if self._in_doubt(part, card, hung.get(part, set()))}
+        hung: dict[str, list[Entered]] = {}
+        for (kind, part_id, _), entries in self.hanging.items():
+            if kind != BOOKLET:
+                hung.setdefault(part_id, []).extend(entries)
+        return {part for part, card in cards.items() if self._in_doubt(part, card, hung.get(part, ()))}
 
-    def _in_doubt(self, part_id: str, card: Issued, hung: set[str]) -> bool:
-        posted = {each.code: each.issue for each in self.of_part(CARD, part_id)}
-        issue = posted.get(card.code_there) if posted else 1
-        return card.issue != issue or not hung <= {card.code_there}
+    def _in_doubt(self, part_id: str, card: Issued, hung: Iterable[Entered]) -> bool:
+        posted = self.of_part(CARD, part_id)
+        issue = next((each.issue for each in posted if self._alike(each, card)), None) if posted else 1
+        return card.issue != issue or not all(self._alike(each, card) for each in hung)
+
+    def _alike(self, entry: Entered, card: Issued) -> bool:
+        """Whether a card prints the same as the one that was entered, or that a strip was entered with."""
+        if entry.code == card.code_there:
+            return True
+        kept = self.kept_of(entry) if entry.kind != CARD else None
+        return self.found(kept.card if kept else entry.says, card.fingerprint)
+
+    def found(self, says: str, fingerprint: str) -> bool:
+        """Whether what is kept of a paper was found to print what would be made of these inputs now."""
+        if (says, fingerprint) in self.known_right:
+            self.found_right.add((says, fingerprint))
+        return (says, fingerprint) in self.found_right
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -334,6 +353,7 @@ def _paper_record(paper: Kept) -> dict[str, Any]:
         "posted_at": list(made.posted_at),
         "inputs": [{"name": one.name, "sha256": one.sha256, "text": one.text} for one in made.ingredients],
         "values": made.values,
+        **({"cards_say": dict(made.cards_say)} if made.cards_say else {}),
     }
 
 
@@ -356,6 +376,7 @@ def _kept(folder: Path, name: str) -> Kept | None:
             posted_at=tuple(str(place) for place in told["posted_at"]),
             sealed=True,
             how=dict(told["how"]),
+            cards_say=dict(told.get("cards_say", {})),
         )
         return Kept(made, str(told["marks"]), str(told["card"]))
     except (OSError, AttributeError, KeyError, TypeError, ValueError, RecursionError):

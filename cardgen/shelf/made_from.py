@@ -32,6 +32,9 @@ class MadeFrom:
     posted_at: tuple[str, ...]
     sealed: bool  # the file is as the program made it
     how: Mapping[str, Any] = field(default_factory=dict)  # another paper than a card was asked for
+    cards_say: Mapping[str, str] = field(
+        default_factory=dict
+    )  # of each card that it lists, the digest of that
 
 
 def plain_json(content: bytes) -> Any:

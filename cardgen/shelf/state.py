@@ -130,10 +130,8 @@ def _as_asked(stray: Standing, wanted: Wanted) -> Standing:
     job = wanted.like(made)
     if job is not None and job.file_name == stray.file:
         return _of_job(job, stray.content, "", ())
-    parts = [str(part) for part in made.how.get("parts", ())]
-    wrong = [told for part in parts for told in (wanted.spoiled.get(part), wanted.faults.get(part)) if told]
-    if wrong:
-        return replace(stray, state=State.SPEC_HAS_ERRORS, why="\n".join(wrong))
+    if wrong := wanted.wrong(made):
+        return replace(stray, state=State.SPEC_HAS_ERRORS, why=wrong)
     return replace(stray, perhaps_asked_for=wanted.unread)
 
 

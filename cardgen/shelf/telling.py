@@ -64,7 +64,7 @@ def _in_short(standing: Standing) -> str:
         return why(standing)
     first, *others = [line.split(": ")[0] for line in standing.why.splitlines()] or ["its spec"]
     more = f" and {len(others)} more" if others else ""
-    kept = "; the card there is left as it is" if standing.content is not None else ""
+    kept = f"; the {standing.kind} there is left as it is" if standing.content is not None else ""
     return f"mistake at {first}{more}{kept}"
 
 

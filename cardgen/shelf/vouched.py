@@ -39,6 +39,7 @@ class Vouched(Job):
     file: str = ""  # in the out folder
     stamp: Stamp = (0, 0, 0, 0)  # of that file
     findings: tuple[tuple[Any, ...], ...] = ()  # whoever keeps them reads them
+    says: str = ""  # digest of all that it says, where a booklet may list it
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "fingerprint", self.now[0])

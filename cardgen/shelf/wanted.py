@@ -46,6 +46,7 @@ class Job:
     bears: str = ""  # the code of the card that it belongs to, where it has none of its own
     how: Mapping[str, Any] = field(default_factory=dict)  # it was asked for: of which parts, on what paper
     issue: int = 1  # of the paper: raised where it prints otherwise than the one that hangs
+    cards_say: Callable[[], Mapping[str, str]] = field(default=dict, compare=False)  # of each that it lists
     drawn: dict[str, str] = field(default_factory=dict, compare=False, repr=False)  # code → its marks
 
     @cached_property
@@ -80,6 +81,8 @@ class Wanted:
     unread: bool = False  # whether something in the specs cannot be read, and may ask for a card too
     ledger: Ledger = NO_LEDGER
     like: Callable[[MadeFrom], Job | None] = lambda made: None  # another paper that lies there, made now
+    as_hung: Callable[[MadeFrom], Job | None] = lambda made: None  # the same of one that hangs
+    wrong: Callable[[MadeFrom], str] = lambda made: ""  # what keeps it from being made, a line each
     beside: Mapping[str, "VouchedBeside"] = field(default_factory=dict)  # by file
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING
 
+from cardgen.shelf.changes import said
+from cardgen.shelf.contents import remembered
+from cardgen.shelf.copies import held_against
 from cardgen.shelf.digest import Input, card_code, text_input
-from cardgen.shelf.ledger import BOOKLET
+from cardgen.shelf.ledger import BOOKLET, CARD
+from cardgen.shelf.made_from import Ingredient, MadeFrom
 from cardgen.shelf.wanted import Job
 from cardgen.shop.folder import Shop
 from cardgen.shop.program_files import program_inputs
@@ -15,18 +19,24 @@ if TYPE_CHECKING:  # whether one is true is mostly told without its tables, and 
     from cardgen.booklet.tables import Booklet
     from cardgen.paper.press.document import Drawing
 
+NO_CODES: Mapping[str, str] = {}
 ITS_RECORDS = (BOOKLET, "machine", "shop")  # what it tells besides the library and the cards
 
 
-def booklet_tables(shop: Shop, booklet_id: str, code: str = "") -> Booklet:
-    """Everything a booklet says, under this code or its own; KeyError where the shop has none of this id."""
+def booklet_tables(
+    shop: Shop, booklet_id: str, code: str = "", listed: Mapping[str, str] = NO_CODES
+) -> Booklet:
+    """Everything a booklet says, under this code or its own; KeyError where the shop has none of this id.
+
+    Its cards are `listed` under these codes, by part; the others as they are made.
+    """
     from cardgen.booklet.gather_booklet import gather_booklet
 
     record = shop.library.booklets[booklet_id]
-    parts = _part_ids(shop, record.parts)
+    parts = parts_listed(shop, booklet_id)
     wrong = _wrong(shop, parts)
-    cards = {part_id: shop.card_as_made(part_id) for part_id in parts if part_id not in wrong}
-    codes = {part_id: card.title.code for part_id, card in cards.items()}
+    codes = _codes(shop, (part_id for part_id in parts if part_id not in wrong), listed)
+    cards = {part_id: shop.card_bearing(part_id, bears) for part_id, bears in codes.items()}
     own = code or card_code(record.id, "", tuple(_inputs(shop, codes, wrong)))
     return gather_booklet(record, shop.library, cards, wrong, own)
 
@@ -38,20 +48,79 @@ def draw_booklet(shop: Shop, booklet: Booklet) -> Drawing:
     return shop.drawn(lambda: whole_booklet(booklet, shop.templates))
 
 
-def booklet_job(shop: Shop, booklet_id: str, how: Mapping[str, Any] | None = None) -> Job:
-    """A booklet as a paper of the shelf; `how` as one that lies there says it, else as its record does."""
-    asked = how or {"of": list(shop.library.booklets[booklet_id].parts)}
-    parts = _part_ids(shop, tuple(str(each) for each in asked.get("of", ())))
+def booklet_job(shop: Shop, booklet_id: str, listed: Mapping[str, str] = NO_CODES) -> Job:
+    """A booklet as a paper of the shelf; its cards as `booklet_tables` lists them."""
+    parts = parts_listed(shop, booklet_id)
     wrong = _wrong(shop, parts)
-    sound = [part_id for part_id in parts if part_id in shop.part_ids and part_id not in wrong]
-    codes = {part_id: shop.code_of(part_id) for part_id in sound}
+    sound = (part_id for part_id in parts if part_id in shop.part_ids and part_id not in wrong)
+    codes = _codes(shop, sound, listed)
 
     def draw(code: str) -> Drawing:
         whole = shop if shop.index is None else Shop.read(shop.folder, shop.today)
-        return shop.drawn(lambda: draw_booklet(whole, booklet_tables(whole, booklet_id, code)))
+        return shop.drawn(lambda: draw_booklet(whole, booklet_tables(whole, booklet_id, code, codes)))
 
-    inputs = tuple(_inputs(shop, codes, wrong))
-    return Job(booklet_id, "", inputs, {"cards": codes}, draw, kind=BOOKLET, how=dict(asked))
+    return Job(
+        part_id=booklet_id,
+        revision="",
+        inputs=tuple(_inputs(shop, codes, wrong)),
+        values={"cards": codes},
+        draw=draw,
+        kind=BOOKLET,
+        cards_say=lambda: {part_id: _says(shop, part_id) for part_id in codes},
+    )
+
+
+def booklet_as_hung(shop: Shop, made: MadeFrom) -> Job:
+    """The booklet that hangs as it would be made now, were its cards' codes those that it lists.
+
+    A card that was made anew bears another code; as long as it says and prints the same, it is the same card.
+    """
+    then: Mapping[str, str] = made.values.get("cards", {})
+    job = booklet_job(shop, made.part_id)
+    same_words = _words(made.ingredients) == _words(map(remembered, job.inputs))
+    same = {
+        part_id
+        for part_id in then.keys() & set(parts_listed(shop, made.part_id))
+        if made.cards_say.get(part_id) == _says(shop, part_id)
+        and (same_words or _prints_as(shop, part_id, then[part_id]))
+    }
+    return booklet_job(shop, made.part_id, {part_id: then[part_id] for part_id in same})
+
+
+def _prints_as(shop: Shop, part_id: str, code: str) -> bool:
+    """Whether a part's card is known to print what the one of this code does that was entered."""
+    entered = [each for each in shop.ledger.of_part(CARD, part_id) if each.code == code]
+    if part_id in shop.vouched:
+        now = shop.vouched[part_id].fingerprint
+        return any(shop.ledger.found(each.says, now) for each in entered)
+    kept = ((each.says, shop.ledger.kept_of(each)) for each in entered)
+    job = shop.job(part_id)
+    return any(one and held_against(shop.ledger, says, one, job).print_stays for says, one in kept)
+
+
+def _says(shop: Shop, part_id: str) -> str:
+    from cardgen.card.values import as_plain
+
+    known = shop.vouched.get(part_id)
+    return known.says if known else said(as_plain(shop.card(part_id).card))
+
+
+def _words(made_from: Iterable[Ingredient]) -> dict[str, str]:
+    """Of what a booklet is made from, by name, what its cards are made from too but for their records."""
+    kept = ("template ", "taper data", "program")
+    return {one.name: one.sha256 for one in made_from if one.name.startswith(kept)}
+
+
+def parts_listed(shop: Shop, booklet_id: str) -> tuple[str, ...]:
+    """The parts that a booklet's record names; every part of the shop where it says all."""
+    record, known = shop.library.booklets.get(booklet_id), shop.reading
+    believed = known.named_by((BOOKLET, booklet_id), "part") if known else ()
+    named = record.parts if record else believed
+    return shop.part_ids if "all" in named else tuple(dict.fromkeys(named))
+
+
+def _codes(shop: Shop, part_ids: Iterable[str], listed: Mapping[str, str]) -> dict[str, str]:
+    return {part_id: listed.get(part_id) or shop.code_of(part_id) for part_id in part_ids}
 
 
 def _wrong(shop: Shop, part_ids: tuple[str, ...]) -> dict[str, str]:
@@ -76,8 +145,3 @@ def _inputs(shop: Shop, codes: Mapping[str, str], wrong: Mapping[str, str]) -> I
     for name, text in shop.templates.texts:
         yield text_input(f"template {name}", text, f"templates/{name}")
     yield from program_inputs()
-
-
-def _part_ids(shop: Shop, named: tuple[str, ...]) -> tuple[str, ...]:
-    """The parts that a booklet names; every part of the shop where it says all."""
-    return shop.part_ids if "all" in named else tuple(dict.fromkeys(named))

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
-from functools import partial
 from pathlib import Path
 
 from cardgen.bounds import read_file, table
@@ -28,7 +27,7 @@ from cardgen.shelf.trouble import NotACardError, ShelfError
 from cardgen.shelf.wanted import Wanted, file_name
 from cardgen.shelf.writing import alone
 from cardgen.shop.folder import Shop
-from cardgen.shop.keeping import paper_like
+from cardgen.shop.keeping import papers_beside
 
 Papers = Callable[[Ledger], Sequence[Kept]]  # those that hang, found when nobody else writes
 CAN_HANG = (CARD, "strip", "record", BOOKLET)
@@ -129,7 +128,8 @@ def _copies(shop: Shop, ids: Collection[str]) -> tuple[Copy, ...]:
     if any(after.complaints_of(part_id) for part_id in parts):
         return ()
     jobs = tuple(after.vouched.get(part_id) or after.job(part_id) for part_id in parts)
-    wanted = Wanted(jobs, ledger=after.ledger.of(ids), like=partial(paper_like, after))
+    like, as_hung, wrong, _ = papers_beside(after)
+    wanted = Wanted(jobs, ledger=after.ledger.of(ids), like=like, as_hung=as_hung, wrong=wrong)
     return copies_of(wanted, {part_id: after.code_of(part_id) for part_id in parts})
 
 

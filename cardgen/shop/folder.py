@@ -35,7 +35,7 @@ from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
 from cardgen.shop.specs_read import SpecsRead, read_all, read_changed
-from cardgen.spec.complaint import Complaint, Refusal
+from cardgen.spec.complaint import Complaint, RecordKey, Refusal
 from cardgen.spec.library import Library
 
 if TYPE_CHECKING:  # what a command needs is imported where it does: most need neither sums nor drawing
@@ -95,6 +95,8 @@ class Shop:
         ledger = read_ledger(folder / "specs")
         if index is not None and index.common != common_digest(folder):
             index = None
+        elif index is not None:
+            ledger = replace(ledger, known_right=index.right)
         reading = (
             read_all(folder, contents)
             if index is None
@@ -232,20 +234,22 @@ class Shop:
         """Everything that keeps a part from getting a card; empty for a sound one."""
         if part_id in self.vouched:
             return ()
-        spoiling = self._spoiling.get(part_id, ())
+        spoiling = self.complaints_of_record("part", part_id)
         if spoiling or part_id not in self.library.parts:
             return spoiling
         return tuple(self.complaint(found) for found in self._errors(part_id))
 
+    def complaints_of_record(self, kind: str, record_id: str) -> tuple[Complaint, ...]:
+        """Every mistake in the specs that spoils a record: its own, and those of what it refers to."""
+        return self._spoiling.get((kind, record_id), ())
+
     @cached_property
-    def _spoiling(self) -> dict[str, tuple[Complaint, ...]]:
-        """The complaints about its specs, of each part that they spoil."""
-        found: dict[str, list[Complaint]] = {}
+    def _spoiling(self) -> dict[RecordKey, tuple[Complaint, ...]]:
+        found: dict[RecordKey, list[Complaint]] = {}
         for complaint in self.complaints:
-            for kind, part_id in complaint.spoils:
-                if kind == "part":
-                    found.setdefault(part_id, []).append(complaint)
-        return {part_id: tuple(complaints) for part_id, complaints in found.items()}
+            for key in complaint.spoils:
+                found.setdefault(key, []).append(complaint)
+        return {key: tuple(complaints) for key, complaints in found.items()}
 
     def _errors(self, part_id: str) -> tuple[Finding, ...]:
         """What keeps a part, whose specs are sound, from getting a card."""
@@ -315,7 +319,7 @@ class Shop:
         """Every mistake in the specs of these parts, and each that stands in no part's way."""
         mistaken = (part_id for part_id in part_ids if not self._program_fails_at(part_id))
         found = [complaint for part_id in mistaken for complaint in self.complaints_of(part_id)]
-        found += [complaint for complaint in self.complaints if not _of_some_part(complaint)]
+        found += [each for each in self.complaints if not any(kind == "part" for kind, _ in each.spoils)]
         return tuple(sorted(dict.fromkeys(found)))
 
     def draw_notice(self, notice: Notice) -> Drawing:
@@ -387,10 +391,6 @@ def out_of(folder: Path) -> Path:
             f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
         )
     return folder / "out"
-
-
-def _of_some_part(complaint: Complaint) -> bool:
-    return any(kind == "part" for kind, _ in complaint.spoils)
 
 
 def _bearing(card: Card, code: str, issue: int) -> Card:

@@ -7,8 +7,9 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
+from cardgen.shelf.changes import said
 from cardgen.shelf.digest import fingerprint, sha256
-from cardgen.shelf.ledger import CARD
+from cardgen.shelf.ledger import BOOKLET, CARD
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.state import Standing, State
 from cardgen.shelf.vouched import Stamp, Vouched, VouchedBeside, listed, stamp_of, stamps
@@ -22,28 +23,30 @@ if TYPE_CHECKING:
     from cardgen.shelf.wanted import Job
     from cardgen.shop.folder import Shop
 
+    Asked = Callable[[MadeFrom], Job | None]
+    Beside = tuple[Asked, Asked, Callable[[MadeFrom], str], dict[str, VouchedBeside]]
+
 
 def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
     page, beside = _page_digest(shop), _beside_now(shop, reading, standings)
-    if shop.index is not None and not reading.any_read:
-        if (page, beside) != (shop.index.page, shop.index.beside):
-            write_index(shop.out, replace(shop.index, page=page, beside=beside))
+    right, before = frozenset(shop.ledger.found_right), shop.index
+    if before is not None and not reading.any_read:
+        now = replace(before, page=page, beside=beside, right=right)
+        if (now.page, now.beside, now.right) != (before.page, before.beside, before.right):
+            write_index(shop.out, now)
         return
     # Of the templates as this run read them: what was saved meanwhile is the next one's to see.
     common = fingerprint(common_inputs(shop.templates))
-    if shop.index is not None and shop.index.common != common:
+    if before is not None and before.common != common:
         return
     found = (_vouched_now(shop, reading, standing) for standing in standings)
     cards = {card.part_id: card for card in found if card is not None}
-    files, before = files_to_keep(reading), shop.index
-    if before is None or (before.files, before.cards, before.beside, before.page) != (
-        files,
-        cards,
-        beside,
-        page,
+    now = ShopIndex(common, shop.today, *shop_told(shop), page, files_to_keep(reading), cards, beside, right)
+    if before is None or now != replace(
+        before, day=now.day, shop_name=now.shop_name, shop_paper=now.shop_paper
     ):
-        write_index(shop.out, ShopIndex(common, shop.today, *shop_told(shop), page, files, cards, beside))
+        write_index(shop.out, now)
 
 
 def draw_page(shop: Shop, standings: tuple[Standing, ...], copies: tuple[Copy, ...]) -> bytes | None:
@@ -75,7 +78,7 @@ def shop_told(shop: Shop) -> tuple[str, str]:
 
 def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched | None:
     """What may be said of a paper without a look; None of one that is to be looked at again."""
-    job, made = standing.job, standing.made
+    job, made, listed_somewhere = standing.job, standing.made, bool(shop.library.ids(BOOKLET))
     if isinstance(job, Vouched):
         return job
     if standing.state is not State.CURRENT or job is None or made is None or job.kind != CARD:
@@ -101,6 +104,7 @@ def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched 
             (told.path, told.line, told.column, told.wrong, told.right)
             for told in shop.warnings_of(job.part_id)
         ),
+        says=said(job.values) if listed_somewhere else "",
     )
 
 
@@ -110,19 +114,25 @@ def _beside_now(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -
     for one in standings:
         job, made, stamp = one.job, one.made, _stamp(shop, reading, one)
         if one.kind != CARD and one.state is State.CURRENT and job and made and stamp:
-            told = replace(made, ingredients=())
+            told = replace(made, ingredients=(), cards_say={})
             now = (job.fingerprint, job.code)
             found[one.file] = VouchedBeside(one.file, stamp, told, now, one.causes)
     return found
 
 
-def papers_beside(shop: Shop) -> tuple[Callable[[MadeFrom], Job | None], dict[str, VouchedBeside]]:
-    """How other papers than cards are asked for; those that are vouched for and lie as they did."""
-    like = partial(paper_like, shop)
+def papers_beside(shop: Shop) -> Beside:
+    """How other papers than cards are asked for, such that lie there and such that hang, and what keeps them
+    from being made; those that are vouched for and lie as they did."""
+    asked = partial(paper_like, shop), partial(paper_as_hung, shop), partial(wrong_with, shop)
     if shop.index is None or shop.reading is None:
-        return like, {}
-    lie, known = shop.reading.papers, shop.index.beside
-    return like, {file: paper for file, paper in known.items() if lie.get(file) == paper.stamp}
+        return *asked, {}
+    lie, known, changed = shop.reading.papers, shop.index.beside, set(shop.reading.changed)
+    believed = {
+        file: paper
+        for file, paper in known.items()
+        if lie.get(file) == paper.stamp and changed.isdisjoint(cause.file for cause in paper.causes)
+    }
+    return *asked, believed
 
 
 def _stamp(shop: Shop, reading: SpecsRead, standing: Standing) -> Stamp | None:
@@ -141,3 +151,21 @@ def paper_like(shop: Shop, made: MadeFrom) -> Job | None:
     from cardgen.shop.other_papers import job_like
 
     return job_like(shop, made)
+
+
+def paper_as_hung(shop: Shop, made: MadeFrom) -> Job | None:
+    """The job of another paper than a card that hangs; a booklet lists each card under the code that it bore
+    there, as long as that says and prints the same."""
+    job = paper_like(shop, made)
+    if job is None or made.kind != BOOKLET or job.values == made.values:
+        return job
+    from cardgen.shop.booklet_pdf import booklet_as_hung
+
+    return booklet_as_hung(shop, made)
+
+
+def wrong_with(shop: Shop, made: MadeFrom) -> str:
+    """What in the specs keeps another paper that lies or hangs from being made again, a line each."""
+    from cardgen.shop.other_papers import wrong_of
+
+    return "\n".join(dict.fromkeys(str(each) for each in wrong_of(shop, made)))

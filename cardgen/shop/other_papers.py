@@ -7,7 +7,7 @@ of itself says all that is needed to make it again.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from cardgen.shelf.digest import Input, text_input
@@ -22,6 +22,7 @@ from cardgen.shop.program_files import program_inputs
 if TYPE_CHECKING:
     from cardgen.paper.press.document import Drawing
     from cardgen.paper.sheet import Turn
+    from cardgen.spec.complaint import Complaint
 
 SHEETS = ("A4", "letter")
 STRIP, RECORD, SHEET = "strip", "record", "sheet"
@@ -32,10 +33,12 @@ def job_like(shop: Shop, made: MadeFrom) -> Job | None:
     from cardgen.shop.booklet_pdf import booklet_job
 
     how, place = made.how, str(made.how.get("place", ""))
-    parts = parts_at(shop, place) if place else tuple(str(each) for each in how.get("parts", ()))
+    if any(wrong_of(shop, made)):
+        return None
     if made.kind == BOOKLET:
-        return booklet_job(shop, made.part_id, how) if made.part_id in shop.library.ids(BOOKLET) else None
-    if not parts or any(part not in shop.part_ids or shop.complaints_of(part) for part in parts):
+        return booklet_job(shop, made.part_id) if made.part_id in shop.library.ids(BOOKLET) else None
+    parts = _parts_of(shop, made)
+    if not parts or any(part not in shop.part_ids for part in parts):
         return None
     if made.kind == STRIP:
         return strip_job(shop, parts[0])
@@ -43,6 +46,23 @@ def job_like(shop: Shop, made: MadeFrom) -> Job | None:
         return record_job(shop, parts[0])
     paper = made.kind.removeprefix(f"{SHEET}-")
     return sheet_job(shop, parts, paper, str(how.get("turn", "")), place) if paper in SHEETS else None
+
+
+def _parts_of(shop: Shop, made: MadeFrom) -> tuple[str, ...]:
+    """The parts that a paper is of, as the specs have them now."""
+    from cardgen.shop.booklet_pdf import parts_listed
+
+    if made.kind == BOOKLET:
+        return parts_listed(shop, made.part_id)
+    place = str(made.how.get("place", ""))
+    return parts_at(shop, place) if place else tuple(str(each) for each in made.how.get("parts", ()))
+
+
+def wrong_of(shop: Shop, made: MadeFrom) -> Iterator[Complaint]:
+    """What keeps a paper from being made again: it waits for its parts, and a booklet for its own record."""
+    yield from shop.complaints_of_record(made.kind, made.part_id)
+    for part_id in _parts_of(shop, made):
+        yield from shop.complaints_of(part_id)
 
 
 def strip_job(shop: Shop, part_id: str) -> Job:

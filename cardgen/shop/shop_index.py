@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import Any
 
 from cardgen.bounds import read_file
+from cardgen.shelf.ledger import Found
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.vouched import Vouched, VouchedBeside, cause_as_plain, cause_from_plain
@@ -34,7 +35,7 @@ HEAD = b"cardgen index 7 "  # what is kept, and how; another number is of anothe
 class KnownRecord:
     """A record as far as others depend on it."""
 
-    refers_to: tuple[RecordKey, ...] = ()
+    refers_to: tuple[RecordKey, ...] = ()  # of a booklet also 'all' of a kind
     piece: str = ""  # that a part is an operation of
     due: str = ""  # the calibration of a gauge, as an ISO date
     digest: str = ""  # of its own text; of one that cannot be read, none
@@ -83,6 +84,7 @@ class ShopIndex:
     files: Mapping[str, KnownFile]  # by their place in the shop
     cards: Mapping[str, Vouched] = field(repr=False)  # by part
     beside: Mapping[str, VouchedBeside]  # the other papers, by their files
+    right: frozenset[Found] = frozenset()  # of what hangs, what was found to print as one made now would
 
 
 def read_index(out: Path) -> tuple[ShopIndex | None, str]:
@@ -143,6 +145,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
                 card.file,
                 card.stamp,
                 card.findings,
+                card.says,
             ]
             for card in index.cards.values()
         ],
@@ -150,6 +153,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
             [one.file, one.stamp, asdict(one.made), one.now, [cause_as_plain(cause) for cause in one.causes]]
             for one in index.beside.values()
         ],
+        "right": sorted(index.right),
     }
 
 
@@ -164,6 +168,7 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
         files={path: _file(*told) for path, told in plain["files"].items()},
         cards={card.part_id: card for card in cards},
         beside={told[0]: _beside(*told) for told in plain["beside"]},
+        right=frozenset((says, fingerprint) for says, fingerprint in plain["right"]),
     )
 
 
@@ -174,7 +179,7 @@ def _file(digest: str, clean: bool, keys: list[list[str]], *told: Any) -> KnownF
 
 
 def _card(told: list[Any]) -> Vouched:
-    part_id, revision, values, posted_at, place, issue, now, then, causes, file, stamp, findings = told
+    part_id, revision, values, posted_at, place, issue, now, then, causes, file, stamp, findings, says = told
     return Vouched(
         part_id=part_id,
         revision=revision,
@@ -190,6 +195,7 @@ def _card(told: list[Any]) -> Vouched:
         file=file,
         stamp=tuple(stamp),
         findings=tuple(map(tuple, findings)),
+        says=says,
     )
 
 

@@ -36,6 +36,13 @@ class SpecsRead:
     alike: Mapping[RecordKey, KnownRecord] = field(default_factory=dict)  # believed, of files that changed
     changed: Collection[str] = ()  # files that hold something else than the index says
 
+    def named_by(self, key: RecordKey, kind: str) -> tuple[str, ...]:
+        """The records of a kind, or 'all', that a record names which was believed and not read."""
+        source = self.library.source_of.get(key)
+        file = self.known.get(source.path) if source else None
+        record = self.alike.get(key) or (file.records.get(key) if file else None)
+        return tuple(name for named, name in record.refers_to if named == kind) if record else ()
+
 
 def read_all(folder: Path, contents: Mapping[str, bytes]) -> SpecsRead:
     """Everything, whatever was known; `contents` of each spec file, by its place in the shop."""
@@ -196,7 +203,7 @@ def known_record(key: RecordKey, node: Node | None, source: Source | None, due: 
     written = piece.value if piece is not None and isinstance(piece.value, str) else ""
     named = unicodedata.normalize("NFC", " ".join(written.split()))
     digest = _digest(source.text.encode("utf-8"))
-    return KnownRecord(tuple(each for each in refers_to if each[1] != "all"), named, due, digest, source.line)
+    return KnownRecord(tuple(refers_to), named, due, digest, source.line)
 
 
 def _due(library: Library, key: RecordKey) -> str:

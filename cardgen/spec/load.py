@@ -115,7 +115,7 @@ def load_parsed(
 
 
 @dataclass(frozen=True)
-class Named:
+class NamedRecord:
     """A record that a file names, or may have meant to, with what is written of it."""
 
     source: Source | None
@@ -123,14 +123,14 @@ class Named:
     wrong: bool  # it cannot be read, or there are two of its name
 
 
-def named_in(files: Iterable[Parsed]) -> dict[RecordKey, Named]:
+def named_in(files: Iterable[Parsed]) -> dict[RecordKey, NamedRecord]:
     """The records that these files name, or may have meant to."""
     desk = _Desk()
     for file in files:
         _lay_file(file, desk)
     wrong = {owner for owners, _ in desk.found for owner in owners}
     return {
-        key: Named(desk.sources.get(key), desk.nodes.get(key), key in wrong)
+        key: NamedRecord(desk.sources.get(key), desk.nodes.get(key), key in wrong)
         for key in dict.fromkeys([*desk.sources, *wrong])
     }
 

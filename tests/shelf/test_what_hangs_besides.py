@@ -1,11 +1,13 @@
 """Strips, record sheets, booklets and the cards of a sheet hang as cards do."""
 
 import json
+import re
 import shutil
 from pathlib import Path
 
 import pytest
 
+from cardgen.shelf import truth
 from cardgen.shelf.contents import PrintOut, read_print_out
 from cardgen.shelf.wanted import file_name
 from tests.conftest import MadeOnce
@@ -133,25 +135,113 @@ def test_a_paper_is_entered_from_its_own_pdf_wherever_that_lies(hung):
     assert lines[-1].startswith(f"to be taken down  Grinder 9: {old}; the part's posted_at")
 
 
-def test_a_booklet_is_exchanged_when_a_card_of_its_list_is_another(floor):
+BOOKLET = ("booklet", "Toolroom binder")
+
+
+@pytest.fixture
+def bound(hung: Floor, made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Floor:
+    """The card hangs at both places, and in the binder a booklet of few tables with the part's page."""
+
+    def make() -> Path:
+        first = Floor("cardgen", tmp_path_factory.mktemp("bound") / "shop")
+        shutil.copytree(hung.folder, first.folder)
+        text = (ROOT / "specs" / "toolroom-booklet.yaml").read_text("utf-8")
+        few = re.sub(r"(?s)\nmachines: .*", "\nmachines: [CG-1]\ntapers: ['1:8']\ntables: [parts]\n", text)
+        (first.folder / "specs" / "toolroom-booklet.yaml").write_text(few, "utf-8")
+        first.done("booklet")
+        first.done("posted", "toolroom", "Toolroom binder", "--by", "Ada")
+        first.done("make")
+        return first.folder
+
+    kept = made_once("a booklet that hangs", make)
+    shutil.rmtree(hung.folder)
+    shutil.copytree(kept, hung.folder)
+    assert standing(hung)[BOOKLET] == "right"
+    return hung
+
+
+def test_a_booklet_is_exchanged_when_a_card_of_its_list_is_another(bound):
     """Its line says by which booklet, its notice which cards; taken down where no spec asks for it."""
-    spec = floor.folder / "specs" / "toolroom-booklet.yaml"
-    text = (ROOT / "specs" / "toolroom-booklet.yaml").read_text("utf-8")
-    spec.write_text(text.replace("tapers: [all]", "tapers: ['1:8']"), "utf-8")
-    floor.done("booklet")
-    floor.done("posted", "toolroom", "Toolroom binder")
-    assert standing(floor)["booklet", "Toolroom binder"] == "right"
-    floor.edit("spindle-nose.yaml", "pieces: 40", "pieces: 60")
-    (line,) = (line for line in floor.done("status", status=1) if "booklet toolroom-" in line)
+    bound.edit("spindle-nose.yaml", "pieces: 40", "pieces: 60")
+    (line,) = (line for line in bound.done("status", status=1) if "booklet toolroom-" in line)
     assert line.startswith("to be exchanged  Toolroom binder: booklet toolroom-")
     assert "cards, SN-204: " in line
-    floor.done("make")
-    assert sum(name.startswith("toolroom-") for name in floor.notices()) == 1
-    floor.done("posted", "toolroom", "Toolroom binder")
-    assert any(line.startswith("filed  ") for line in floor.done("make"))
-    spec.unlink()
-    lines = floor.done("status", status=1)
+    bound.done("make")
+    assert sum(name.startswith("toolroom-") for name in bound.notices()) == 1
+    bound.done("posted", "toolroom", "Toolroom binder")
+    assert any(line.startswith("filed  ") for line in bound.done("make"))
+    (bound.folder / "specs" / "toolroom-booklet.yaml").unlink()
+    lines = bound.done("status", status=1)
     assert any(line.endswith("; no spec asks for this booklet any more") for line in lines)
+
+
+def remarked(floor: Floor, template: str, old: str = "", new: str = "") -> None:
+    """The shop's own template, that prints the same or other words."""
+    own = floor.folder / "templates"
+    own.mkdir(exist_ok=True)
+    words = (ROOT / "templates" / template).read_text("utf-8")
+    assert old in words
+    (own / template).write_text(words.replace(old, new, 1) + "{# a remark #}", "utf-8")
+
+
+def say_a_word(floor: Floor) -> None:
+    """In the part's spec."""
+    floor.edit("spindle-nose.yaml", "machine: CG-2", "machine: CG-2  # a word")
+
+
+@pytest.mark.parametrize(
+    "change", [say_a_word, lambda floor: remarked(floor, "code.j2")], ids=["a comment", "a template"]
+)
+def test_what_prints_the_same_stays_right_where_every_paper_is_lost(bound, monkeypatch, change):
+    """The card made anew bears another code, and the booklet lists the one that hangs: no alarm, before a
+    make and after it; which once found it, so that no later status draws it again."""
+    old = bound.code()
+    shutil.rmtree(bound.out)
+    change(bound)
+    assert set(standing(bound).values()) == {"right"}
+    bound.done("make")
+    assert bound.code() != old
+    assert bound.notices() == set()
+    drawn = []
+    monkeypatch.setattr(truth, "_marks", lambda job, code: drawn.append(job.file_name))
+    assert set(standing(bound).values()) == {"right"}
+    assert bound.done("make") == ["current  1 paper"]
+    assert drawn == []
+
+
+def test_a_booklet_is_exchanged_with_a_card_whose_words_are_others(bound):
+    """Though the card says the same: it bears another code, which the booklet lists."""
+    shutil.rmtree(bound.out)
+    remarked(bound, "code.j2", "qualified", "skilled")
+    assert set(standing(bound).values()) == {"to be exchanged"}
+
+
+def test_a_booklet_waits_for_a_listed_part_whose_spec_has_a_mistake(bound):
+    """The mistake alone is told, no fault of the program's; the booklet is left, and whether the one that
+    hangs is right is not known till then."""
+    before = bound.files()
+    bound.edit("spindle-nose.yaml", "length: 62 mm", "length: 62")
+    lines = bound.done("status", status=2)
+    assert sum(line.startswith("unknown  Toolroom binder: booklet toolroom-") for line in lines) == 1
+    mistake = "mistake at specs/spindle-nose.yaml:12:11"
+    assert f"spec has errors  toolroom-booklet.pdf: {mistake}; the booklet there is left as it is" in lines
+    lines = bound.done("make", status=2)
+    assert f"not made  toolroom-booklet.pdf: {mistake}; the booklet there is left as it is" in lines
+    assert sum(line.startswith("specs/spindle-nose.yaml:12:11: ") for line in lines) == 1
+    assert not any("program-fault" in line for line in lines)
+    assert {**bound.files(), "index.html": ""} == {**before, "index.html": ""}
+
+
+def test_a_part_that_a_booklet_begins_to_list_is_one_of_its_cards(bound):
+    """Its record says which, not the booklet that lies there."""
+    spec = bound.folder / "specs" / "toolroom-booklet.yaml"
+    text = spec.read_text("utf-8")
+    shutil.copy(ROOT / "specs" / "needle-valve.yaml", bound.folder / "specs")
+    spec.write_text(text + "parts: [SN-204]\n", "utf-8")
+    bound.done("make")
+    assert standing(bound)[BOOKLET] == "right"
+    spec.write_text(text, "utf-8")
+    assert any("cards, NV-30: none → NV-30-B-" in line for line in bound.done("status", status=1))
 
 
 @pytest.mark.parametrize("command", [("posted", "SN-204", "Grinder 2"), ("withdraw", "SN-204", "Grinder 2")])
