@@ -72,6 +72,11 @@ def read_file(path: Path | str, kind: str) -> bytes:
 
     A link is followed; nothing is waited for that a pipe or a device would give, or never end to give.
     """
+    return read_told(path, kind)[0]
+
+
+def read_told(path: Path | str, kind: str) -> tuple[bytes, os.stat_result]:
+    """As `read_file`, with what the disk tells of the file, from before it was read."""
     limit = most(kind)
     handle = os.open(path, READING)
     try:
@@ -86,4 +91,4 @@ def read_file(path: Path | str, kind: str) -> bytes:
         os.close(handle)
     if len(content) > limit:
         raise OSError(errno.EFBIG, f"it is larger than {limit // 1_000_000} megabytes", str(path))
-    return content
+    return content, told

@@ -6,6 +6,7 @@ from typing import Any
 
 from cardgen import tapers, terms
 from cardgen.card import values
+from cardgen.card.at_the_bench import StockSums
 from cardgen.card.finding import Finding, PartErrors, found
 from cardgen.card.geometry import Geometry, resolve
 from cardgen.compute import doubt, infeed, inspection, reading, seat, stages, swivel
@@ -86,6 +87,14 @@ class Facts:
             stock_per_division_mm=infeed.stock_removed(depth, self.geometry.half_angle),
             turn_divisions=wheel.divisions,
             readout=wheel.readout.system if wheel.readout is not None else None,
+        )
+
+    @cached_property
+    def sums(self) -> StockSums:
+        """What turns a reading into stock, feed and stage."""
+        read = self.read
+        return StockSums(
+            self.sizing, self.allowances, self.planned, read.rough_tool, read.finish_tool, self.handwheel
         )
 
     @property

@@ -16,14 +16,12 @@ from cardgen.card import (
     values,
     work,
 )
+from cardgen.card.at_the_bench import GaugedPart
 from cardgen.card.checks import check_card
 from cardgen.card.facts import Facts, Records, facts_of
 from cardgen.card.finding import Finding, PartErrors, told_at
 from cardgen.card.meant import with_likely_slips
-from cardgen.card.nonsense import can_be_read
-from cardgen.card.rows import feed_text
 from cardgen.compute import inspection, taper
-from cardgen.spec.complaint import Refusal
 from cardgen.terms import ARCSEC
 
 
@@ -33,6 +31,7 @@ class Gathered:
 
     card: values.Card
     findings: tuple[Finding, ...]
+    gauged: GaugedPart  # what answers a reading
 
     @property
     def sound(self) -> bool:
@@ -116,8 +115,19 @@ def _with_moves(facts: Facts, card: values.Card, today: date) -> Gathered:
     findings = check_card(facts, card, today)
     card = replace(card, checks=tuple(found.as_check() for found in findings))
     card = replace(card, procedure=procedure.moves(facts, card))
-    rows = sizes.with_first_feeds(card.stock_table, procedure.first_short(card), card.handwheel)
-    return Gathered(replace(card, stock_table=rows), findings)
+    short = procedure.first_short(card)
+    rows = sizes.with_first_feeds(card.stock_table, short, card.handwheel)
+    gauged = GaugedPart(
+        gauge=card.gauge.id,
+        units=card.title.units,
+        length=facts.geometry.length,
+        seat=facts.seat,
+        sums=facts.sums,
+        short=short,
+        worn_from=card.salvage.start_mm if card.salvage else None,
+        marks=card.reading.marks,
+    )
+    return Gathered(replace(card, stock_table=rows), findings, gauged)
 
 
 def _contact(facts: Facts) -> float:
@@ -143,29 +153,6 @@ def _corrections(facts: Facts) -> tuple[values.CorrectionRow, ...]:
     right = "give the distance along the work axis, in the right unit"
     with told_at("part", part.id, "setup.gauge_line_from_pivot", wrong, right):
         return correcting.correction_rows(facts)
-
-
-def stock_answer(records: Records, reading_mm: float) -> values.StockAnswer:
-    """What one reading at the bench means; raises PartErrors as `gather` does.
-
-    Raises Refusal for a reading that this gauge cannot show on this piece.
-    """
-    with told_at("part", records.part.id, "taper"):
-        facts = facts_of(records)
-    if not can_be_read(facts, reading_mm):
-        raise Refusal(
-            f"gauge {records.gauge.id} cannot show {facts.told(reading_mm)} on a taper "
-            f"{facts.told(facts.geometry.length)} long",
-            "read again, and look at the unit: a finished piece reads "
-            f"{facts.told(facts.geometry.finish_reading)}",
-        )
-    return sizes.stock_at(facts, reading_mm)
-
-
-def part_way(card: values.Card, answer: values.StockAnswer) -> str:
-    """What is fed towards size before the piece is read again; empty where one feed goes there."""
-    first = sizes.first_feed(answer.divisions, procedure.first_short(card))
-    return feed_text(first, card.handwheel) if first else ""
 
 
 def _title(records: Records, code: str) -> values.Title:

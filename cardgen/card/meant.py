@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
+from cardgen.card.at_the_bench import can_be_read
 from cardgen.card.called import ratio_of
 from cardgen.card.facts import Records, facts_of
 from cardgen.card.finding import PartErrors, Place
-from cardgen.card.nonsense import can_be_read
 from cardgen.compute.sum_error import SumError
 from cardgen.spec.callout import Callout, read_callout
 from cardgen.spec.complaint import Refusal, shown
@@ -158,4 +158,4 @@ def _agree(records: Records) -> bool:
     blank = records.part.stock.blank.high / facts.per_reading
     readings = facts.geometry.finish_reading, facts.geometry.finish_reading + blank
     sharp = facts.geometry.gauge_diameter <= of_gauge
-    return touching and not sharp and all(can_be_read(facts, each) for each in readings)
+    return touching and not sharp and all(can_be_read(facts.seat, facts.sizing, each) for each in readings)

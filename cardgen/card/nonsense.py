@@ -5,10 +5,9 @@ from collections.abc import Iterator
 from cardgen import terms
 from cardgen.bounds import table
 from cardgen.card import values
+from cardgen.card.at_the_bench import can_be_read
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
-from cardgen.compute import seat
-from cardgen.compute.sum_error import SumError
 
 SLOW_M_S, SLOW_IN_A_BORE_M_S = 15.0, 10.0  # least surface speed of a wheel; common practice, from memory
 WIDEST = 2.0  # a wheel's width to its diameter; common practice, no source
@@ -25,27 +24,17 @@ def nonsense(facts: Facts, card: values.Card) -> Iterator[Finding]:
     yield from _radii(facts)
 
 
-def can_be_read(facts: Facts, reading_mm: float) -> bool:
-    """Whether the gauge, anywhere on this piece, could show such a reading."""
-    if terms.reading(facts.kind).closes and reading_mm < 0:
-        return False
-    try:
-        seat.contact_ends(facts.seat, (reading_mm - facts.geometry.finish_reading) * facts.per_reading)
-    except SumError:
-        return False
-    return True
-
-
 def _readings(facts: Facts, card: values.Card) -> Iterator[Finding]:
     """The fullest blank, and a finished piece at either limit of its size, show what a hand can read."""
     length, most = facts.geometry.length, facts.allowances.blank_high
     shown = facts.geometry.finish_reading + most / facts.per_reading
-    if not can_be_read(facts, shown) or (terms.reading(facts.kind).from_plane and shown < 0):
+    before_plane = terms.reading(facts.kind).from_plane and shown < 0
+    if before_plane or not can_be_read(facts.seat, facts.sizing, shown):
         yield facts.found("reading-off-piece", most=most, shown=shown, length=length)
     far = table()["reading.lengths"].most * length
     for limit in (card.reading.finish_low_mm, card.reading.finish_high_mm):
         off = facts.seat.gauge_large_end <= facts.seat.small_end  # a plug that falls through
-        if off or abs(limit) > far or not can_be_read(facts, limit):
+        if off or abs(limit) > far or not can_be_read(facts.seat, facts.sizing, limit):
             yield facts.found("reading-off-piece/finished", limit=limit, length=length)
             return
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from itertools import count as counted
 
-from cardgen.card.values import Handwheel, ReadingTool
+from cardgen.card.bench_values import Handwheel, ReadingTool
 from cardgen.compute.infeed import whole_turns
 from cardgen.compute.reading import whole_down, whole_up
 from cardgen.digits import decimal, decimals_of, inch_decimal, plain_fraction

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from cardgen.card import values
+from cardgen.card.at_the_bench import can_be_read
 from cardgen.card.facts import Facts
 from cardgen.card.finding import Finding
-from cardgen.card.nonsense import can_be_read
 from cardgen.card.rows import feed_text, reading_text
 from cardgen.compute import salvage, stages
 
@@ -50,7 +50,7 @@ def check_salvage(facts: Facts, card: values.Card) -> Iterator[Finding]:
         return
     if least >= facts.allowances.finish_low - stages.NOISE:
         yield facts.found("salvage-within-size", at_most=worn.at_most_mm)
-    elif not can_be_read(facts, worn.limit_mm):
+    elif not can_be_read(facts.seat, facts.sizing, worn.limit_mm):
         yield facts.found("salvage-off-gauge", at_most=worn.at_most_mm, limit=worn.limit_mm)
     elif blank is not None and (worn.start_mm - blank.reading_mm) * facts.per_reading >= -stages.NOISE:
         yield facts.found("salvage-not-needed")

@@ -2,19 +2,8 @@
 
 from dataclasses import dataclass
 
-from cardgen.terms import GaugeType, HandwheelReads, ReadingKind, ReadingMoves, StageName, System, ToolUse
-
-
-@dataclass(frozen=True)
-class ReadingTool:
-    """The tool a reading is taken with; one division in mm, and as its maker engraves it."""
-
-    name: str
-    division_mm: float
-    unit: System
-    denominator: int | None  # 64 for a rule in 64ths of an inch; None for a decimal scale
-    division_text: str  # '1/64 in', '0.02 mm'
-    stock_per_division_mm: float  # what one division is worth on the diameter
+from cardgen.card.bench_values import GaugeMarks, ReadingTool
+from cardgen.terms import GaugeType, ReadingKind, ReadingMoves, StageName, ToolUse
 
 
 @dataclass(frozen=True)
@@ -30,15 +19,6 @@ class Gauge:
     master: str | None  # id of the master plug that proves the gauge, if any
     name: str
     face_from_line_mm: float | None = None  # of a plug: from its gauge line out to its collar or handle
-
-
-@dataclass(frozen=True)
-class GaugeMarks:
-    """Least and most marks of the gauge, as readings."""
-
-    least_mm: float
-    most_mm: float
-    within_size: bool  # whether every piece between them is within its limits of size
 
 
 @dataclass(frozen=True)
@@ -111,35 +91,6 @@ class StockRow:
     past_size: bool  # whether too much metal is gone
     tool: ToolUse
     at: StageName | None  # the stage that has this very reading
-
-
-@dataclass(frozen=True)
-class StockAnswer:
-    """What one reading at the bench means."""
-
-    reading_mm: float
-    reading_text: str
-    stock_mm: float
-    cross_feed_mm: float
-    divisions: int
-    divisions_text: str
-    divisions_to_rough: int
-    divisions_to_rough_text: str
-    left_on_mm: float  # stock that is still on once the divisions to finish size are fed
-    stage: str
-    past_size: bool
-
-
-@dataclass(frozen=True)
-class Handwheel:
-    """What a feed is counted in: divisions of the handwheel, or steps of a digital readout."""
-
-    reads: HandwheelReads
-    division_mm: float  # one division, or one step, as it reads
-    division_text: str
-    stock_per_division_mm: float
-    turn_divisions: int | None  # in one turn of the handwheel, where the machine's record says
-    readout: System | None  # the unit of the digital readout; None where divisions are counted
 
 
 @dataclass(frozen=True)

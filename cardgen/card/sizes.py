@@ -5,8 +5,9 @@ from math import copysign
 
 from cardgen import terms
 from cardgen.card import values
+from cardgen.card.at_the_bench import first_feed, stock_at
 from cardgen.card.facts import Facts
-from cardgen.card.rows import feed_text, on_division, reading_text, readings_between
+from cardgen.card.rows import feed_text, reading_text, readings_between
 from cardgen.compute import stages
 
 
@@ -60,11 +61,6 @@ def with_first_feeds(
     )
 
 
-def first_feed(divisions: int, short: int) -> int:
-    """The first of two feeds to finish size; 0 where one goes there."""
-    return max(0, divisions - short)
-
-
 def _rows(
     facts: Facts, use: terms.ToolUse, ends: tuple[float, float], *besides: float
 ) -> tuple[int, list[values.StockRow]]:
@@ -78,7 +74,7 @@ def _rows(
     rows = []
     for count in sorted(counts, reverse=facts.per_reading > 0):
         value = staged[count].reading if count in staged else count * tool.division_mm
-        answer = stock_at(facts, value)
+        answer = stock_at(facts.sums, value)
         rows.append(
             values.StockRow(
                 reading_mm=value,
@@ -100,34 +96,6 @@ def _rows(
     return step, rows
 
 
-def stock_at(facts: Facts, reading_mm: float) -> values.StockAnswer:
-    """The stock that a reading tells, how far to feed for it, and the stage the piece stands at."""
-    side = terms.reading(facts.kind).side
-    left = stages.left_at(reading_mm, facts.sizing)
-    word = stages.standing(left.stock, facts.planned, facts.allowances, side)
-    to_rough = stages.divisions_between(reading_mm, facts.stage("rough").reading, facts.sizing)
-    wheel = facts.handwheel
-    return values.StockAnswer(
-        reading_mm=reading_mm,
-        reading_text=_as_shown(facts, reading_mm),
-        stock_mm=left.stock,
-        cross_feed_mm=left.travel,
-        divisions=left.divisions,
-        divisions_text=feed_text(left.divisions, wheel),
-        divisions_to_rough=to_rough,
-        divisions_to_rough_text=feed_text(to_rough, wheel),
-        left_on_mm=left.stock - left.divisions * wheel.stock_per_division_mm,
-        stage=word,
-        past_size=word == past_size(facts),
-    )
-
-
 def past_size(facts: Facts) -> terms.PastSize:
     """What a piece of this side is called that has too much metal gone."""
     return stages.PAST_SIZE[terms.reading(facts.kind).side]
-
-
-def _as_shown(facts: Facts, reading_mm: float) -> str:
-    """A reading as the tool shows it that has such a division; else with a digit more than finishing has."""
-    by = facts.read.finish_tool, facts.read.rough_tool
-    return reading_text(reading_mm, next((tool for tool in by if on_division(reading_mm, tool)), by[0]))

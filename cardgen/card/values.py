@@ -8,6 +8,11 @@ from its own JSON is equal to the card it was written from, so paper can draw ei
 from dataclasses import dataclass
 from typing import Any
 
+from cardgen.card.bench_values import BenchAnswer as BenchAnswer
+from cardgen.card.bench_values import GaugeMarks as GaugeMarks
+from cardgen.card.bench_values import Handwheel as Handwheel
+from cardgen.card.bench_values import ReadingTool as ReadingTool
+from cardgen.card.bench_values import StockAnswer as StockAnswer
 from cardgen.card.exchange_values import Cause as Cause
 from cardgen.card.exchange_values import Change as Change
 from cardgen.card.exchange_values import LineChange as LineChange
@@ -21,13 +26,9 @@ from cardgen.card.method_values import Start as Start
 from cardgen.card.size_values import Batch as Batch
 from cardgen.card.size_values import BetweenStages as BetweenStages
 from cardgen.card.size_values import Gauge as Gauge
-from cardgen.card.size_values import GaugeMarks as GaugeMarks
-from cardgen.card.size_values import Handwheel as Handwheel
 from cardgen.card.size_values import Reading as Reading
-from cardgen.card.size_values import ReadingTool as ReadingTool
 from cardgen.card.size_values import Salvage as Salvage
 from cardgen.card.size_values import Stage as Stage
-from cardgen.card.size_values import StockAnswer as StockAnswer
 from cardgen.card.size_values import StockRow as StockRow
 from cardgen.card.stack_values import SineStack as SineStack
 from cardgen.card.stack_values import SlipStack as SlipStack

@@ -64,6 +64,7 @@ def commands(folder: Path | None) -> None:
 
 def main() -> None:
     """The command `cardgen`: every trouble, a person's or its own, ends here in plain words."""
+    from cardgen.paper.paper_error import PaperError
     from cardgen.shelf.trouble import ProgramFaultError, ShelfError
     from cardgen.shop.fault import fault_line
     from cardgen.spec.complaint import Refusal
@@ -77,7 +78,7 @@ def main() -> None:
         commands(prog_name="cardgen")
     except ProgramFaultError as fault:
         give_up([str(fault)], FAULT)
-    except (ShelfError, Refusal) as trouble:
+    except (ShelfError, Refusal, PaperError) as trouble:
         give_up([str(trouble)])
     except OSError as trouble:
         give_up([f"{trouble.filename or 'what was to be printed'}: {trouble.strerror or trouble}"])
@@ -110,18 +111,21 @@ def values(part: str, folder: Path) -> None:
 @shop_option
 def stock(part: str, reading: str, folder: Path) -> None:
     """Tell the stock left on PART at this READING ('11/64 in', '4.5 mm'), and how far to feed for it."""
-    from cardgen.card.gather import part_way
+    from cardgen.card.at_the_bench import bench_answer
     from cardgen.paper.words.answer import answer_lines
+    from cardgen.shop.bench_answers import answers_of, kept_answers
     from cardgen.spec.complaint import Refusal
-    from cardgen.spec.quantity import read_length
+    from cardgen.spec.quantity import read_length_by
 
-    shop = read_changed(folder, part)
-    gathered = shop.card(sound_part(shop, part))
+    known = kept_answers(folder, part)
+    if known is None:
+        shop = read_changed(folder, part)
+        known = answers_of(shop, sound_part(shop, part))
     try:
-        answer = shop.stock_at(part, read_length(reading).value)
+        told = bench_answer(known.gauged, read_length_by(known.worths, reading).value)
     except Refusal as refusal:
         give_up([f"the reading: {refusal}"])
-    for line in answer_lines(gathered.card, answer, part_way(gathered.card, answer), shop.templates):
+    for line in answer_lines(known.words, known.gauged.units, told):
         say(line)
 
 

@@ -19,8 +19,8 @@ from cardgen.shelf.contents import bind, unbind
 from cardgen.shelf.copies import Copy, CopyState
 from cardgen.shelf.ledger import BOOKLET, CARD, Kept, spot
 from cardgen.shelf.made_from import MadeFrom, as_json
+from cardgen.shelf.stamp import Stamp, stamp_of
 from cardgen.shelf.trouble import NotACardError
-from cardgen.shelf.vouched import Stamp, stamp_of
 from cardgen.shelf.wanted import Drawn, Job, Wanted, file_name
 from cardgen.shelf.writing import make_folder, move
 

@@ -7,19 +7,14 @@ Somebody has held the paper against its specs, and both have stayed as they were
 told again. Its values are those that lists show; whoever needs more has the part read.
 """
 
-import os
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from pathlib import Path
 from typing import Any
 
 from cardgen.card.exchange_values import Cause, LineChange
 from cardgen.shelf.made_from import MadeFrom
+from cardgen.shelf.stamp import Stamp
 from cardgen.shelf.wanted import Job
-
-Stamp = tuple[
-    int, int, int, int
-]  # of a file: its size, when it was written and renamed, its number on the disk
 
 # The values that lists show of a paper.
 LISTED: Mapping[str, tuple[str, ...]] = {
@@ -96,27 +91,6 @@ def listed(values: Mapping[str, Any]) -> dict[str, Any]:
         if isinstance(held, Mapping):
             found[group] = {key: held[key] for key in keys if key in held}
     return found
-
-
-def stamps(folder: Path) -> dict[str, Stamp]:
-    """The stamp of every file that lies in a folder."""
-    try:
-        with os.scandir(folder) as found:
-            return {each.name: _stamp(each.stat()) for each in found if each.is_file()}
-    except OSError:
-        return {}
-
-
-def stamp_of(path: Path | str) -> Stamp | None:
-    """The stamp of one file; None where there is none."""
-    try:
-        return _stamp(os.stat(path))
-    except OSError:
-        return None
-
-
-def _stamp(told: os.stat_result) -> Stamp:
-    return told.st_size, told.st_mtime_ns, told.st_ctime_ns, told.st_ino
 
 
 def cause_as_plain(cause: Cause) -> dict[str, Any]:

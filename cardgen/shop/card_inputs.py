@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cardgen.paper.paper_error import PaperError
-from cardgen.paper.words.template_files import TemplateFiles
+from cardgen.paper.words.template_files import ANSWER, TemplateFiles
 from cardgen.shelf.digest import Input, fingerprint, text_input
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shop.program_files import program_inputs
@@ -25,7 +25,7 @@ OF_OTHER_PAPERS = (
     "notice_words.",
     "gap_strip.",
     "record_sheet.",
-    "stock_answer.",
+    f"{ANSWER}.",
     "walk_round.",
 )
 
@@ -79,10 +79,15 @@ def common_inputs(templates: TemplateFiles) -> tuple[Input, ...]:
     return (*given, *program_inputs())
 
 
-def common_digest(folder: Path) -> str:
-    """Of what every card of a shop shares; '' where that cannot be read."""
+def common_digest(templates: TemplateFiles) -> str:
+    """Of all that what is kept of a part hangs on besides its specs: its card's, and the words of `stock`."""
+    return fingerprint((*common_inputs(templates), text_input(ANSWER, templates.text(f"{ANSWER}.j2") or "")))
+
+
+def common_digest_of(folder: Path) -> str:
+    """The same of a shop's folder; '' where its templates cannot be read."""
     try:
-        return fingerprint(common_inputs(shop_templates(folder)))
+        return common_digest(shop_templates(folder))
     except ShelfError:
         return ""
 

@@ -24,12 +24,13 @@ from cardgen.shelf.changes import ISSUE
 from cardgen.shelf.copies import Copy, issued
 from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.ledger import NO_LEDGER, Ledger, read_ledger
+from cardgen.shelf.stamp import Stamp
 from cardgen.shelf.state import Standing, code_to_bear
 from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
-from cardgen.shop.card_inputs import common_digest, common_inputs, inputs_of, shop_templates
+from cardgen.shop.card_inputs import common_digest_of, common_inputs, inputs_of, shop_templates
 from cardgen.shop.keeping import draw_page, keep_index, papers_beside, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
@@ -41,7 +42,7 @@ from cardgen.spec.library import Library
 if TYPE_CHECKING:  # what a command needs is imported where it does: most need neither sums nor drawing
     from cardgen.card.facts import Records
     from cardgen.card.gather import Gathered
-    from cardgen.card.values import Card, Notice, StockAnswer
+    from cardgen.card.values import Card, Notice
     from cardgen.paper.bench_card import Templates
     from cardgen.paper.press.document import Drawing
     from cardgen.spec.models import PartRecord
@@ -65,6 +66,7 @@ class Shop:
     index_trouble: str = ""  # why an index that lies there was not used
     reading: SpecsRead | None = field(default=None, compare=False, repr=False)
     ledger: Ledger = field(default=NO_LEDGER, compare=False, repr=False)  # what hangs where, as entered
+    spec_stamps: Mapping[str, Stamp | None] = field(default_factory=dict, compare=False, repr=False)
     _jobs: dict[str, Job] = field(default_factory=dict, compare=False, repr=False)
     _codes: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
 
@@ -90,10 +92,11 @@ class Shop:
         look_up: Callable[[Path], tuple[ShopIndex | None, str]],
     ) -> Shop:
         out, day = out_of(folder), today or date.today()
-        contents, unread = read_spec_files(folder)
+        specs = read_spec_files(folder)
+        contents = specs.contents
         index, trouble = look_up(out)
         ledger = read_ledger(folder / "specs")
-        if index is not None and index.common != common_digest(folder):
+        if index is not None and index.common != common_digest_of(folder):
             index = None
         elif index is not None:
             ledger = replace(ledger, known_right=index.right)
@@ -105,7 +108,7 @@ class Shop:
         return cls(
             folder,
             reading.library,
-            (*unread, *reading.complaints),
+            (*specs.complaints, *reading.complaints),
             contents,
             day,
             vouched=reading.vouched,
@@ -113,6 +116,7 @@ class Shop:
             index_trouble=trouble,
             reading=reading,
             ledger=ledger,
+            spec_stamps=specs.stamps,
         )
 
     @property
@@ -207,16 +211,6 @@ class Shop:
         if not there and part_id not in self._codes:
             self._codes[part_id] = code_to_bear(self.job(part_id), self.out)
         return there.code_there if there else self._codes[part_id]
-
-    def stock_at(self, part_id: str, reading_mm: float) -> StockAnswer:
-        """What one reading of a part at the bench means; raises PartErrors as `card` does.
-
-        Raises Refusal for a reading that the gauge cannot show.
-        """
-        from cardgen.card.gather import stock_answer
-
-        records = self.records(self.library.parts[part_id])
-        return self._without_fault(part_id, lambda: stock_answer(records, reading_mm))
 
     def _without_fault(self, part_id: str, work: Callable[[], Worked]) -> Worked:
         """What the sums make of one part; where the program fails at it, PartErrors that say so."""
@@ -378,6 +372,12 @@ class Shop:
         own = inputs_of(part, self.library, self._other_operations(part), self.today)
         later = [text_input(ISSUE + part.id, f"issue {issue}")] if issue > 1 else []
         return (*own, *later, *self._common_inputs)
+
+    def spec_places(self, part_id: str) -> list[str]:
+        """The spec files that a sound part's card is made from."""
+        part = self.library.parts[part_id]
+        others = (self.library.source_of["part", other.id].path for other in self._other_operations(part))
+        return sorted({*others, *(each.file for each in self.inputs(part) if each.attach)})
 
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:

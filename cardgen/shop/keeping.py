@@ -8,12 +8,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from cardgen.shelf.changes import said
-from cardgen.shelf.digest import fingerprint, sha256
+from cardgen.shelf.digest import sha256
 from cardgen.shelf.ledger import BOOKLET, CARD
 from cardgen.shelf.notice import FOLDER as NOTICES
+from cardgen.shelf.stamp import Stamp, stamp_of, stamps
 from cardgen.shelf.state import Standing, State
-from cardgen.shelf.vouched import Stamp, Vouched, VouchedBeside, listed, stamp_of, stamps
-from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_inputs
+from cardgen.shelf.vouched import Vouched, VouchedBeside, listed
+from cardgen.shop.bench_answers import keep_answers
+from cardgen.shop.card_inputs import INDEX_TEMPLATE, common_digest
 from cardgen.shop.shop_index import FOLDER, ShopIndex, write_index
 from cardgen.shop.specs_read import SpecsRead, files_to_keep
 
@@ -31,13 +33,14 @@ def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) ->
     """Write the index anew, where anything in it would be otherwise."""
     page, beside = _page_digest(shop), _beside_now(shop, reading, standings)
     right, before = frozenset(shop.ledger.found_right), shop.index
+    keep_answers(shop, reading)
     if before is not None and not reading.any_read:
         now = replace(before, page=page, beside=beside, right=right)
         if (now.page, now.beside, now.right) != (before.page, before.beside, before.right):
             write_index(shop.out, now)
         return
     # Of the templates as this run read them: what was saved meanwhile is the next one's to see.
-    common = fingerprint(common_inputs(shop.templates))
+    common = common_digest(shop.templates)
     if before is not None and before.common != common:
         return
     found = (_vouched_now(shop, reading, standing) for standing in standings)

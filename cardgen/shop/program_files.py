@@ -11,7 +11,6 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-from cardgen import __version__
 from cardgen.shelf.digest import Input, text_input
 
 DIGITS = 16  # of the digest: nobody is out to forge it
@@ -30,7 +29,7 @@ def program_inputs() -> tuple[Input, ...]:
     rest = _digest(package, [name for name in names if not name.startswith(TABLES)])
     return (
         text_input("taper data", f"files {tables}"),
-        text_input("program", f"{__version__}, files {rest}"),
+        text_input("program", f"files {rest}"),
     )
 
 

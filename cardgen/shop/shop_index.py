@@ -10,7 +10,6 @@ the papers lie as they did: by size, time and number on the disk.
 """
 
 import contextlib
-import hashlib
 import json
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
@@ -25,9 +24,11 @@ from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.vouched import Vouched, VouchedBeside, cause_as_plain, cause_from_plain
 from cardgen.shelf.writing import make_folder, write_if_different, write_whole
+from cardgen.shop.sealed import FOLDER as FOLDER
+from cardgen.shop.sealed import packed, sealed, unsealed
 from cardgen.spec.complaint import RecordKey
 
-FOLDER, NAME = ".cardgen", "index"
+NAME = "index"
 HEAD = b"cardgen index 7 "  # what is kept, and how; another number is of another program
 
 
@@ -69,7 +70,7 @@ def known_file(digest: str, clean: bool, records: Mapping[RecordKey, KnownRecord
     dues = tuple(each.due for each in records.values() if each.due)
     pieces = tuple(each.piece for each in records.values() if each.piece)
     kinds = tuple(sorted({kind for each in records.values() for kind, _ in each.refers_to}))
-    return KnownFile(digest, clean, tuple(records), dues, pieces, kinds, _packed(told))
+    return KnownFile(digest, clean, tuple(records), dues, pieces, kinds, packed(told))
 
 
 @dataclass(frozen=True)
@@ -96,29 +97,18 @@ def read_index(out: Path) -> tuple[ShopIndex | None, str]:
         return None, ""
     except OSError as trouble:
         return None, f"{path}: not used ({trouble.strerror}); everything is read anew"
-    head, _, body = content.partition(b"\n")
-    if not head.startswith(HEAD):
-        return None, f"{path}: of another version; everything is read anew"
-    if head != HEAD + _digest(body):
-        return None, f"{path}: damaged; everything is read anew"
-    return _from_plain(json.loads(body)), ""
+    try:
+        return _from_plain(unsealed(HEAD, content)), ""
+    except ValueError as amiss:
+        return None, f"{path}: {amiss}; everything is read anew"
 
 
 def write_index(out: Path, index: ShopIndex) -> None:
     """Keep it; where it cannot be kept nothing is lost, and nothing is said."""
-    body = _packed(_as_plain(index)).encode("utf-8")
     with contextlib.suppress(ShelfError):
         make_folder(out / FOLDER)
         write_if_different(out / FOLDER / ".gitignore", b"*\n")
-        write_whole(out / FOLDER / NAME, HEAD + _digest(body) + b"\n" + body)
-
-
-def _packed(plain: Any) -> str:
-    return json.dumps(plain, ensure_ascii=False, separators=(",", ":"))
-
-
-def _digest(body: bytes) -> bytes:
-    return hashlib.blake2b(body, digest_size=16).hexdigest().encode("ascii")
+        write_whole(out / FOLDER / NAME, sealed(HEAD, _as_plain(index)))
 
 
 def _as_plain(index: ShopIndex) -> dict[str, Any]:

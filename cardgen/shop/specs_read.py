@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -11,7 +10,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cardgen.cores import OnAllCores
-from cardgen.shelf.vouched import Stamp, Vouched, stamps
+from cardgen.shelf.stamp import Stamp, stamps
+from cardgen.shelf.vouched import Vouched
+from cardgen.shop.sealed import digest
 from cardgen.shop.shop_index import KnownFile, KnownRecord, ShopIndex, known_file
 from cardgen.shop.to_read import Changed, to_read
 from cardgen.spec.complaint import Complaint, RecordKey, Source
@@ -47,7 +48,7 @@ class SpecsRead:
 def read_all(folder: Path, contents: Mapping[str, bytes]) -> SpecsRead:
     """Everything, whatever was known; `contents` of each spec file, by its place in the shop."""
     papers = stamps(folder / "out")
-    digests = {place: _digest(content) for place, content in contents.items()}
+    digests = {place: digest(content) for place, content in contents.items()}
     library, complaints = _loaded(_parsed(folder, contents, _in_order(contents)).values())
     return SpecsRead(library, complaints, {}, digests, {}, papers)
 
@@ -65,7 +66,7 @@ def read_changed(
     The parts in `doubtful` are read whatever the index says.
     """
     papers = stamps(folder / "out")
-    digests = {place: _digest(content) for place, content in contents.items()}
+    digests = {place: digest(content) for place, content in contents.items()}
     changed = [place for place in digests if _otherwise(place, digests, index)]
     gone = [place for place in index.files if place not in digests]
     read = _parsed(folder, contents, changed)
@@ -202,8 +203,8 @@ def known_record(key: RecordKey, node: Node | None, source: Source | None, due: 
     piece = node.value.get("piece") if isinstance(node.value, dict) and key[0] == "part" else None
     written = piece.value if piece is not None and isinstance(piece.value, str) else ""
     named = unicodedata.normalize("NFC", " ".join(written.split()))
-    digest = _digest(source.text.encode("utf-8"))
-    return KnownRecord(tuple(refers_to), named, due, digest, source.line)
+    text = digest(source.text.encode("utf-8"))
+    return KnownRecord(tuple(refers_to), named, due, text, source.line)
 
 
 def _due(library: Library, key: RecordKey) -> str:
@@ -235,7 +236,3 @@ def _believed_in(place: str, file: KnownFile) -> dict[RecordKey, Source]:
 def _otherwise(place: str, digests: Mapping[str, str], index: ShopIndex) -> bool:
     known = index.files.get(place)
     return known is None or known.digest != digests[place]
-
-
-def _digest(content: bytes) -> str:
-    return hashlib.blake2b(content, digest_size=16).hexdigest()

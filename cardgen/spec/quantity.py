@@ -5,7 +5,7 @@ where another is wanted is refused by name. Every refusal says what is wrong and
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -94,7 +94,10 @@ def _figure(text: str, wanted: str) -> Figure:
 
 @lru_cache(maxsize=4096)  # a shop writes the same few figures in each of its specs
 def _read_once(text: str, wanted: str) -> Figure:
-    reader = Reader(text, wanted)
+    return _read(Reader(text, wanted))
+
+
+def _read(reader: Reader) -> Figure:
     sign = -1 if (reader.take("-", "–", "+") or Token("+", "+")).kind in "-–" else 1
     measure = demanded(reader, term(reader))
     reader.refuse_rest()
@@ -104,6 +107,11 @@ def _read_once(text: str, wanted: str) -> Figure:
 def read_length(text: str) -> Figure:
     """`38.1 mm`, `1 1/2 in`, `11/64 in`, `10 thou` → mm."""
     return _figure(text, "length")
+
+
+def read_length_by(worths: Mapping[str, Fraction], text: str) -> Figure:
+    """As `read_length`, where it is known already what some units are worth."""
+    return _read(Reader(text, "length", lambda unit, kind: worths.get(unit) or worth(unit, kind)))
 
 
 def read_slope(text: str) -> Figure:

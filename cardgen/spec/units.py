@@ -5,6 +5,7 @@ definitions in units.txt, and is used in this file alone. A length, an angle and
 diameter per length) are distinct: 0.6 in/ft is no angle, though Pint's own definitions make it one.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -88,6 +89,11 @@ def worth(unit: str, kind: str) -> Fraction:
     return Fraction(registry.Quantity(Fraction(1), registry.parse_units(unit)).to(base).magnitude)
 
 
+def length_worths() -> dict[str, Fraction]:
+    """How many mm one of each unit of length is."""
+    return {unit: worth(unit, "length") for unit in _WORDS["length"]}
+
+
 @dataclass(frozen=True)
 class Measure:
     """A number whose unit has been resolved; `kind` is None for a bare number."""
@@ -100,8 +106,8 @@ class Measure:
 class Reader:
     """Walks over the tokens of one text; `wanted` decides what ' and \" and min and s stand for."""
 
-    def __init__(self, text: str, wanted: str) -> None:
-        self.wanted, self.quantity = wanted, QUANTITIES[wanted]
+    def __init__(self, text: str, wanted: str, worth: Callable[[str, str], Fraction] = worth) -> None:
+        self.wanted, self.quantity, self.worth = wanted, QUANTITIES[wanted], worth
         if not isinstance(text, str):
             raise self.refusal(f"{self.quantity.called} is wanted here, not several entries")
         self.text = tidy(text)
@@ -179,7 +185,7 @@ def _plain_unit(word: str, wanted: str, reader: Reader) -> Measure:
     """One of the named unit, looked for first among the units of the kind that is wanted."""
     for kind in (wanted, *UNITS):
         if word in UNITS[kind]:
-            return Measure(worth(UNITS[kind][word], kind), Fraction(0), kind)
+            return Measure(reader.worth(UNITS[kind][word], kind), Fraction(0), kind)
     singular = word.casefold().removesuffix("s")
     if singular in _TWO_MEANINGS:
         meanings, right = _TWO_MEANINGS[singular]

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from cardgen.card.at_the_bench import bench_answer
 from cardgen.card.rows import feed_text
 from cardgen.card.values import Card, Handwheel
 from cardgen.compute.infeed import whole_turns
@@ -86,7 +87,7 @@ def test_card_and_bench_tell_a_feed_alike(tmp_path: Path, counted: Change, row: 
     told = Figures("metric").fed_alone(first.first_feed_text)
     assert f"4.00 0.125 {told}" in said.replace(NBSP, " ")
     assert stop in said
-    answer = bench.stock_at("SN-204", 6.0)
+    answer = bench_answer(bench.card("SN-204").gauged, 6.0).answer
     table = next(row for row in card.stock_table if row.reading_text == "6.0 mm")
     assert (answer.divisions_text, answer.divisions_to_rough_text) == (
         table.divisions_text,

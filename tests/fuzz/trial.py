@@ -14,12 +14,13 @@ from random import Random
 from typing import Any
 
 from cardgen.bounds import table
-from cardgen.card.gather import Gathered, part_way
+from cardgen.card.at_the_bench import bench_answer
+from cardgen.card.gather import Gathered
 from cardgen.card.values import as_plain
 from cardgen.paper.bench_card import Templates, bench_card, templates_of
 from cardgen.paper.press.page import paper_format
 from cardgen.paper.press.typeface import PaperError
-from cardgen.paper.words.answer import answer_lines
+from cardgen.paper.words.answer import answer_lines, answer_words
 from cardgen.paper.words.layout import layout_from
 from cardgen.paper.words.wording import TemplateFiles
 from cardgen.shelf.contents import MANIFEST, VALUES, bind, card_pdf, read_card, unbind
@@ -165,12 +166,12 @@ def reading_mutant(bench: Bench, rng: Random) -> str:
     part_id = rng.choice(bench.parts)
     try:
         value = read_length(mutants.reading(rng)).value
-        answer = bench.sound.stock_at(part_id, value)
+        told = bench_answer(bench.sound.card(part_id).gauged, value)
     except Refusal:
         return "refused"
     card = bench.sound.card(part_id).card
-    assert abs(answer.stock_mm - card.reading.per_mm * (value - card.reading.finish_mm)) < 1e-9
-    answer_lines(card, answer, part_way(card, answer), bench.templates.files)
+    assert abs(told.answer.stock_mm - card.reading.per_mm * (value - card.reading.finish_mm)) < 1e-9
+    list(answer_lines(answer_words(card, bench.templates.files), card.title.units, told))
     return "answered"
 
 

@@ -5,11 +5,11 @@ from typing import get_args
 
 import pytest
 
-from cardgen.card.values import Card, StockAnswer
+from cardgen.card.values import BenchAnswer, Card, StockAnswer
 from cardgen.digits import NBSP
 from cardgen.paper.bench_card import Templates
 from cardgen.paper.press.page import FORMATS
-from cardgen.paper.words.answer import answer_lines
+from cardgen.paper.words.answer import answer_lines, answer_words
 from cardgen.terms import ReadingKind
 from tests.paper.made_cards import made_card
 
@@ -35,7 +35,8 @@ def test_a_piece_past_size_is_told_by_its_side(kind: ReadingKind, templates: Tem
     inside = card.taper.side == "internal"
     past = "over size" if inside else "under size"
     answer = StockAnswer(1.0, "1.00 mm", -0.05, 0.0, 0, "0 div", 0, "0 div", -0.05, past, True)
-    told = "\n".join(answer_lines(card, answer, "", templates.files))
+    words = answer_words(card, templates.files)
+    told = "\n".join(answer_lines(words, "metric", BenchAnswer(answer, "", None, None)))
     assert f"0.050 mm {'above' if inside else 'below'} finish size; do not feed" in told
     assert f"stands at  {past}" in told
     assert past in templates.words(card, FORMATS["A5"]).label("feeds", "lost")

@@ -4,12 +4,14 @@ A diameter is shown to 0.001 mm or .0001 in, a reading to what its tool shows. H
 themselves are written stands in `digits`.
 """
 
+from __future__ import annotations
+
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from cardgen import terms
-from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack
 from cardgen.digits import (
     COARSE,
     DIAMETER,
@@ -36,6 +38,9 @@ from cardgen.digits import (
     with_fractions,
 )
 from cardgen.terms import INCH, SYSTEMS, System, Units
+
+if TYPE_CHECKING:  # of the values none is made here
+    from cardgen.card.values import ReadingTool, ScaleSetting, SineStack, SlipStack
 
 FOOT_M = 0.3048
 STILL_EVEN = 0.8  # of a ± tolerance: where rounding leaves less of one side, the two are written apart
@@ -112,6 +117,8 @@ class Figures:
 
     def pieces(self, stack: SlipStack | SineStack) -> str:
         """The pieces of a stack, with their unit where it is not the page's; the other roll's behind them."""
+        from cardgen.card.values import SineStack
+
         unit = "" if stack.unit == self.leading else f"{NBSP}{stack.unit}"
         text = " + ".join(stack.pieces_text) + unit
         other = stack.other_pieces_text if isinstance(stack, SineStack) else ()

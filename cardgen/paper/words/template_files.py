@@ -6,6 +6,8 @@ from pathlib import Path
 from cardgen.bounds import read_file
 from cardgen.paper.paper_error import TemplateError
 
+ANSWER = "stock_answer"  # the template of what `stock` says
+
 
 @dataclass(frozen=True)
 class TemplateFiles:

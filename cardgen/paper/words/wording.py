@@ -187,10 +187,10 @@ def marked(text: str, where: str = "") -> "Runs":
 
 
 def _escaped(value: object) -> Markup:
-    """A value made harmless: no marks, no bars, no line of its own kind."""
+    """A value made harmless: no marks, no bars, no places, no line of its own kind."""
     if isinstance(value, Markup):
         return value
-    text = str(escape(value)).replace("|", "&#124;").replace("\n", " ")
+    text = str(escape(value)).replace("|", "&#124;").replace("{", "&#123;").replace("\n", " ")
     if text.startswith(("=", "#", "-", "@", "!", ">", "?", "~", "+")):
         text = f"&#{ord(text[0])};{text[1:]}"
     return Markup(text)

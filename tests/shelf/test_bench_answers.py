@@ -1,0 +1,184 @@
+"""What `make` keeps to answer a reading with: `stock` says by it what the specs say, or leaves it alone."""
+
+import os
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from random import Random
+from subprocess import CompletedProcess
+
+import pytest
+
+from cardgen.commands import program
+from cardgen.shop import bench_answers
+from cardgen.shop.bench_answers import ANSWERS, SPECS, answers_of, keep_answers, kept_answers
+from cardgen.shop.folder import Shop
+from cardgen.shop.sealed import FOLDER
+from tests.calling import cardgen
+from tests.made.shops import made_shop, write
+
+ROOT = Path(__file__).parents[2]
+FEW = ("spindle-nose", "drill-shank", "needle-valve", "gauges", "machines", "wheels", "shop")
+READINGS = ("4.5 mm", "11/64 in", "0 mm", "-1/64 in", "400 mm", "4.5", "4,5 mm", "3 ells", "9 thou", "1:8")
+
+
+def keep(folder: Path) -> Shop:
+    """The shop, its answers kept as a `make` keeps them."""
+    shop = Shop.read(folder)
+    assert shop.reading is not None
+    keep_answers(shop, shop.reading)
+    return shop
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    """Three parts of the demo shop."""
+    (tmp_path / "specs").mkdir()
+    for name in FEW:
+        shutil.copy(ROOT / "specs" / f"{name}.yaml", tmp_path / "specs")
+    shutil.copytree(ROOT / "templates", tmp_path / "templates")
+    keep(tmp_path)
+    return tmp_path
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> Shop:
+    """The demo shop: both sides of work, worn pieces, marks, inches, two operations of one piece."""
+    folder = tmp_path_factory.mktemp("whole")
+    shutil.copytree(ROOT / "specs", folder / "specs")
+    return keep(folder)
+
+
+def test_what_is_kept_is_what_the_specs_say(whole: Shop, tmp_path: Path) -> None:
+    """Of the demo's parts and of made-up ones of every kind: each figure to its last bit, each word."""
+    for shop in (whole, keep(write(made_shop(Random("kept"), 15), tmp_path))):
+        folder, told = shop.folder, 0
+        for part_id in shop.part_ids:
+            kept = kept_answers(folder, part_id)
+            assert (kept is None) == bool(shop.complaints_of(part_id)), part_id
+            if kept is not None:
+                told += 1
+                true = answers_of(shop, part_id)
+                assert (kept.gauged, kept.words) == (true.gauged, true.words), part_id
+        assert told > 8
+
+
+@pytest.mark.parametrize("part", ["SN-204", "VP-32-WORN", "DS-3"])
+def test_a_reading_is_answered_alike_with_no_spec_read(
+    whole: Shop, part: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Sound readings, those that the gauge cannot show, and mistakes: the words and the exit status."""
+
+    def answers() -> list[CompletedProcess[str]]:
+        return [cardgen("stock", part, reading, cwd=whole.folder) for reading in READINGS]
+
+    def no_need(*asked: object) -> Shop:
+        raise AssertionError(f"{asked} is read")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(program, "read_changed", no_need)
+        kept = answers()
+    monkeypatch.setattr(bench_answers, "kept_answers", lambda folder, part_id: None)
+    monkeypatch.setattr(program, "read_changed", lambda folder, part_id: whole)
+    true = answers()
+    assert [(each.returncode, each.stdout, each.stderr) for each in kept] == [
+        (each.returncode, each.stdout, each.stderr) for each in true
+    ]
+    assert {each.returncode for each in true} == {0, 2}
+
+
+def restored(path: Path, old: str, new: str) -> None:
+    """Other words of the same length, under the times that the file had."""
+    text, told = path.read_text("utf-8"), path.stat()
+    assert old in text
+    assert len(old) == len(new)
+    path.write_text(text.replace(old, new, 1), "utf-8")
+    os.utime(path, ns=(told.st_atime_ns, told.st_mtime_ns))
+
+
+def another_gets_its_answer(shop: Path) -> None:
+    folder = shop / "out" / FOLDER / ANSWERS
+    mine, other = (folder / bench_answers._name(part) for part in ("SN-204", "DS-3"))
+    shutil.copy(other, mine)
+
+
+def damage(shop: Path) -> None:
+    for path in (shop / "out" / FOLDER / ANSWERS).iterdir():
+        path.write_bytes(path.read_bytes().replace(b"0", b"1", 1))
+
+
+CHANGES: dict[str, Callable[[Path], object]] = {
+    "its spec, under the times of before": lambda shop: restored(
+        shop / "specs" / "spindle-nose.yaml", "revision: B", "revision: C"
+    ),
+    "its gauge": lambda shop: restored(shop / "specs" / "gauges.yaml", "id: R-204", "id: R-205"),
+    "a word of the answer": lambda shop: restored(
+        shop / "templates" / "stock_answer.j2", "stands at", "it is now"
+    ),
+    "the same part once more": lambda shop: shutil.copy(
+        shop / "specs" / "spindle-nose.yaml", shop / "specs" / "again.yaml"
+    ),
+    "another spec, where it lies": lambda shop: restored(
+        shop / "specs" / "drill-shank.yaml", "id: DS-3", "id: DS-4"
+    ),
+    "its answer is that of another part": another_gets_its_answer,
+    "its answer is damaged": damage,
+    "how the specs lay is not known": lambda shop: (shop / "out" / FOLDER / SPECS).unlink(),
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_what_may_have_changed_is_read(demo: Path, change: str) -> None:
+    """Digests decide of what the part is made from, whatever a file's times say."""
+    assert kept_answers(demo, "SN-204") is not None
+    CHANGES[change](demo)
+    assert kept_answers(demo, "SN-204") is None
+
+
+def test_another_program_reads_the_specs(demo: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A corrected formula may answer otherwise."""
+    monkeypatch.setattr(bench_answers, "program_inputs", lambda: ())
+    assert kept_answers(demo, "SN-204") is None
+
+
+def test_a_remark_behind_the_specs_leaves_the_answers_true(demo: Path) -> None:
+    """In a file of many records the others stay as they are, unread, and are answered as before."""
+    cardgen("make", cwd=demo)
+    with (demo / "specs" / "gauges.yaml").open("a", encoding="utf-8") as gauges:
+        gauges.write("# looked through\n")
+    assert kept_answers(demo, "SN-204") is None
+    cardgen("make", cwd=demo)
+    assert kept_answers(demo, "SN-204") is not None
+
+
+def test_what_no_part_wants_any_more_is_forgotten(demo: Path) -> None:
+    """Of a part that is gone, and of one that gets no card, nothing is left to answer by."""
+    (demo / "specs" / "drill-shank.yaml").unlink()
+    restored(demo / "specs" / "needle-valve.yaml", "kind: part", "kind: prat")
+    shop = keep(demo)
+    sound = [part_id for part_id in shop.part_ids if not shop.complaints_of(part_id)]
+    assert len(list((demo / "out" / FOLDER / ANSWERS).iterdir())) == len(sound)
+    assert kept_answers(demo, "DS-3") is None
+    assert kept_answers(demo, "NV-30") is None
+
+
+def test_a_place_in_a_part_s_name_stays_as_it_is_written(demo: Path) -> None:
+    """Braces are a figure's place in the template's words alone."""
+    restored(demo / "specs" / "spindle-nose.yaml", "name: Spindle nose", "name: '{left}|{x}'")
+    assert "SN-204 {left}|{x}, revision B" in cardgen("stock", "SN-204", "4.5 mm", cwd=demo).stdout
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("stands: at {stagge}", "names {stagge}; there is left_on, part_way"),
+        ("standz: at", "no line 'stands: …'"),
+    ],
+)
+def test_an_answer_that_its_template_breaks_is_told_in_words(demo: Path, words: str, told: str) -> None:
+    """A place that there is none of, or a line gone."""
+    template = demo / "templates" / "stock_answer.j2"
+    template.write_text(template.read_text("utf-8").replace("stands: stands at  {stage}", words), "utf-8")
+    ended = cardgen("stock", "SN-204", "4.5 mm", cwd=demo)
+    assert ended.returncode == 2
+    assert told in ended.stderr
