@@ -71,6 +71,7 @@ def posted(
     no longer right, and by which it is to be exchanged.
     """
     from cardgen.shelf.copies import CopyState
+    from cardgen.shelf.ledger import each_once
     from cardgen.shelf.telling_copies import copy_line, hangs
     from cardgen.shelf.trouble import ShelfError
     from cardgen.shop.entering import enter_posted, paper_named, papers_in, place_named
@@ -85,7 +86,7 @@ def posted(
     else:
         kind = _kind(shop, named, paper)
         papers = paper_named(shop, kind, named, code)
-    strange = [place for place in places if not place_named(shop, place)[1]]
+    strange = [place for place in each_once(places) if not place_named(shop, place)[1]]
     new, copies = enter_posted(shop, papers, places, _account() if by is None else by)
     for entry in new:
         say(f"{entry.place}: {hangs(entry)} hangs")

@@ -348,11 +348,13 @@ def sheet(parts: tuple[str, ...], folder: Path, place: str, paper: str, turn: st
 
     The name of a piece stands for all its operations.
     """
+    from cardgen.shop.entering import place_named
     from cardgen.shop.other_papers import parts_at, sheet_job
 
     if bool(parts) == bool(place):
         give_up(["name the parts, or a place with --at"])
     shop = read_shop(folder)
+    place = place and place_named(shop, place)[0]
     sound = [sound_part(shop, part) for part in (parts_at(shop, place) if place else shop.together(parts))]
     if not sound:
         give_up([f"no part's posted_at names '{place}'"])

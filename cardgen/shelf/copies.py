@@ -4,14 +4,14 @@
 what its card would print now, whatever its code says: a value put back makes it right again.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Any
 
 from cardgen.card.exchange_values import Change
 from cardgen.shelf.changes import of_the_drawing, value_changes
-from cardgen.shelf.ledger import BOOKLET, CARD, Entered, Kept, Ledger, place_key, spot
+from cardgen.shelf.ledger import BOOKLET, CARD, Entered, Kept, Ledger, each_once, place_key, spot
 from cardgen.shelf.truth import Truth, truth_of_kept
 from cardgen.shelf.wanted import Job, Wanted
 
@@ -64,7 +64,14 @@ def copies_of(wanted: Wanted, code_to_hang: Mapping[str, str]) -> tuple[Copy, ..
     for job in cards.values():
         for place in job.posted_at:
             found.setdefault(spot(CARD, job.part_id, place), _not_hung(job, place, ledger, code_to_hang))
-    return tuple(sorted(found.values(), key=lambda copy: (place_key(copy.place), copy.part_id, copy.kind)))
+    written = {place_key(each): each for each in each_once((*ledger.places, *_asked(cards.values())))}
+    one_place = (replace(copy, place=written[place_key(copy.place)]) for copy in found.values())
+    return tuple(sorted(one_place, key=lambda copy: (place_key(copy.place), copy.part_id, copy.kind)))
+
+
+def _asked(cards: Iterable[Job]) -> Iterator[str]:
+    """Every place where a card should hang."""
+    return (place for job in cards for place in job.posted_at)
 
 
 def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:

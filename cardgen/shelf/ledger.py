@@ -15,6 +15,7 @@ Entries are small and read at each run, in one pass; what a paper says is read o
 import json
 import os
 import re
+import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -198,8 +199,14 @@ def spot(kind: str, part_id: str, place: str) -> Spot:
 
 @lru_cache(maxsize=4096)
 def place_key(place: str) -> str:
-    """By which places are told apart: neither capitals nor the width of a gap make another place."""
-    return " ".join(place.split()).casefold()
+    """By which places are told apart: not by capitals, gaps, or how an accent is put on its letter."""
+    alike = unicodedata.normalize("NFKC", " ".join(place.split())).casefold()
+    return unicodedata.normalize("NFKC", alike)
+
+
+def each_once(places: Iterable[str]) -> tuple[str, ...]:
+    """Places, each as it is written first."""
+    return tuple({place_key(place): place for place in reversed(tuple(places))}.values())[::-1]
 
 
 def read_ledger(specs: Path) -> Ledger:

@@ -14,6 +14,7 @@ from cardgen.shelf.ledger import (
     Entered,
     Kept,
     Ledger,
+    each_once,
     kept_digest,
     place_key,
     post,
@@ -41,17 +42,16 @@ def kind_of(shop: Shop, named: str) -> str:
 def places_of(shop: Shop, ledger: Ledger) -> tuple[str, ...]:
     """Every place that a spec or an entry names."""
     parts = (*shop.library.parts.values(), *(shop.index.cards.values() if shop.index else ()))
-    named = [place for part in parts for place in part.posted_at]
-    return tuple({place_key(place): place for place in (*ledger.places, *named)}.values())
+    return each_once((*ledger.places, *(place for part in parts for place in part.posted_at)))
 
 
 def place_named(shop: Shop, place: str) -> tuple[str, bool]:
     """A place as it is written already, and whether it is; raises ShelfError for what names none."""
-    limit = table()["part.posted_at"]
-    if not place.strip() or not limit.allows(len(place)) or not place.isprintable():
+    limit, written = table()["part.posted_at"], " ".join(place.split())
+    if not written or not limit.allows(len(written)) or not written.isprintable():
         raise ShelfError(f"a place is called by printable letters, {limit.told()}; '{place[:60]}' names none")
     known = {place_key(each): each for each in places_of(shop, shop.ledger)}
-    return known.get(place_key(place), place.strip()), place_key(place) in known
+    return known.get(place_key(place), written), place_key(place) in known
 
 
 def paper_named(shop: Shop, kind: str, named: str, code: str = "") -> Papers:
@@ -77,7 +77,7 @@ def enter_posted(
     def enter(ledger: Ledger) -> tuple[Entered, ...]:
         found = papers(ledger)
         cards = [card for paper in found for card in _cards_beside(shop, paper)]
-        at = [place_named(shop, place)[0] for place in places]
+        at = [place_named(shop, place)[0] for place in each_once(places)]
         return post(ledger, [_with_card(each, cards) for each in found], at, shop.today, by, cards)
 
     return _entered(shop, enter, places)
@@ -90,12 +90,13 @@ def enter_withdrawn(
 
     def enter(ledger: Ledger) -> tuple[Entered, ...]:
         known = {place_key(each): each for each in ledger.places}
-        for place in places:
+        for place in each_once(places):
             if spot(kind, named, place) not in ledger.last:
                 hung = sorted(at[2] for at in ledger.last if at[:2] == (kind, named))
                 where = f"it was entered at {', '.join(known[at] for at in hung)}" if hung else "nowhere else"
                 raise ShelfError(f"no {kind} of {named} was ever entered at '{place}'; {where}")
-        return withdraw(ledger, kind, named, [known[place_key(each)] for each in places], shop.today, by)
+        at = [known[place_key(place)] for place in each_once(places)]
+        return withdraw(ledger, kind, named, at, shop.today, by)
 
     return _entered(shop, enter, places)[0]
 

@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from cardgen.shelf.ledger import read_ledger
+from cardgen.shelf.wanted import file_name
 from cardgen.shop.folder import Shop
 from tests.calling import cardgen
 from tests.shelf.conftest import Floor
@@ -43,6 +44,29 @@ def test_entering_the_same_again_writes_nothing(hung):
     before = sorted(hung.folder.rglob("*.json"))
     assert hung.done("posted", "SN-204", "GRINDER 2", "--by", "Bert") == ["entered already"]
     assert sorted(hung.folder.rglob("*.json")) == before
+
+
+SPELT = ("Grinder 2", "grinder 2 ", "GRINDER  2", "Grinder\u00a02")
+ACCENTS = ("Fräse 1", "Fra\u0308se 1", "fr\u00c4se  1")
+
+
+@pytest.mark.parametrize("spelt", [SPELT, ACCENTS], ids=["gaps and capitals", "accents"])
+def test_a_place_written_in_many_ways_is_one_place(floor, spelt):
+    """In one call, in the next, in the spec and on the list to walk round with."""
+    (told,) = (line for line in floor.done("posted", "SN-204", *spelt) if line.endswith(" hangs"))
+    place = told.partition(":")[0]
+    assert place in spelt
+    assert floor.done("posted", "SN-204", spelt[-1]) == ["entered already"]
+    floor.edit("spindle-nose.yaml", "[Grinder 2, Toolroom binder]", f"['{spelt[1]}', '{spelt[0]}']")
+    assert floor.copies() == {place: "right"}
+    floor.done("make")
+    floor.done("status", "--pdf")
+    assert len(PdfReader(floor.out / "walk-round-all-places.pdf").pages) == 1
+    floor.done("sheet", "--at", spelt[-1])
+    (sheet,) = floor.out.glob("*sheet*.pdf")
+    assert sheet.name == file_name(place, "sheet-A4")
+    assert len(floor.done("withdraw", "SN-204", *spelt)) == 1
+    assert len(read_ledger(floor.folder / "specs").entries) == 2
 
 
 def test_a_recalibrated_ring_makes_the_next_issue_and_no_revision(hung):
