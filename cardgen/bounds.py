@@ -62,6 +62,7 @@ def _end(text: str, without: float) -> float:
     return without if text == "-" else float(text)
 
 
+@cache
 def most(name: str) -> int:
     """A whole limit: bytes, letters, turns."""
     return int(table()[name].most)

@@ -109,6 +109,7 @@ class Sandbox(SandboxedEnvironment):
         }
         self.bounds = bounds
         self.given: Mapping[str, Any] = {}
+        self.compiled: dict[Any, jinja2.Template] = {}
         self.modules: dict[str | None, TemplateModule] = {}
         self.begin(self.given)
 
@@ -129,22 +130,26 @@ class Sandbox(SandboxedEnvironment):
             self.given.get(name, self.globals.get(name, known)) is value for name, value in known.items()
         )
 
-    def take(self, steps: int, letters: int = 0) -> None:
+    def write(self, letters: int) -> None:
+        """So many letters more; raises BrokenTemplateError where they are more than a template may write."""
+        self.letters -= letters
+        if self.letters < 0:
+            _refuse(f"it writes more than {most(f'{self.bounds}.output')} letters")
+
+    def take(self, steps: int) -> None:
         """So much has been done; raises BrokenTemplateError where it is more than a template may."""
         before = self.steps
         self.steps -= steps
-        self.letters -= letters
         if self.steps < 0:
             _refuse(f"it takes more than {table()[f'{self.bounds}.steps'].told().removeprefix('at most ')}")
-        if self.letters < 0:
-            _refuse(f"it writes more than {most(f'{self.bounds}.output')} letters")
         if before // LOOK != self.steps // LOOK and time.process_time() > self.until:
             _refuse(f"it takes more than {most(f'{self.bounds}.seconds')} seconds")
 
     def turns(self, entries: Iterable[Any], letters: int) -> Iterator[Any]:
         """A loop's entries, each turn counted, with the letters that stand in the loop."""
         for entry in entries:
-            self.take(1, letters)
+            self.take(1)
+            self.write(letters)
             yield entry
 
     def plain(self, value: Any) -> Any:
@@ -152,7 +157,7 @@ class Sandbox(SandboxedEnvironment):
         if isinstance(value, str):
             if len(value) > self.text:
                 _refuse(f"a text is longer than {self.text} letters")
-            self.take(0, len(value))
+            self.write(len(value))
         elif value is not None and not isinstance(value, WRITABLE):
             _refuse("only a text or a figure can be written; join a list")
         return value
@@ -179,9 +184,17 @@ class Sandbox(SandboxedEnvironment):
             _number(right, 64)
         return self._result(SUMS[operator](left, right))
 
+    def getattr(self, obj: Any, attribute: str) -> Any:
+        """A field or a way of writing; what is open to all is looked up at once."""
+        if _open_to_all(obj.__class__, attribute):
+            value = getattr(obj, attribute, missing)
+            if value is not missing and not isinstance(value, type):
+                return value
+        return super().getattr(obj, attribute)
+
     def is_safe_attribute(self, obj: Any, attr: str, value: Any) -> bool:
         """Fields and ways of writing of what the program hands over, and what METHODS names; no more."""
-        return not isinstance(value, type) and not isinstance(obj, type) and _open_to_all(obj.__class__, attr)
+        return not isinstance(value, type) and _open_to_all(obj.__class__, attr)
 
     def wrap_str_format(self, value: Any) -> None:
         """No format of texts: a width in it would be taken at its word."""
@@ -189,7 +202,9 @@ class Sandbox(SandboxedEnvironment):
     def get_template(self, name: Any, parent: Any = None, globals: Any = None) -> jinja2.Template:  # noqa: A002
         """A template that another one takes in counts too."""
         self.take(1)
-        return super().get_template(name, parent, globals)
+        if name not in self.compiled:
+            self.compiled[name] = super().get_template(name, parent, globals)
+        return self.compiled[name]
 
     def _counted(self, sound: Callable[..., Any]) -> Callable[..., Any]:
         """A filter that takes a step for each entry it is given."""
@@ -248,7 +263,7 @@ class _Watched(NodeTransformer):
 
 @lru_cache(maxsize=4096)
 def _open_to_all(kind: type, attr: str) -> bool:
-    if attr.startswith("_"):
+    if attr.startswith("_") or issubclass(kind, type):
         return False
     for known, names in METHODS.items():
         if issubclass(kind, known):
@@ -298,7 +313,7 @@ def rendered(sandbox: Sandbox, name: str, context: Mapping[str, Any]) -> str:
     sandbox.begin(context)
     try:
         for piece in sandbox.get_template(name).generate(context):
-            sandbox.take(0, len(piece))
+            sandbox.write(len(piece))
             pieces.append(piece)
     except jinja2.TemplateNotFound as missing:
         raise BrokenTemplateError(f"{path}: there is no such template ({missing.name})") from None
