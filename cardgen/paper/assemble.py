@@ -1,6 +1,6 @@
 """Sides: panels are given their places, and whatever does not fit goes on to a further side."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from cardgen.bounds import most
@@ -47,26 +47,26 @@ def assembled(
     """Place every panel of every side on text areas of width × height mm."""
     pages: list[Page] = []
     for plan in plans:
-        pages += _fewest([(own, _Job(card, set_in, width, height)) for own, set_in in _settings(plan, looks)])
+        pages += _fewest(_ways(plan, _Job(card, looks, width, height)))
         _require_few(len(pages), most("card.sides"))
     return tuple(pages)
 
 
-def _settings(plan: SidePlan, looks: Looks) -> Iterator[tuple[SidePlan, Looks]]:
+def _ways(plan: SidePlan, job: "_Job") -> Iterator[tuple[SidePlan, "_Job"]]:
     """Ways to set a side, the best first: less air, smaller text, less on it; then the smallest text."""
-    usual = looks if plan.text is None else looks.about(plan.text)
+    usual = job if plan.text is None else job.about(plan.text)
     yield plan, usual
-    smallest = replace(usual, gap=CLOSE * usual.gap)
+    smallest = usual.with_gap(CLOSE * usual.gap)
     yield plan, smallest
     for text in _between(plan.text, plan.least_text):
-        smaller = looks.about(text)
-        smallest = replace(smaller, gap=CLOSE * smaller.gap)
+        smaller = job.about(text)
+        smallest = smaller.with_gap(CLOSE * smaller.gap)
         yield plan, smallest
-    closest = replace(smallest, gap=CLOSEST * usual.gap)
+    closest = smallest.with_gap(CLOSEST * usual.gap)
     for less in plan.given_up():
         yield less, closest
     for text in _between(plan.least_text, plan.last_text):
-        yield less, replace(looks.about(text), gap=CLOSEST * usual.gap)
+        yield less, job.about(text).with_gap(CLOSEST * usual.gap)
 
 
 def _between(text: float | None, least: float | None) -> Iterator[float]:
@@ -76,18 +76,20 @@ def _between(text: float | None, least: float | None) -> Iterator[float]:
             yield text + (least - text) * part / (SIZES - 1)
 
 
-def _fewest(ways: Sequence[tuple[SidePlan, "_Job"]]) -> list[Page]:
+def _fewest(ways: Iterable[tuple[SidePlan, "_Job"]]) -> list[Page]:
     """The first way that takes one page; where none does, the first of those that take fewest."""
     best: list[Page] = []
+    trouble = PaperError()
     for plan, job in ways:
         try:
             best = _side(plan, job, len(best) - 1 if best else most("card.sides"))
-        except PaperError:  # a panel taller than the side: set smaller it may fit
-            if job is ways[-1][1] and not best:
-                raise
+        except PaperError as wrong:  # a panel taller than the side: set smaller it may fit
+            trouble = wrong
             continue
         if len(best) == 1:
             break
+    if not best:
+        raise trouble
     return best
 
 
@@ -112,6 +114,14 @@ class _Job:
     height: float
     _needs: dict[tuple[Panel, float], float] = field(default_factory=dict)
     _wishes: dict[tuple[Panel, float], float] = field(default_factory=dict)
+
+    def about(self, text: float) -> "_Job":
+        """The same with running text of so many points."""
+        return _Job(self.card, self.looks.about(text), self.width, self.height)
+
+    def with_gap(self, gap: float) -> "_Job":
+        """The same with so much air between panels (mm)."""
+        return _Job(self.card, replace(self.looks, gap=gap), self.width, self.height)
 
     @property
     def gap(self) -> float:

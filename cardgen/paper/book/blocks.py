@@ -1,7 +1,7 @@
 """What stands on the booklet's pages: headings, paragraphs, leaders, tables that may be broken, pictures."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Literal
 
 from cardgen.paper.book.style import Sheet
@@ -107,7 +107,7 @@ def paragraph(body: Runs, width: float, style: TextStyle, item: bool = False) ->
 
 def leader(body: Runs, page: str, width: float, sheet: Sheet, anchor: object, bold: bool = False) -> Leader:
     """A line that leads to a page."""
-    style = replace(sheet.looks.body, bold=bold, leading=LEADER_LEADING)
+    style = TextStyle(sheet.looks.body.size, bold, LEADER_LEADING)
     height = paragraph_height(body, style, width - PAGE_ROOM) + (LEADER_AIR if bold else 0.0)
     return Leader(body, page, style, height, anchor)
 

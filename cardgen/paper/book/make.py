@@ -130,7 +130,7 @@ def _index(booklet: Booklet, tables: TableWords, sheet: Sheet, places: dict[int,
 
 def _front(words: Words, tables: TableWords, sheet: Sheet, body: Sequence[Page]) -> list[Page]:
     """Title, contents and how to use."""
-    large = replace(sheet, section=replace(sheet.section, size=TITLE_SIZE))
+    large = replace(sheet, section=sheet.section.sized(TITLE_SIZE))
     title, after = Flow(large), Flow(sheet)
     title.chapter(list(blocks_of_lines(words.lines("booklet_title"), sheet.width, large)), (), TITLE_FROM_TOP)
     title.pages[0].chapter = ""  # and no running head

@@ -41,7 +41,7 @@ def _side(code: str) -> float:
 
 def draw_qr(pen: Pen, code: str) -> None:
     """The code's dark modules, those side by side in a row drawn as one bar."""
-    margin = QUIET * MODULE / 2
+    margin, bars = QUIET * MODULE / 2, list[tuple[float, float, float, float]]()
     for number, row in enumerate(_modules(code)):
         start = None
         for place, dark in enumerate((*row, False)):
@@ -49,12 +49,13 @@ def draw_qr(pen: Pen, code: str) -> None:
                 start = place
             elif not dark and start is not None:
                 x, y = margin + start * MODULE, margin + number * MODULE
-                pen.rectangle(x, y, (place - start) * MODULE, MODULE, 0, fill=0)
+                bars.append((x, y, (place - start) * MODULE, MODULE))
                 start = None
+    pen.blocks(bars, 0)
 
 
 @lru_cache(maxsize=64)
-def _modules(code: str) -> tuple[tuple[bool, ...], ...]:
+def _modules(code: str) -> list[list[bool]]:
     return qr_modules(code.encode("utf-8"), MASK)
 
 

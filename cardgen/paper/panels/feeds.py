@@ -6,7 +6,6 @@ and stock tell the zones. Where the room is too short for every row, the block w
 """
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from cardgen.card.values import Card, StockRow
 from cardgen.paper.panels.feed_rows import (
@@ -104,7 +103,7 @@ def _mark_height(card: Card, mark: Mark, width: float, looks: Looks) -> float:
 
 
 def _mark_style(mark: Mark, looks: Looks) -> TextStyle:
-    return replace(looks.value, size=looks.value.size + 1.0) if mark.large else looks.body
+    return _reading_style(looks) if mark.large else looks.body
 
 
 def _last_words(looks: Looks) -> str:
@@ -124,7 +123,7 @@ def _systems(card: Card, width: float, looks: Looks) -> Figures:
 
 
 def _reading_style(looks: Looks) -> TextStyle:
-    return replace(looks.value, size=looks.value.size + 1.0)
+    return looks.value.sized(looks.value.size + 1.0)
 
 
 def _widths(card: Card, looks: Looks, figures: Figures) -> Widths:

@@ -1,7 +1,6 @@
 """Values the hand acts on: large at the right, a row of dots leading to them; and ways to set one thing."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from cardgen.paper.panels.piece import Piece
 from cardgen.paper.press.page import Looks
@@ -19,7 +18,7 @@ LEADER, LEADER_AIR, LEAST_LEADER = (0.3, 0.9), 1.0, 2.5  # dots from a label to 
 
 def step_number(looks: Looks) -> TextStyle:
     """Of a step's own number: it is looked for from the other side of the card."""
-    return replace(looks.hand, size=looks.body.size + 3.0)
+    return looks.hand.sized(looks.body.size + 3.0)
 
 
 def choices(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:

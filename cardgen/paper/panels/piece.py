@@ -1,13 +1,12 @@
 """The smallest part of a text panel, which stays whole."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from cardgen.paper.press.pen import Pen
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(NamedTuple):
     """The smallest part of a text panel: it stays whole, and with `keep` it stays with the next."""
 
     height: float

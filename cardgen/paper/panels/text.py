@@ -4,7 +4,6 @@ A shop's own panel needs no Python: `text: my_notes` in the layout file sets tem
 """
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import partial
 
 from cardgen.card.values import Card
@@ -29,8 +28,10 @@ def text_panel(name: str) -> Panel:
 
 
 def _pieces_of_template(name: str, width: float, looks: Looks) -> tuple[Piece, ...]:
-    key = (name, width, looks.format.name, looks.gap, looks.body.size)
-    return looks.words.once(key, lambda: pieces(looks.words.lines(name), width, looks))
+    lines = looks.words.lines(name)
+    below = looks.gap if any(line.kind == "heading" for line in lines) else 0.0  # nothing else asks for it
+    key = (name, width, looks.format.name, below, looks.body.size)
+    return looks.words.once(key, lambda: pieces(lines, width, looks))
 
 
 def _panel(make: Callable[[float, Looks], tuple[Piece, ...]]) -> Panel:
@@ -97,7 +98,7 @@ def _pieces(lines: list[Line], width: float, looks: Looks) -> Iterator[Piece]:
             following = lines[end].kind if end < len(lines) else ""
             made = iter((_piece(lines[start], step, following, width - indent, looks),))
         for piece in made:
-            yield replace(piece, draw=partial(_hung, piece, indent)) if indent else piece
+            yield Piece(piece.height, partial(_hung, piece, indent), piece.keep) if indent else piece
         start = end
 
 
@@ -162,7 +163,7 @@ def _title(line: Line, width: float, looks: Looks) -> Piece:
 
 def _boxed(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
     """Remarks that nobody may overlook: in one box, never below 8 pt."""
-    style = replace(looks.body, size=max(BOXED_PT, looks.body.size))
+    style = looks.body.sized(max(BOXED_PT, looks.body.size))
     room = width - 2 * BOX_AIR
     heights = [paragraph_height(line.fields[0], style, room) for line in lines]
     height = sum(heights) + 2 * BOX_AIR

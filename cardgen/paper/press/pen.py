@@ -27,6 +27,11 @@ from cardgen.paper.press.typesetting import (
 )
 
 Point = tuple[float, float]
+Box = tuple[float, float, float, float]
+START, LINE_TO, CURVE_TO = "%.3f %.3f m", " %.3f %.3f l", " %.3f %.3f %.3f %.3f %.3f %.3f c"
+RECTANGLE = "%.3f %.3f %.3f %.3f re"
+PAINT = {(True, True): "B", (True, False): "S", (False, True): "f", (False, False): "n"}  # outline, ground
+SOLID = "[] 0"  # no dashes
 
 
 class Pen:
@@ -118,8 +123,21 @@ class Pen:
         dash: Sequence[float] = (),
     ) -> None:
         """A rectangle with its top left corner at (x, y)."""
-        px, py = self._to(x, y + height)
-        self._paint(f"{px:.3f} {py:.3f} {width * MM:.3f} {height * MM:.3f} re", line, fill, dash)
+        self._paint(RECTANGLE % self._box(x, y, width, height), line, fill, dash)
+
+    def blocks(self, boxes: Sequence[Box], fill: float) -> None:
+        """Filled rectangles without outlines: x and y of the top left corner, width, height."""
+        self.surface.set_state("g", f"{fill:g}")
+        numbers = [each for box in boxes for each in self._box(*box)]
+        self.surface.write("\n".join([f"{RECTANGLE} f"] * len(boxes)) % tuple(numbers))
+
+    def _box(self, x: float, y: float, width: float, height: float) -> Box:
+        return (
+            (self._x + x) * MM,
+            (self.surface.height - self._y - (y + height)) * MM,
+            width * MM,
+            height * MM,
+        )
 
     def circle(
         self,
@@ -143,33 +161,26 @@ class Pen:
         self.surface.write(self._curve(points) + " S")
 
     def _curve(self, points: Sequence[Point]) -> str:
-        spots = [self._to(x, y) for x, y in points]
-        parts = [f"{spots[0][0]:.3f} {spots[0][1]:.3f} m"]
-        for number in range(1, len(spots) - 2, 3):
-            numbers = " ".join(f"{px:.3f} {py:.3f}" for px, py in spots[number : number + 3])
-            parts.append(f"{numbers} c")
-        return " ".join(parts)
+        return (START + CURVE_TO * (len(points) // 3)) % self._numbers(points)
 
     def _path(self, points: Sequence[Point]) -> str:
-        parts = []
-        operator = "m"
-        for x, y in points:
-            px, py = self._to(x, y)
-            parts.append(f"{px:.3f} {py:.3f} {operator}")
-            operator = "l"
-        return " ".join(parts)
+        return (START + LINE_TO * (len(points) - 1)) % self._numbers(points)
+
+    def _numbers(self, points: Sequence[Point]) -> tuple[float, ...]:
+        """Where points stand on the page, x and y in turn (pt); written all in one, it costs half."""
+        left, down = self._x, self.surface.height - self._y
+        return tuple([each for x, y in points for each in ((left + x) * MM, (down - y) * MM)])
 
     def _paint(self, path: str, width: float, fill: float | None, dash: Sequence[float]) -> None:
         if width:
             self._stroke_state(width, dash)
         if fill is not None:
             self.surface.set_state("g", f"{fill:g}")
-        operator = {(True, True): "B", (True, False): "S", (False, True): "f", (False, False): "n"}
-        self.surface.write(f"{path} {operator[bool(width), fill is not None]}")
+        self.surface.write(f"{path} {PAINT[bool(width), fill is not None]}")
 
     def _stroke_state(self, width: float, dash: Sequence[float]) -> None:
-        self.surface.set_state("w", f"{width * MM:.3f}")
-        self.surface.set_state("d", f"[{' '.join(f'{part * MM:.3f}' for part in dash)}] 0")
+        self.surface.set_state("w", _points(width))
+        self.surface.set_state("d", f"[{' '.join(map(_points, dash))}] 0" if dash else SOLID)
 
     # ---- drawing practice -----------------------------------------------------------------------
 
@@ -188,14 +199,16 @@ class Pen:
         along = [x * cos - y * sin for x, y in corners]
         with self.clipped(points):
             self._stroke_state(width, ())
-            low, high = min(along), max(along)
-            strokes = []
+            low, high, last = min(along), max(along), max(across)
+            near_x, near_y, far_x, far_y = low * cos, low * sin, high * cos, high * sin
+            ends: list[Point] = []
             offset = math.ceil(min(across) / spacing) * spacing
-            while offset < max(across):
+            while offset < last:
                 x, y = offset * sin, offset * cos
-                strokes.append(self._path(((low * cos + x, y - low * sin), (high * cos + x, y - high * sin))))
+                ends += ((near_x + x, y - near_y), (far_x + x, y - far_y))
                 offset += spacing
-            self.surface.write("\n".join(strokes) + " S")
+            strokes = "\n".join([START + LINE_TO] * (len(ends) // 2))
+            self.surface.write(strokes % self._numbers(ends) + " S")
 
     @contextmanager
     def clipped(self, points: Sequence[Point]) -> Iterator[None]:
@@ -234,6 +247,12 @@ class Pen:
         self.arrow_head(x2, y2, degrees, head)
         if both:
             self.arrow_head(x1, y1, degrees + 180, head)
+
+
+@lru_cache(maxsize=256)
+def _points(length: float) -> str:
+    """Millimetres as a page's operators want them."""
+    return f"{length * MM:.3f}"
 
 
 @lru_cache(maxsize=65536)

@@ -1,7 +1,7 @@
 """Tables: columns find their widths, figures stand with their decimal points in line."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 from cardgen.paper.press.page import Looks
@@ -59,8 +59,8 @@ def measured(head: tuple[Runs, ...], rows: tuple[Row, ...], width: float, looks:
     """
     if table := in_its_type(head, rows, width, looks):
         return table
-    tight = replace(looks.table, size=looks.table_least)
-    for over in (looks.table_head, replace(looks.table_head, size=looks.label.size)):
+    tight = looks.table.sized(looks.table_least)
+    for over in (looks.table_head, looks.table_head.sized(looks.label.size)):
         if table := _measured(head, rows, width, over, tight, TIGHT):
             return table
     raise PaperError(f"the table '{_text(head[0])} …' has no room for its figures on {width:.0f} mm")

@@ -5,8 +5,8 @@ Sizes are points, widths and heights millimetres. A text is a string, or runs of
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from cardgen.paper.press.document import MM
 from cardgen.paper.press.typeface import CAP_HEIGHT, typeface, weight_of
@@ -24,8 +24,7 @@ Run = tuple[str, bool]  # a piece of text and whether it is bold
 Runs = tuple[Run, ...]
 
 
-@dataclass(frozen=True)
-class TextStyle:
+class TextStyle(NamedTuple):
     """How a text is set: size in points, weight, distance of lines as a multiple of the size."""
 
     size: float
@@ -49,7 +48,11 @@ class TextStyle:
 
     def bolder(self) -> "TextStyle":
         """The same style in the bold weight."""
-        return replace(self, bold=True)
+        return TextStyle(self.size, True, self.leading, self.reversed)
+
+    def sized(self, size: float) -> "TextStyle":
+        """The same style in so many points."""
+        return TextStyle(size, self.bold, self.leading, self.reversed)
 
 
 def text_width(text: str | Runs, style: TextStyle) -> float:

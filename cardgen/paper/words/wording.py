@@ -151,9 +151,10 @@ class Words:
 
     def label(self, name: str, key: str) -> str:
         """The words that templates/<name>.j2 gives after 'key:'."""
-        if key not in self.labels(name):
-            raise TemplateError(f"{self.environment.folder / name}.j2: no line '{key}: …' in it")
-        return self.labels(name)[key]
+        try:
+            return self.labels(name)[key]
+        except KeyError:
+            raise TemplateError(f"{self.environment.folder / name}.j2: no line '{key}: …' in it") from None
 
 
 @lru_cache(maxsize=16)
