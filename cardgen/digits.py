@@ -169,6 +169,7 @@ def engraved_mark(mark: float, unit: ScaleUnit, fractions: bool) -> str:
     return f"{round(mark, 6):g} {unit}"
 
 
+@lru_cache(maxsize=256)  # the tools of a shop have few
 def decimals_of(division: float) -> int:
     """Decimal places that show every division: 0.5 → 1, 0.02 → 2, .001 → 3, 0.0025 → 4."""
     for digits in range(6):

@@ -6,6 +6,7 @@ over these words ends in `assert_never`. The names that a card prints for them a
 
 import math
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal, assert_never, get_args
 
 # The work and how it is held.
@@ -38,6 +39,7 @@ class ReadingFacts:
         return self.grows_with_stock == (self.side == "external")
 
 
+@cache
 def reading(kind: ReadingKind) -> ReadingFacts:
     """The facts of a kind of reading."""
     match kind:

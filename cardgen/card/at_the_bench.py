@@ -80,7 +80,12 @@ def can_be_read(lies: seat.Seat, sizing: stages.Sizing, reading_mm: float) -> bo
 
 
 def stock_at(sums: StockSums, reading_mm: float) -> StockAnswer:
-    """The stock that a reading tells, how far to feed for it, and the stage the piece stands at."""
+    """The stock that any reading tells, how far to feed for it, and the stage the piece stands at."""
+    return stock_shown(sums, reading_mm, _as_shown(sums, reading_mm))
+
+
+def stock_shown(sums: StockSums, reading_mm: float, as_shown: str) -> StockAnswer:
+    """As `stock_at`, of a reading that a tool shows so."""
     sizing, wheel = sums.sizing, sums.wheel
     side = terms.reading(sizing.kind).side
     left = stages.left_at(reading_mm, sizing)
@@ -89,7 +94,7 @@ def stock_at(sums: StockSums, reading_mm: float) -> StockAnswer:
     to_rough = stages.divisions_between(reading_mm, rough, sizing)
     return StockAnswer(
         reading_mm=reading_mm,
-        reading_text=_as_shown(sums, reading_mm),
+        reading_text=as_shown,
         stock_mm=left.stock,
         cross_feed_mm=left.travel,
         divisions=left.divisions,

@@ -67,7 +67,11 @@ class Facts:
 
     def stage(self, name: StageName) -> stages.PlannedStage:
         """The one of this name, which every part has."""
-        return next(stage for stage in self.planned if stage.name == name)
+        return self._by_name[name]
+
+    @cached_property
+    def _by_name(self) -> dict[StageName, stages.PlannedStage]:
+        return {stage.name: stage for stage in self.planned}
 
     @cached_property
     def read(self) -> values.Reading:
@@ -97,7 +101,7 @@ class Facts:
             self.sizing, self.allowances, self.planned, read.rough_tool, read.finish_tool, self.handwheel
         )
 
-    @property
+    @cached_property
     def contact(self) -> float:
         """Length along the axis over which gauge and finished work touch, mm."""
         return seat.contact_length(self.seat)

@@ -5,7 +5,7 @@ from math import copysign
 
 from cardgen import terms
 from cardgen.card import values
-from cardgen.card.at_the_bench import first_feed, stock_at
+from cardgen.card.at_the_bench import first_feed, stock_shown
 from cardgen.card.facts import Facts
 from cardgen.card.rows import feed_text, reading_text, readings_between
 from cardgen.compute import stages
@@ -55,7 +55,7 @@ def with_first_feeds(
 ) -> tuple[values.StockRow, ...]:
     """The rows of finishing with the first of two feeds, which stops `short` divisions of finish size."""
     return tuple(
-        replace(row, first_feed_divisions=first, first_feed_text=feed_text(first, wheel))
+        replace(row, first_feed_divisions=first, first_feed_text=feed_text(first, wheel)) if first else row
         for row in rows
         for first in [first_feed(row.divisions, short) if row.tool == "finish" else 0]
     )
@@ -71,14 +71,14 @@ def _rows(
     low, high = min(counts), max(counts)
     more = {*staged, *(round(value / tool.division_mm) for value in besides)}
     counts |= {count for count in more if low <= count <= high}
-    rows = []
+    rows, no_feed = [], feed_text(0, facts.handwheel)
     for count in sorted(counts, reverse=facts.per_reading > 0):
         value = staged[count].reading if count in staged else count * tool.division_mm
-        answer = stock_at(facts.sums, value)
+        answer = stock_shown(facts.sums, value, reading_text(value, tool))
         rows.append(
             values.StockRow(
                 reading_mm=value,
-                reading_text=reading_text(value, tool),
+                reading_text=answer.reading_text,
                 stock_mm=answer.stock_mm,
                 cross_feed_mm=answer.cross_feed_mm,
                 divisions=answer.divisions,
@@ -86,7 +86,7 @@ def _rows(
                 divisions_to_rough=answer.divisions_to_rough,
                 divisions_to_rough_text=answer.divisions_to_rough_text,
                 first_feed_divisions=0,
-                first_feed_text="",
+                first_feed_text=no_feed,
                 stage=answer.stage,
                 past_size=answer.past_size,
                 tool=use,

@@ -184,7 +184,10 @@ def shortfall(seat: Seat, actual: float, stock: float) -> float:
     contact. actual: C_actual; stock: mm on the diameter, as the reading tells it. Result: mm on the
     diameter, ≥ 0. Raises SumError as contact_ends. Source: geometry.
     """
-    bears = bearing_plane(seat, actual, stock)
+    return _short_where_it_bears(seat, actual, bearing_plane(seat, actual, stock))
+
+
+def _short_where_it_bears(seat: Seat, actual: float, bears: float) -> float:
     light = seat.large_end if heavy_end(seat.side, seat.ratio - actual) == "small" else seat.small_end
     return abs(seat.ratio - actual) * abs(light - bears)
 
@@ -248,7 +251,7 @@ def least_stock(seat: Seat, actual: float) -> LeastStock:
         bears = bearing_plane(seat, actual, stock)
         back = size_shift(finish_diameter(seat, bears), bears, right, wrong)
         goes_in = back if seat.side == "external" else -back
-        short = shortfall(seat, actual, stock)
+        short = _short_where_it_bears(seat, actual, bears)
         needed = max(goes_in, short)
         if abs(needed - stock) <= 1e-11:
             return LeastStock(needed, heavy if goes_in > short else light)

@@ -9,6 +9,7 @@ high' is near its upper limit of size, internal work near its lower.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from cardgen import terms
@@ -37,7 +38,7 @@ class Sizing:
     rough_division: float  # mm, of the tool that roughing is read with
     finish_division: float  # mm, of the tool that finishing is read with
 
-    @property
+    @cached_property
     def per_reading(self) -> float:
         """Stock on the diameter for a millimetre of reading, signed."""
         return reading.stock_per_reading(self.kind, self.ratio)
