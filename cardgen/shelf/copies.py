@@ -101,12 +101,13 @@ def issued(ledger: Ledger, job_of_issue: Callable[[int], Job]) -> Job:
 
 
 def held_against(ledger: Ledger, says: str, kept: Kept, job: Job) -> Truth:
-    """As `truth_of_kept`, of what is kept under this digest; one found to be right is not drawn again."""
-    if ledger.found(says, job.fingerprint):
-        return Truth((), print_stays=True)
+    """As `truth_of_kept`, of what is kept under this digest; what was found once is not drawn again."""
+    known = ledger.prints_as(says, job.fingerprint)
+    if known is not None:
+        return Truth(() if known else value_changes(kept.made.values, job.values), print_stays=known)
     truth = truth_of_kept(kept, job)
-    if truth.print_stays and kept.made.fingerprint != job.fingerprint:
-        ledger.found_right.add((says, job.fingerprint))
+    if not truth.not_drawn and kept.made.fingerprint != job.fingerprint:
+        ledger.found[says, job.fingerprint] = truth.print_stays
     return truth
 
 

@@ -90,8 +90,8 @@ class Ledger:
     folder: Path
     entries: Mapping[str, Entered]  # by its digest
     unread: tuple[str, ...] = ()  # a line each for what is no entry
-    known_right: frozenset[Found] = frozenset()  # found at an earlier run to print the same
-    found_right: set[Found] = field(default_factory=set, compare=False, repr=False)  # at this one
+    known: Mapping[Found, bool] = field(default_factory=dict)  # found at an earlier run: whether it prints so
+    found: dict[Found, bool] = field(default_factory=dict, compare=False, repr=False)  # at this one
     _kept: dict[str, Kept | None] = field(default_factory=dict, compare=False, repr=False)
 
     @property
@@ -166,13 +166,14 @@ class Ledger:
         if entry.code == card.code_there:
             return True
         kept = self.kept_of(entry) if entry.kind != CARD else None
-        return self.found(kept.card if kept else entry.says, card.fingerprint)
+        return bool(self.prints_as(kept.card if kept else entry.says, card.fingerprint))
 
-    def found(self, says: str, fingerprint: str) -> bool:
-        """Whether what is kept of a paper was found to print what would be made of these inputs now."""
-        if (says, fingerprint) in self.known_right:
-            self.found_right.add((says, fingerprint))
-        return (says, fingerprint) in self.found_right
+    def prints_as(self, says: str, fingerprint: str) -> bool | None:
+        """Whether what is kept of a paper was found to print what is made of these inputs, if it was."""
+        at = says, fingerprint
+        if at in self.known:
+            self.found[at] = self.known[at]
+        return self.found.get(at)
 
     @property
     def places(self) -> tuple[str, ...]:

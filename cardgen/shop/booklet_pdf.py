@@ -92,7 +92,7 @@ def _prints_as(shop: Shop, part_id: str, code: str) -> bool:
     entered = [each for each in shop.ledger.of_part(CARD, part_id) if each.code == code]
     if part_id in shop.vouched:
         now = shop.vouched[part_id].fingerprint
-        return any(shop.ledger.found(each.says, now) for each in entered)
+        return any(shop.ledger.prints_as(each.says, now) for each in entered)
     kept = ((each.says, shop.ledger.kept_of(each)) for each in entered)
     job = shop.job(part_id)
     return any(one and held_against(shop.ledger, says, one, job).print_stays for says, one in kept)

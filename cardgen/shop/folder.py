@@ -99,7 +99,7 @@ class Shop:
         if index is not None and index.common != common_digest_of(folder):
             index = None
         elif index is not None:
-            ledger = replace(ledger, known_right=index.right)
+            ledger = replace(ledger, known=index.found)
         reading = (
             read_all(folder, contents)
             if index is None

@@ -32,20 +32,20 @@ if TYPE_CHECKING:
 def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) -> None:
     """Write the index anew, where anything in it would be otherwise."""
     page, beside = _page_digest(shop), _beside_now(shop, reading, standings)
-    right, before = frozenset(shop.ledger.found_right), shop.index
+    found, before = dict(shop.ledger.found), shop.index
     keep_answers(shop, reading)
     if before is not None and not reading.any_read:
-        now = replace(before, page=page, beside=beside, right=right)
-        if (now.page, now.beside, now.right) != (before.page, before.beside, before.right):
+        now = replace(before, page=page, beside=beside, found=found)
+        if (now.page, now.beside, now.found) != (before.page, before.beside, before.found):
             write_index(shop.out, now)
         return
     # Of the templates as this run read them: what was saved meanwhile is the next one's to see.
     common = common_digest(shop.templates)
     if before is not None and before.common != common:
         return
-    found = (_vouched_now(shop, reading, standing) for standing in standings)
-    cards = {card.part_id: card for card in found if card is not None}
-    now = ShopIndex(common, shop.today, *shop_told(shop), page, files_to_keep(reading), cards, beside, right)
+    believed = (_vouched_now(shop, reading, standing) for standing in standings)
+    cards = {card.part_id: card for card in believed if card is not None}
+    now = ShopIndex(common, shop.today, *shop_told(shop), page, files_to_keep(reading), cards, beside, found)
     if before is None or now != replace(
         before, day=now.day, shop_name=now.shop_name, shop_paper=now.shop_paper
     ):

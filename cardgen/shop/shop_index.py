@@ -29,7 +29,7 @@ from cardgen.shop.sealed import packed, sealed, unsealed
 from cardgen.spec.complaint import RecordKey
 
 NAME = "index"
-HEAD = b"cardgen index 7 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 8 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
@@ -85,7 +85,7 @@ class ShopIndex:
     files: Mapping[str, KnownFile]  # by their place in the shop
     cards: Mapping[str, Vouched] = field(repr=False)  # by part
     beside: Mapping[str, VouchedBeside]  # the other papers, by their files
-    right: frozenset[Found] = frozenset()  # of what hangs, what was found to print as one made now would
+    found: Mapping[Found, bool]  # of what hangs, whether it was found to print what one made now would
 
 
 def read_index(out: Path) -> tuple[ShopIndex | None, str]:
@@ -143,7 +143,7 @@ def _as_plain(index: ShopIndex) -> dict[str, Any]:
             [one.file, one.stamp, asdict(one.made), one.now, [cause_as_plain(cause) for cause in one.causes]]
             for one in index.beside.values()
         ],
-        "right": sorted(index.right),
+        "found": [[*at, alike] for at, alike in sorted(index.found.items())],
     }
 
 
@@ -158,7 +158,7 @@ def _from_plain(plain: Mapping[str, Any]) -> ShopIndex:
         files={path: _file(*told) for path, told in plain["files"].items()},
         cards={card.part_id: card for card in cards},
         beside={told[0]: _beside(*told) for told in plain["beside"]},
-        right=frozenset((says, fingerprint) for says, fingerprint in plain["right"]),
+        found={(says, fingerprint): alike for says, fingerprint, alike in plain["found"]},
     )
 
 

@@ -209,10 +209,14 @@ def test_what_prints_the_same_stays_right_where_every_paper_is_lost(bound, monke
     assert drawn == []
 
 
-def test_a_booklet_is_exchanged_with_a_card_whose_words_are_others(bound):
-    """Though the card says the same: it bears another code, which the booklet lists."""
+def test_a_booklet_is_exchanged_with_a_card_whose_words_are_others(bound, monkeypatch):
+    """Though the card says the same: it bears another code, which the booklet lists. While they wait to be
+    exchanged no status draws them again."""
     shutil.rmtree(bound.out)
     remarked(bound, "code.j2", "qualified", "skilled")
+    assert set(standing(bound).values()) == {"to be exchanged"}
+    bound.done("make")
+    monkeypatch.setattr(truth, "_marks", lambda job, code: pytest.fail("what make found is found again"))
     assert set(standing(bound).values()) == {"to be exchanged"}
 
 
