@@ -12,7 +12,7 @@ from cardgen.commands.common import (
     WRONG,
     give_up,
     keep_paper,
-    read_shop,
+    read_changed,
     say,
     say_json,
     sign_of_life,
@@ -85,7 +85,7 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     from cardgen.shop.booklet_pdf import booklet_job, booklet_tables, draw_booklet
     from cardgen.spec.complaint import did_you_mean
 
-    shop = read_shop(folder)
+    shop = read_changed(folder)
     known = shop.library.ids(BOOKLET)
     if not known:
         give_up([f"{folder}: no spec of the shop describes a booklet ('kind: booklet')"])
@@ -99,9 +99,9 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     left_out = False
     for each in wanted:
         with sign_of_life(f"making the booklet {each}"):
-            job = booklet_job(shop, each)
-            tables = booklet_tables(shop, each, job.code)
-            drawn = draw_booklet(shop, tables)
+            job, whole = booklet_job(shop, each), shop.whole()
+            tables = booklet_tables(whole, each, job.code, job.values["cards"])
+            drawn = draw_booklet(whole, tables)
         say(f"{keep_paper(shop, job, drawn)}, {tables.code}")
         for part in tables.parts:
             if part.card is None:

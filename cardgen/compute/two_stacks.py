@@ -1,6 +1,6 @@
 """Two stacks of slip gauges, one under each roll of a sine bar, whose difference is the height wanted."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
@@ -22,6 +22,7 @@ class TwoStacks:
 
 # Signed pieces: one that stands in the first stack is positive, one in the other negative.
 _Signed = tuple[int, ...]
+_Choices = Iterable[tuple[int, tuple[_Signed, ...]]]  # of so many signed pieces, by what they add up to
 
 
 def closest_difference(height: float | Height, sizes: Sequence[Height]) -> TwoStacks:
@@ -56,13 +57,15 @@ def _outwards(wanted: Fraction) -> Iterator[int]:
 def _fewest(wanted: int, pieces: tuple[int, ...]) -> _Signed | None:
     """The fewest signed pieces that add up to a height; None where five do not."""
     pairs = _pairs(pieces)
-    singles = [(sign * piece,) for piece in pieces for sign in (1, -1)]
-    doubles = (pair for found in pairs.values() for pair in found)
-    for heads in (((),), singles, doubles, _triples(pieces)):
+    singles = ((sign * piece, ((sign * piece,),)) for piece in pieces for sign in (1, -1))
+    fewer: tuple[_Choices, ...] = (((0, ((),)),), singles, pairs.items(), _triples(pieces))
+    for heads in fewer:
         found = [
             (*head, *pair)
-            for head in heads
-            for pair in pairs.get(wanted - sum(head), ())
+            for total, alike in heads
+            if wanted - total in pairs
+            for head in alike
+            for pair in pairs[wanted - total]
             if not {*map(abs, head)} & {*map(abs, pair)}
         ]
         if found:
@@ -81,7 +84,8 @@ def _pairs(pieces: tuple[int, ...]) -> dict[int, tuple[_Signed, ...]]:
     return {total: tuple(each) for total, each in found.items()}
 
 
-def _triples(pieces: tuple[int, ...]) -> Iterator[_Signed]:
-    for three in combinations(pieces, 3):
+def _triples(pieces: tuple[int, ...]) -> _Choices:
+    for one, other, third in combinations(pieces, 3):
         for signs in product((1, -1), repeat=3):
-            yield three[0] * signs[0], three[1] * signs[1], three[2] * signs[2]
+            three = (one * signs[0], other * signs[1], third * signs[2])
+            yield sum(three), (three,)

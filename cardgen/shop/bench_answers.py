@@ -18,9 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cardgen.bounds import read_file
-from cardgen.card.at_the_bench import GaugedPart, gauged_as_plain, gauged_from_plain
 from cardgen.paper.paper_error import PaperError
-from cardgen.paper.words.answer import AnswerWords, answer_words
 from cardgen.paper.words.template_files import TemplateFiles
 from cardgen.shelf.digest import fingerprint, text_input
 from cardgen.shelf.stamp import Stamp
@@ -29,9 +27,10 @@ from cardgen.shop.card_inputs import shop_templates
 from cardgen.shop.program_files import program_inputs
 from cardgen.shop.sealed import FOLDER, digest, packed, sealed, unsealed
 from cardgen.shop.spec_files import spec_stamps
-from cardgen.spec.units import length_worths
 
-if TYPE_CHECKING:
+if TYPE_CHECKING:  # where nothing is asked and nothing was read, none of it is loaded
+    from cardgen.card.at_the_bench import GaugedPart
+    from cardgen.paper.words.answer import AnswerWords
     from cardgen.shop.folder import Shop
     from cardgen.shop.specs_read import SpecsRead
 
@@ -43,19 +42,23 @@ HEAD = b"cardgen answer 1 "  # what is kept, and how; another number is of anoth
 class PartAnswers:
     """What answers every reading of one part."""
 
-    gauged: GaugedPart
-    words: AnswerWords
+    gauged: "GaugedPart"
+    words: "AnswerWords"
     worths: Mapping[str, Fraction]  # of the units of length, in mm, as far as they are known already
 
 
 def answers_of(shop: "Shop", part_id: str) -> PartAnswers:
     """Of a sound part, from its specs; raises NotDrawnError where its words cannot be made."""
+    from cardgen.paper.words.answer import answer_words
+
     card = shop.card(part_id)
     return PartAnswers(card.gauged, shop.drawn(lambda: answer_words(card.card, shop.templates)), {})
 
 
 def kept_answers(folder: Path, part_id: str) -> PartAnswers | None:
     """Of one part, as they were kept; None where they may not be what its specs say now."""
+    from cardgen.card.at_the_bench import gauged_from_plain
+
     kept = folder / "out" / FOLDER
     try:
         then = unsealed(HEAD, read_file(kept / SPECS, "index.file"))
@@ -88,6 +91,8 @@ def keep_answers(shop: "Shop", reading: "SpecsRead") -> None:
                 if then["lay"] != lay:  # all specs say what they said, and were written or moved since
                     _put(specs, sealed(HEAD, {**then, "lay": lay, "specs": dict(reading.digests)}))
             return
+        from cardgen.spec.units import length_worths
+
         folder.mkdir(parents=True, exist_ok=True)
         specs.unlink(missing_ok=True)
         true = {_name(part_id) for part_id in shop.vouched}
@@ -101,6 +106,9 @@ def keep_answers(shop: "Shop", reading: "SpecsRead") -> None:
 
 
 def _of_read(shop: "Shop") -> Iterator[tuple[str, bytes]]:
+    from cardgen.card.at_the_bench import gauged_as_plain
+    from cardgen.paper.words.answer import answer_words
+
     words_from = _words_from(shop.templates)
     for part_id in shop.library.parts:
         if shop.complaints_of(part_id):
@@ -110,12 +118,19 @@ def _of_read(shop: "Shop") -> Iterator[tuple[str, bytes]]:
             words = answer_words(told.card, shop.templates)
             plain = {
                 "part": part_id,
-                "places": shop.spec_places(part_id),
+                "places": _places(shop, part_id),
                 "words from": words_from,
                 "gauged": gauged_as_plain(told.gauged),
                 "words": words,
             }
             yield _name(part_id), sealed(HEAD, plain)
+
+
+def _places(shop: "Shop", part_id: str) -> list[str]:
+    """The spec files that a part's card is made from."""
+    part = shop.library.parts[part_id]
+    others = (shop.library.source_of["part", other.id].path for other in shop.records(part).other_operations)
+    return sorted({*others, *(each.file for each in shop.inputs(part) if each.attach)})
 
 
 def _name(part_id: str) -> str:

@@ -56,7 +56,7 @@ def booklet_job(shop: Shop, booklet_id: str, listed: Mapping[str, str] = NO_CODE
     codes = _codes(shop, sound, listed)
 
     def draw(code: str) -> Drawing:
-        whole = shop if shop.index is None else Shop.read(shop.folder, shop.today)
+        whole = shop.whole()
         return shop.drawn(lambda: draw_booklet(whole, booklet_tables(whole, booklet_id, code, codes)))
 
     return Job(

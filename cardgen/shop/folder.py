@@ -119,6 +119,14 @@ class Shop:
             spec_stamps=specs.stamps,
         )
 
+    def whole(self) -> Shop:
+        """The shop with every part read, as its specs were when this one was."""
+        if self.index is None:
+            return self
+        read = read_all(self.folder, self.spec_files)
+        kept = (self.folder, read.library, read.complaints, self.spec_files, self.today, self.faults)
+        return Shop(*kept, ledger=self.ledger)
+
     @property
     def out(self) -> Path:
         return out_of(self.folder)
@@ -372,12 +380,6 @@ class Shop:
         own = inputs_of(part, self.library, self._other_operations(part), self.today)
         later = [text_input(ISSUE + part.id, f"issue {issue}")] if issue > 1 else []
         return (*own, *later, *self._common_inputs)
-
-    def spec_places(self, part_id: str) -> list[str]:
-        """The spec files that a sound part's card is made from."""
-        part = self.library.parts[part_id]
-        others = (self.library.source_of["part", other.id].path for other in self._other_operations(part))
-        return sorted({*others, *(each.file for each in self.inputs(part) if each.attach)})
 
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:

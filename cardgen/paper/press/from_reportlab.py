@@ -7,8 +7,9 @@ manual of ReportLab's, so tests/paper/test_from_reportlab.py says of each name w
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from hashlib import sha256
+from importlib.util import module_from_spec, spec_from_file_location
 from itertools import zip_longest
 from pathlib import Path
 from typing import Any
@@ -177,10 +178,16 @@ def qr_modules(data: bytes, mask: int) -> list[list[bool]]:
     return rows
 
 
+@cache
 def _qr_encoder() -> Any:
-    from reportlab.graphics.barcode import qrencoder  # with it comes half of ReportLab
-
-    return qrencoder
+    """ReportLab's encoder by itself: with its package come all its drawings, a tenth of a card."""
+    file = Path(pdfdoc.__file__).parents[1] / "graphics" / "barcode" / "qrencoder.py"
+    found = spec_from_file_location("reportlab_qrencoder", file)
+    assert found is not None
+    assert found.loader is not None
+    made = module_from_spec(found)
+    found.loader.exec_module(made)
+    return made
 
 
 @lru_cache(maxsize=16)
