@@ -49,7 +49,8 @@ _DECIMAL_COMMA = re.compile(r"[0-9],[0-9]")
 
 def tidy(text: str) -> str:
     """The text with the typist's variants of one sign made one, and each space a single one."""
-    text = "".join(_fraction_written_out(letter) for letter in text)
+    if not text.isascii():
+        text = "".join(_fraction_written_out(letter) for letter in text)
     text = text.translate(_SAME).replace("+/-", "±").replace("''", "″").replace("′′", "″")
     return " ".join(text.split())
 

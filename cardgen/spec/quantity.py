@@ -147,6 +147,11 @@ def read_number(text: str) -> Figure:
     """A bare number: `20`, `0.5`, `1 1/2`."""
     if not isinstance(text, str):
         raise Refusal("a number is wanted here, not several entries", such_as="20")
+    return _number_once(text)
+
+
+@lru_cache(maxsize=1024)  # as those figures
+def _number_once(text: str) -> Figure:
     found = tokens(text)
     sign = -1 if found[0].kind in ("-", "–") else 1
     found = found[1:] if found[0].kind in ("-", "–", "+") else found
