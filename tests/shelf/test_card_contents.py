@@ -5,6 +5,7 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader, PdfWriter
 
+from cardgen.shelf import contents
 from cardgen.shelf.contents import bears_our_mark, bind, card_pdf, is_sealed, read_card, unbind
 from cardgen.shelf.digest import text_input
 from cardgen.shelf.trouble import NotACardError
@@ -122,6 +123,31 @@ def test_values_that_no_card_has_are_refused(values):
     for inputs in (7, [7], [{"name": "x"}]):
         with pytest.raises(NotACardError, match="does not say what it was made from"):
             read_card(bind(JOB.draw(JOB.code), {**told, "inputs": inputs}, {"values.json": b"{}"}))
+
+
+def test_a_paper_as_it_was_made_is_read_without_pypdf_and_alike(monkeypatch):
+    """From where its attachments were put, and they are those that pypdf finds."""
+    found = PdfReader(BytesIO(CARD)).attachments
+    monkeypatch.setattr(contents, "_as_pypdf_reads", None)
+    assert unbind(CARD).attachments == {name: data for name in found for data in found[name]}
+
+
+class OfAnotherMake:
+    """A paper that another program wrote out."""
+
+    def pdf(self, properties, attachments):
+        out = BytesIO()
+        PdfWriter(clone_from=BytesIO(JOB.draw(JOB.code).pdf(properties, attachments))).write(out)
+        return out.getvalue()
+
+
+def test_a_sealed_paper_of_another_make_is_read_by_pypdf():
+    """Its attachments lie otherwise, and all of them come back."""
+    given = {"code": "x", "part": "x", "revision": ""}
+    bound = bind(OfAnotherMake(), given, {"a": b"1", "b": b"2"})
+    assert contents._as_bound(bound) == {}
+    assert (unbind(bound).manifest, unbind(bound).sealed) == (given, True)
+    assert {"a": b"1", "b": b"2"}.items() < unbind(bound).attachments.items()
 
 
 def test_attachments_come_back_byte_for_byte():
