@@ -1,5 +1,6 @@
 """Which rows the table of feeds has, block by block, and the readings of its limits."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cardgen.card.values import Card, ReadingTool, StockRow
@@ -85,10 +86,6 @@ def limit_marks(card: Card, looks: Looks) -> tuple[Mark, ...]:
     return tuple(marks)
 
 
-def with_blocks(card: Card) -> list[tuple[Block, StockRow]]:
-    return [(block, row) for block in feed_blocks(card) for row in all_rows(block)]
-
-
 def all_rows(block: Block) -> tuple[StockRow, ...]:
     return block.rows + ((block.halt,) if block.halt else ())
 
@@ -100,11 +97,11 @@ def next_feed(block: Block, row: StockRow, figures: Figures) -> str:
     return figures.fed_alone(row.first_feed_text if block.name == "first" else row.divisions_text)
 
 
-def row_steps(card: Card) -> list[list[int]]:
+def row_steps(card: Card, blocks: Sequence[Block]) -> list[list[int]]:
     """For each block: the card's own step of its rows, then whole multiples of it; at last none."""
     return [
         _coarser(block.tool, card.rough_step if block.name == "rough" else card.finish_step)
-        for block in feed_blocks(card)
+        for block in blocks
     ]
 
 
@@ -126,9 +123,9 @@ def kept(block: Block, step: int) -> tuple[StockRow, ...]:
     ) + ((block.halt,) if block.halt else ())
 
 
-def rows_in(card: Card, capacity: int) -> list[tuple[StockRow, ...]]:
+def rows_in(card: Card, blocks: Sequence[Block], capacity: int) -> list[tuple[StockRow, ...]]:
     """As many rows as there is room for: the block with most is taken coarser first."""
-    blocks, steps = feed_blocks(card), row_steps(card)
+    steps = row_steps(card, blocks)
     at = [0] * len(blocks)
     while True:
         rows = [kept(block, each[n]) for block, each, n in zip(blocks, steps, at, strict=True)]

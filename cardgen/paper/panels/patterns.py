@@ -181,21 +181,32 @@ def _unit(rows: Sequence[BlueRow | LightRow], looks: Looks) -> str:
     return word("pictures", "in_seconds")
 
 
-def _strips(card: Card, width: float, looks: Looks) -> tuple[tuple[str, tuple[Cell, ...]], ...]:
-    """The two strips, blue and light: a title and what can be seen with how far to turn for it."""
+Strips = tuple[tuple[str, tuple[Cell, ...]], ...]
+
+
+def _strips(card: Card, width: float, looks: Looks) -> Strips:
+    """The two strips, blue and light, with as many of their cells as this width has room for."""
+    key = (Strips, width, looks.hand, looks.value)
+    whole = looks.words.once(Strips, lambda: _whole_strips(card, looks))
+    return looks.words.once(
+        key, lambda: tuple((title, _large_enough(cells, width, looks)) for title, cells in whole)
+    )
+
+
+def _whole_strips(card: Card, looks: Looks) -> Strips:
+    """The two strips: a title and what can be seen with how far to turn for it."""
     word = looks.words.label
     largest = corrections(card)[-1:]
     blue = tuple(_blue_cell(row, _at_once(row, largest), looks) for row in card.blue)
     gap = looks.figures.fine if _is_fine(card.light, looks) else looks.figures.thickness
     light = tuple(Cell(gap(row.gap_mm), _amount(_at_once(row, largest), looks), None) for row in card.light)
-    strips = (
+    return (
         (f"{word('pictures', 'far_blue')} {_unit(card.blue, looks)} {word('pictures', 'estimate')}", blue),
         (
             f"{word('pictures', 'far_light')} {_unit(card.light, looks)}",
             light if card.gauge.light_gauge else (),
         ),
     )
-    return tuple((title, _large_enough(cells, width, looks)) for title, cells in strips)
 
 
 def _is_fine(rows: Sequence[LightRow], looks: Looks) -> bool:
@@ -242,8 +253,8 @@ def _cell_picture(width: float) -> tuple[float, float]:
 
 def _turn_style(cells: Sequence[Cell], column: float, looks: Looks) -> TextStyle:
     """The size of a hand value, where every column has room for it."""
-    widest = max((text_width(cell.turn, looks.hand) for cell in cells if not cell.tells_nothing), default=0.0)
-    return looks.hand if widest <= column else looks.value
+    fits = all(text_width(cell.turn, looks.hand) <= column for cell in cells if not cell.tells_nothing)
+    return looks.hand if fits else looks.value
 
 
 def _column(cells: Sequence[Cell], width: float) -> float:

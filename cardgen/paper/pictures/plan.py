@@ -16,6 +16,7 @@ off a hole at its mouth.
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 Point = tuple[float, float]
@@ -53,6 +54,7 @@ def drawn_turn(half_angle: float, by_wheel_head: bool) -> float:
     return min(max(half_angle, LEAST_TURN), MOST_TURN)
 
 
+@lru_cache(maxsize=64)
 def external_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, half_length: float) -> Plan:
     """External work between centres; lengths follow from the table's `half_length` (mm on the paper)."""
     angle = drawn_turn(half_angle, by_wheel_head)
@@ -88,6 +90,7 @@ def external_plan(half_angle: float, towards: TableEnd, by_wheel_head: bool, hal
     )
 
 
+@lru_cache(maxsize=64)
 def internal_plan(
     half_angle: float, towards: TableEnd, by_wheel_head: bool, half_length: float, *, through: bool
 ) -> Plan:
@@ -136,16 +139,16 @@ def internal_plan(
 
 def _turn(point: Point, angle: float) -> Point:
     """A point turned about the pivot, counter-clockwise on the paper, whose y runs down."""
-    x, y = point
-    return x * math.cos(angle) + y * math.sin(angle), y * math.cos(angle) - x * math.sin(angle)
+    return _turned((point,), angle)[0]
 
 
 def _turned(outline: Outline, angle: float) -> Outline:
-    return tuple(_turn(point, angle) for point in outline)
+    cos, sin = math.cos(angle), math.sin(angle)
+    return tuple([(x * cos + y * sin, y * cos - x * sin) for x, y in outline])
 
 
 def _moved(outline: Outline, by: Point) -> Outline:
-    return tuple((x + by[0], y + by[1]) for x, y in outline)
+    return tuple([(x + by[0], y + by[1]) for x, y in outline])
 
 
 def _middle(one: Point, other: Point) -> Point:
