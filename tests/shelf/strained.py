@@ -18,7 +18,7 @@ import shutil
 import signal
 import sys
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 NOBODY = 65534
@@ -55,15 +55,17 @@ def program(name: str):
 
 
 class DeadlyOs:
-    """The os module as the shelf's writer sees it, which ends in SIGKILL at the n-th call.
+    """The os module as the shelf's writer sees it. At each `step`th of its calls the process parts in two:
+    one makes the call and ends in SIGKILL, the other keeps a copy of what that one left and goes on.
 
     A write that is hit puts half of its bytes down first.
     """
 
     COUNTED = frozenset({"open", "write", "fsync", "close", "replace", "lseek"})
 
-    def __init__(self, kill_at: int) -> None:
-        self.left = kill_at
+    def __init__(self, step: int, shop: Path, left: Path) -> None:
+        self.calls, self.step = 0, step
+        self.shop, self.left = shop, left
 
     def __getattr__(self, name: str):
         real = getattr(os, name)
@@ -71,21 +73,28 @@ class DeadlyOs:
             return real
 
         def counted(*arguments, **keywords):
-            self.left -= 1
-            if self.left == 0:
-                if name == "write":
-                    real(arguments[0], bytes(arguments[1])[: len(arguments[1]) // 2])
-                os.kill(os.getpid(), signal.SIGKILL)
+            self.calls += 1
+            if self.calls % self.step == 0:
+                half = bytes(arguments[1])[: len(arguments[1]) // 2] if name == "write" else b""
+                twin = os.fork()
+                if twin == 0:
+                    if half:
+                        real(arguments[0], half)
+                    os.kill(os.getpid(), signal.SIGKILL)
+                assert os.waitstatus_to_exitcode(os.waitpid(twin, 0)[1]) == -signal.SIGKILL
+                shutil.copytree(self.shop, self.left / str(self.calls))
+                if half:  # both have the one place in the file
+                    os.lseek(arguments[0], -len(half), os.SEEK_CUR)
             return real(*arguments, **keywords)
 
         return counted
 
 
 def put_under(strain: dict) -> None:
-    if "kill_at" in strain:
+    if "deadly" in strain:
         import cardgen.shelf.writing
 
-        cardgen.shelf.writing.os = DeadlyOs(strain["kill_at"])
+        cardgen.shelf.writing.os = DeadlyOs(*strain["deadly"])
     if "longest_file" in strain:
         resource.setrlimit(resource.RLIMIT_FSIZE, (strain["longest_file"], strain["longest_file"]))
     if "clock" in strain:
@@ -105,30 +114,43 @@ def fetch_all_that_is_fetched_late(run, arguments: list[str]) -> None:
 
 
 def every_moment(run, shop: Path, step: int, words: Sequence[str] = ("make",)) -> None:
-    """Kill a command at its 1st, 2nd, 3rd … call to the system, each in a fresh copy of the shop; then
-    run it again. Prints one JSON line for each moment: the files after the kill, and after that.
+    """Kill a command at each `step`th of its calls to the system, then run it again in what was left. Prints
+    one JSON line for each moment: the files after the kill, and after that.
 
-    With a step of 5 only each fifth moment is tried.
+    A kill that left the very files of an earlier one, the half-written among them, is followed by what
+    followed that one.
     """
     from tests.shelf.conftest import Trial
 
-    copy = Trial("", shop.with_name("copy"))
+    copy, left = Trial("", shop.with_name("copy")), shop.with_name("left")
     arguments = [words[0], "--shop", str(copy.folder), *words[1:]]
     shutil.copytree(shop, copy.folder)
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
         run(arguments)  # fonts and words are read once, here, and not in each child
-    moment = 0
-    while True:
-        moment += step
+    shutil.rmtree(copy.folder)
+    shutil.copytree(shop, copy.folder)
+    left.mkdir()
+    unhurt = {
+        "status": in_child(run, arguments, {"deadly": (step, copy.folder, left)}),
+        "files": copy.files(),
+    }
+    moments = sorted(int(each.name) for each in left.iterdir())
+    followed: dict[tuple, dict] = {}
+    for moment in moments:
         shutil.rmtree(copy.folder)
-        shutil.copytree(shop, copy.folder)
-        ended = in_child(run, arguments, {"kill_at": moment})
-        if ended != -signal.SIGKILL:
-            print(json.dumps({"moments": moment - step, "status": ended, "files": copy.files()}))
-            return
-        after_kill = copy.files()
-        again = in_child(run, arguments, {})
-        print(json.dumps({"moment": moment, "killed": after_kill, "again": again, "files": copy.files()}))
+        (left / str(moment)).rename(copy.folder)
+        killed, there = copy.files(), tuple(all_bytes(copy.folder))
+        if there not in followed:
+            followed[there] = {"again": in_child(run, arguments, {}), "files": copy.files()}
+        print(json.dumps({"moment": moment, "killed": killed, **followed[there]}))
+    print(json.dumps({"moments": moments[-1], **unhurt}))
+
+
+def all_bytes(folder: Path) -> Iterator[tuple[str, bytes]]:
+    """Every file there is but the lock, which holds the number of the process."""
+    for path in sorted(folder.rglob("*")):
+        if path.is_file() and path.name != ".cardgen-lock":
+            yield str(path.relative_to(folder)), path.read_bytes()
 
 
 def another_program(folder: str) -> None:
