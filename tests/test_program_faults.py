@@ -2,7 +2,6 @@
 
 import os
 import subprocess
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from cardgen.paper.book import make as book
 from cardgen.paper.press.document import Drawing, Surface
 from cardgen.shop import folder as shop
 from cardgen.shop.fault import WHAT_TO_DO
+from tests.bare import bare_python
 from tests.card.bench_shop import PART, REST, changed
 
 FAULT = 3  # the exit status
@@ -210,7 +210,7 @@ def test_a_reader_who_goes_away_stops_no_making(folder):
     """`make | head -1`: every card is made, and one line on the other stream says so."""
     reader, writer = os.pipe()
     os.close(reader)
-    command = [sys.executable, "-m", "cardgen", "make", "--shop", str(folder)]
+    command = [bare_python(), "-m", "cardgen", "make", "--shop", str(folder)]
     ended = subprocess.run(command, stdout=writer, stderr=subprocess.PIPE, text=True, check=False)
     os.close(writer)
     assert "nobody read on; 2 made (SN-204.pdf, SN-205.pdf) all the same" in ended.stderr.splitlines()[0]

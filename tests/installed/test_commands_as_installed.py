@@ -1,7 +1,7 @@
 """Every command of the README's table, as somebody has it who installed the program and has no source.
 
 CARDGEN_TO_TRY names the program (CI tries the wheel in venvs of its own); else it is the one beside
-this Python.
+this Python, run by one that has nothing which only the tests need.
 """
 
 import json
@@ -20,9 +20,9 @@ from pathlib import Path
 import pytest
 from pypdf import PageObject, PdfReader
 
-from tests.conftest import TOP
+from tests.bare import bare_python
+from tests.conftest import TOP, MadeOnce
 
-PROGRAM = os.environ.get("CARDGEN_TO_TRY") or shutil.which("cardgen", path=str(Path(sys.executable).parent))
 WITHOUT_SOURCE = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
 
 
@@ -32,11 +32,19 @@ def readme_commands() -> list[str]:
     return [command for row in rows for command in re.findall(r"`cardgen ([a-z]+)", row)]
 
 
+def typed(*words: str) -> list[str]:
+    """A command as the system is given it."""
+    if named := os.environ.get("CARDGEN_TO_TRY"):
+        return [named, *words]
+    installed = shutil.which("cardgen", path=str(Path(sys.executable).parent))
+    assert installed, "cardgen is not installed beside this Python: pip install '.[test]'"
+    return [bare_python(), installed, *words]
+
+
 def cardgen(shop: Path, *words: str, status: int = 0) -> str:
     """What a command prints; it ends with this status, and tells of nothing wrong but warnings of a part."""
-    assert PROGRAM, "cardgen is not installed beside this Python: pip install '.[test]'"
     ended = subprocess.run(
-        [PROGRAM, *words], cwd=shop, env=WITHOUT_SOURCE, capture_output=True, encoding="utf-8", timeout=120
+        typed(*words), cwd=shop, env=WITHOUT_SOURCE, capture_output=True, encoding="utf-8", timeout=120
     )
     wrong = [line for line in ended.stderr.splitlines() if not line.startswith("warning  ")]
     assert (ended.returncode, wrong) == (status, []), ended.stdout + ended.stderr
@@ -52,18 +60,31 @@ def pages_of(paper: Path) -> list[PageObject]:
 
 
 @pytest.fixture(scope="module")
-def new_shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A shop that the installed program laid down, far from any checkout."""
-    away = tmp_path_factory.mktemp("away")
-    assert "specs, templates and out are there" in cardgen(away, "new", "shop", "shop")
-    return away / "shop"
+def new_shop(made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop that the installed program laid down, far from any checkout; nothing is done in it."""
+
+    def make() -> Path:
+        away = tmp_path_factory.mktemp("away")
+        assert "specs, templates and out are there" in cardgen(away, "new", "shop", "shop")
+        return away / "shop"
+
+    found: Path = made_once("a new shop", make)
+    return found
 
 
 @pytest.fixture(scope="module")
-def shop(new_shop: Path) -> Path:
-    """The same shop with its cards made."""
-    cardgen(new_shop, "make")
-    return new_shop
+def shop(new_shop: Path, made_once: MadeOnce, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The same shop with its cards made, for these tests to work in."""
+
+    def make() -> Path:
+        made = tmp_path_factory.mktemp("made") / "shop"
+        shutil.copytree(new_shop, made)
+        cardgen(made, "make")
+        return made
+
+    return Path(
+        shutil.copytree(made_once("a new shop with cards", make), tmp_path_factory.mktemp("own") / "shop")
+    )
 
 
 def test_every_command_of_the_readme_is_tried_here() -> None:
@@ -128,8 +149,8 @@ def wait_for(paper: Path, other_than: bytes = b"", seconds: float = 60) -> bytes
 def watching(tmp_path: Path, new_shop: Path) -> Iterator[tuple[Path, subprocess.Popen[str]]]:
     """`make SN-204 --watch` at work in a new shop without cards."""
     shop = tmp_path / "shop"
-    shutil.copytree(new_shop, shop, ignore=lambda folder, _: ["out"] if Path(folder) == new_shop else [])
-    command = [str(PROGRAM), "make", "SN-204", "--watch"]
+    shutil.copytree(new_shop, shop)
+    command = typed("make", "SN-204", "--watch")
     with subprocess.Popen(
         command, cwd=shop, env=WITHOUT_SOURCE, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
     ) as running:
@@ -261,9 +282,8 @@ def test_cardgen_schema(tmp_path: Path) -> None:
 @pytest.mark.parametrize("words", [["make"], ["stock", "XX-1", "4 mm"], ["booklet"], ["read", "nothing.pdf"]])
 def test_a_command_that_cannot_be_done_says_why_and_ends_with_2(tmp_path: Path, words: list[str]) -> None:
     """In words on the error channel, in a folder that is no shop."""
-    assert PROGRAM
     ended = subprocess.run(
-        [PROGRAM, *words], cwd=tmp_path, env=WITHOUT_SOURCE, capture_output=True, encoding="utf-8"
+        typed(*words), cwd=tmp_path, env=WITHOUT_SOURCE, capture_output=True, encoding="utf-8"
     )
     assert ended.returncode == 2
     assert ended.stderr

@@ -7,7 +7,6 @@ import os
 import re
 import shutil
 import subprocess
-import sys
 import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -15,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.bare import bare_python
 from tests.calling import captured, cardgen
 from tests.conftest import MadeOnce
 from tests.shelf import strained, stub_cardgen
@@ -104,7 +104,7 @@ class Trial:
         return Forked(process, printed)
 
     def command(self, *arguments: str) -> list[str]:
-        return [sys.executable, str(HERE / "strained.py"), self.program, *arguments]
+        return [bare_python(), str(HERE / "strained.py"), self.program, *arguments]
 
     def make(self, *names: str, **how) -> list[str]:
         """Run make, which has to go well; returns its lines, what it warns of last.

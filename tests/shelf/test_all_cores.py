@@ -4,7 +4,6 @@ import os
 import re
 import signal
 import subprocess
-import sys
 import time
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from cardgen.bounds import most
 from cardgen.cores import OnAllCores
 from cardgen.shelf.contents import is_sealed
 from cardgen.shop import many_cards
+from tests.bare import bare_python
 from tests.calling import cardgen
 from tests.shelf.conftest import lay_out
 
@@ -126,7 +126,7 @@ def ended_amid(shop: Path, how: signal.Signals) -> subprocess.CompletedProcess:
         "from cardgen.commands.program import main; main()"
     )
     with subprocess.Popen(
-        [sys.executable, "-c", code, "make"],
+        [bare_python(), "-c", code, "make"],
         cwd=shop,
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,

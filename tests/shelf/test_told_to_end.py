@@ -3,12 +3,12 @@
 import os
 import signal
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from cardgen.shelf.contents import is_sealed
+from tests.bare import bare_python
 from tests.shelf.conftest import environment, lay_out
 
 BARE = {"PATH": os.environ["PATH"], "LC_ALL": "C", "LANG": "C"}
@@ -22,7 +22,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def making(shop: Path, **how) -> subprocess.Popen[str]:
     """The whole program, in a process of its own."""
-    command = [sys.executable, "-m", "cardgen", "make", "--shop", str(shop)]
+    command = [bare_python(), "-m", "cardgen", "make", "--shop", str(shop)]
     return subprocess.Popen(command, stderr=subprocess.PIPE, text=True, encoding="utf-8", **how)
 
 
