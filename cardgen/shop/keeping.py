@@ -43,7 +43,8 @@ def keep_index(shop: Shop, reading: SpecsRead, standings: Sequence[Standing]) ->
     common = common_digest(shop.templates)
     if before is not None and before.common != common:
         return
-    believed = (_vouched_now(shop, reading, standing) for standing in standings)
+    in_booklets = bool(shop.library.ids(BOOKLET))
+    believed = (_vouched_now(shop, reading, standing, in_booklets) for standing in standings)
     cards = {card.part_id: card for card in believed if card is not None}
     now = ShopIndex(common, shop.today, *shop_told(shop), page, files_to_keep(reading), cards, beside, found)
     if before is None or now != replace(
@@ -79,9 +80,11 @@ def shop_told(shop: Shop) -> tuple[str, str]:
     return shop.library.shop.name or "", shop.library.shop.paper
 
 
-def _vouched_now(shop: Shop, reading: SpecsRead, standing: Standing) -> Vouched | None:
+def _vouched_now(
+    shop: Shop, reading: SpecsRead, standing: Standing, listed_somewhere: bool
+) -> Vouched | None:
     """What may be said of a paper without a look; None of one that is to be looked at again."""
-    job, made, listed_somewhere = standing.job, standing.made, bool(shop.library.ids(BOOKLET))
+    job, made = standing.job, standing.made
     if isinstance(job, Vouched):
         return job
     if standing.state is not State.CURRENT or job is None or made is None or job.kind != CARD:
