@@ -3,7 +3,7 @@
 import os
 import sys
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -26,12 +26,17 @@ PATIENCE_S = 1.0  # before a command that prints nothing yet shows that it is at
 
 
 @contextmanager
-def sign_of_life(doing: str) -> Iterator[None]:
+def sign_of_life(doing: str) -> Iterator[Callable[[], None]]:
     """On a terminal, after a second without a word, something that moves; nothing where nobody looks.
 
-    Nothing else may be printed meanwhile.
+    Nothing else may be printed meanwhile, unless what it gives was called first, which ends it.
     """
     done = Event()
+
+    def over() -> None:
+        done.set()
+        if showing.ident is not None:
+            showing.join()
 
     def show() -> None:
         if done.wait(PATIENCE_S):
@@ -47,11 +52,9 @@ def sign_of_life(doing: str) -> Iterator[None]:
     if sys.stderr.isatty():
         showing.start()
     try:
-        yield
+        yield over
     finally:
-        done.set()
-        if showing.ident is not None:
-            showing.join()
+        over()
 
 
 def read_shop(folder: Path) -> "Shop":
@@ -62,12 +65,21 @@ def read_shop(folder: Path) -> "Shop":
         return Shop.read(folder)
 
 
-def read_changed(folder: Path, *only: str) -> "Shop":
-    """The shop, of which what the index vouches for is not read; of some parts no more than they need."""
+def read_changed(folder: Path, *only: str, first: Callable[[], list[str]] = list) -> "Shop":
+    """The shop, of which what the index vouches for is not read; of some parts no more than they need.
+
+    Where many records are to be read, the lines that `first` gives are said before.
+    """
     from cardgen.shop.folder import Shop
 
-    with sign_of_life("reading the specs"):
-        shop = Shop.read_changed(folder, only=only)
+    with sign_of_life("reading the specs") as over:
+
+        def many() -> None:
+            if lines := first():
+                over()
+                say_all(lines)
+
+        shop = Shop.read_changed(folder, only=only, many=many)
     if shop.index_trouble:
         say(shop.index_trouble, err=True)
     return shop

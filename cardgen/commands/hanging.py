@@ -153,7 +153,15 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
     from cardgen.shelf.telling_copies import copies_records, other_lines, wrong_lines
     from cardgen.shop.keeping import doubts_of
 
-    shop = read_changed(folder)
+    early: list[str] = []
+
+    def first() -> list[str]:
+        from cardgen.shop.hanging_first import copies_first
+
+        early.extend(wrong_lines(copies_first(folder)))
+        return early
+
+    shop = read_changed(folder) if as_json or place else read_changed(folder, first=first)
     with sign_of_life("holding the specs against the cards"):
         wanted = shop.wanted()
         standings, copies = with_copies(survey(wanted, shop.out), wanted, shop.out)
@@ -163,8 +171,7 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
     if as_json:
         say_json({"papers": standings_records(standings, doubts), "copies": copies_records(copies)})
     else:
-        for line in wrong_lines(copies):
-            say(line)
+        say_all(line for line in wrong_lines(copies) if line not in early)
         _say_standings(standings, doubts, everything)
         for line in other_lines(copies, everything or place is not None):
             say(line)

@@ -128,9 +128,14 @@ class Ledger:
     def _ids(self) -> frozenset[str]:
         return frozenset(each.part_id for each in self.entries.values())
 
-    def of(self, ids: Collection[str]) -> "Ledger":
-        """What is entered of some parts and booklets alone."""
-        return replace(self, entries={at: each for at, each in self.entries.items() if each.part_id in ids})
+    def of(self, ids: Collection[str], kinds: Collection[str] = ()) -> "Ledger":
+        """What is entered of some parts and booklets alone; of these kinds of paper, where any are named."""
+        mine = {
+            at: each
+            for at, each in self.entries.items()
+            if each.part_id in ids and (not kinds or each.kind in kinds)
+        }
+        return replace(self, entries=mine)
 
     def of_part(self, kind: str, part_id: str) -> tuple[Entered, ...]:
         """Each paper of a part that was ever posted, once, the latest issue first."""

@@ -78,10 +78,12 @@ def booklet_as_hung(shop: Shop, made: MadeFrom) -> Job:
     then: Mapping[str, str] = made.values.get("cards", {})
     job = booklet_job(shop, made.part_id)
     same_words = _words(made.ingredients) == _words(map(remembered, job.inputs))
+    now: Mapping[str, str] = job.values["cards"]
     same = {
         part_id
-        for part_id in then.keys() & set(parts_listed(shop, made.part_id))
-        if made.cards_say.get(part_id) == _says(shop, part_id)
+        for part_id in then.keys() & now.keys()
+        if then[part_id] != now[part_id]
+        and made.cards_say.get(part_id) == _says(shop, part_id)
         and (same_words or _prints_as(shop, part_id, then[part_id]))
     }
     return booklet_job(shop, made.part_id, {part_id: then[part_id] for part_id in same})

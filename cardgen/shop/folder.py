@@ -35,7 +35,7 @@ from cardgen.shop.keeping import draw_page, keep_index, papers_beside, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
 from cardgen.shop.spec_files import read_spec_files
-from cardgen.shop.specs_read import SpecsRead, read_all, read_changed
+from cardgen.shop.specs_read import Before, SpecsRead, at_once, read_all, read_changed
 from cardgen.spec.complaint import Complaint, RecordKey, Refusal
 from cardgen.spec.library import Library
 
@@ -73,15 +73,17 @@ class Shop:
     @classmethod
     def read(cls, folder: Path, today: date | None = None) -> Shop:
         """Read every spec of the folder; raises NoSuchShopError where there are none to read."""
-        return cls._read(folder, today, (), lambda out: (None, ""))
+        return cls._read(folder, today, (), lambda out: (None, ""), at_once)
 
     @classmethod
-    def read_changed(cls, folder: Path, today: date | None = None, only: Sequence[str] = ()) -> Shop:
+    def read_changed(
+        cls, folder: Path, today: date | None = None, only: Sequence[str] = (), many: Before = at_once
+    ) -> Shop:
         """As `read`, of which the parts are believed that the index vouches for.
 
-        Where `only` some parts are asked for, no others are known than these and what they need.
+        Of `only` some parts, where any are named, and what they need; `many` is called before many are read.
         """
-        return cls._read(folder, today, only, read_index)
+        return cls._read(folder, today, only, read_index, many)
 
     @classmethod
     def _read(
@@ -90,10 +92,10 @@ class Shop:
         today: date | None,
         only: Sequence[str],
         look_up: Callable[[Path], tuple[ShopIndex | None, str]],
+        many: Before,
     ) -> Shop:
         out, day = out_of(folder), today or date.today()
         specs = read_spec_files(folder)
-        contents = specs.contents
         index, trouble = look_up(out)
         ledger = read_ledger(folder / "specs")
         if index is not None and index.common != common_digest_of(folder):
@@ -101,15 +103,15 @@ class Shop:
         elif index is not None:
             ledger = replace(ledger, known=index.found)
         reading = (
-            read_all(folder, contents)
+            read_all(folder, specs.contents, many)
             if index is None
-            else read_changed(folder, contents, index, day, only, ledger.doubtful(index.cards))
+            else read_changed(folder, specs.contents, index, day, only, ledger.doubtful(index.cards), many)
         )
         return cls(
             folder,
             reading.library,
             (*specs.complaints, *reading.complaints),
-            contents,
+            specs.contents,
             day,
             vouched=reading.vouched,
             index=index,

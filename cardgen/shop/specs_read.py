@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from cardgen.bounds import most
 from cardgen.cores import OnAllCores
 from cardgen.shelf.stamp import Stamp, stamps
 from cardgen.shelf.vouched import Vouched
@@ -21,6 +22,9 @@ from cardgen.spec.library import Library
 if TYPE_CHECKING:  # what nothing has changed in is not loaded, nor what would load it
     from cardgen.spec.load import Parsed
     from cardgen.spec.yamlfile import Node
+
+
+Before = Callable[[], None]
 
 
 @dataclass(frozen=True)
@@ -45,8 +49,14 @@ class SpecsRead:
         return tuple(name for named, name in record.refers_to if named == kind) if record else ()
 
 
-def read_all(folder: Path, contents: Mapping[str, bytes]) -> SpecsRead:
+def at_once() -> None:
+    """What is done before many records are read, where nothing is."""
+
+
+def read_all(folder: Path, contents: Mapping[str, bytes], many: Before = at_once) -> SpecsRead:
     """Everything, whatever was known; `contents` of each spec file, by its place in the shop."""
+    if len(contents) > most("hanging.first"):
+        many()
     papers = stamps(folder / "out")
     digests = {place: digest(content) for place, content in contents.items()}
     library, complaints = _loaded(_parsed(folder, contents, _in_order(contents)).values())
@@ -60,6 +70,7 @@ def read_changed(
     today: date,
     only: Collection[str] = (),
     doubtful: Collection[str] = (),
+    many: Before = at_once,
 ) -> SpecsRead:
     """What is not as the index says, and what hangs on it; of the parts in `only`, all that they need.
 
@@ -81,6 +92,8 @@ def read_changed(
         today=today,
     )
     load = to_read(index, told, only)
+    if len(load) > most("hanging.first"):
+        many()
     known = {place: index.files[place] for place in digests if place not in told.files}
     wanted = [place for place, file in known.items() if not (file.clean and load.isdisjoint(file.keys))]
     read |= _parsed(folder, contents, wanted)

@@ -84,6 +84,7 @@ def dependants(
     return {key: frozenset(users) for key, users in found.items()}
 
 
+_WRITTEN = re.compile(r"^[ \t]*[^#\s]", re.M)
 _SNIFF = {
     name: re.compile(rf"^{name}:[ \t]+['\"]?([^'\"#\n]+?)['\"]?[ \t]*(?:#.*)?$", re.M)
     for name in ("kind", "id")
@@ -98,8 +99,14 @@ def sniffed(text: str) -> RecordKey | None:
     return (kind.group(1), record_id.group(1)) if kind and record_id else None
 
 
+def all_sniffed(text: str) -> list[RecordKey | None]:
+    """As `sniffed`, of each document of a file that is not empty."""
+    documents = re.split(r"^---", text, flags=re.M)
+    return [sniffed(document) for document in documents if _WRITTEN.search(document)]
+
+
 def ids_in(specs: Path, kind: str) -> list[str]:
     """Ids of the records of a kind as far as the lines of the files tell them: at once, for a shell."""
     texts = (path.read_text("utf-8", "replace") for path in sorted(specs.rglob("*.y*ml")))
-    found = (sniffed(document) for text in texts for document in re.split(r"^---", text, flags=re.M))
+    found = (key for text in texts for key in all_sniffed(text))
     return sorted({key[1] for key in found if key is not None and key[0] == kind})
