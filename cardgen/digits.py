@@ -117,7 +117,9 @@ def with_fractions(text: str) -> str:
         whole = found[1] + NBSP if found[1] else ""
         return f"{whole}{found[2]}⁄{found[3]}"
 
-    return _INCH_NOUGHT.sub("", _FRACTION.sub(fraction, text))
+    if "/" in text:
+        text = _FRACTION.sub(fraction, text)
+    return _INCH_NOUGHT.sub("", text) if "0." in text else text
 
 
 def plain_fraction(count: int, denominator: int) -> str:

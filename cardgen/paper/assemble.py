@@ -1,6 +1,7 @@
 """Sides: panels are given their places, and whatever does not fit goes on to a further side."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 from cardgen.bounds import most
@@ -78,16 +79,18 @@ def _between(text: float | None, least: float | None) -> Iterator[float]:
 
 def _fewest(ways: Iterable[tuple[SidePlan, "_Job"]]) -> list[Page]:
     """The first way that takes one page; where none does, the first of those that take fewest."""
+    tried = []
+    for way in ways:
+        tried.append(way)
+        with suppress(PaperError):  # a panel taller than the side: set smaller it may fit
+            return _side(*way, 1)
     best: list[Page] = []
     trouble = PaperError()
-    for plan, job in ways:
+    for way in tried:
         try:
-            best = _side(plan, job, len(best) - 1 if best else most("card.sides"))
-        except PaperError as wrong:  # a panel taller than the side: set smaller it may fit
+            best = _side(*way, len(best) - 1 if best else most("card.sides"))
+        except PaperError as wrong:
             trouble = wrong
-            continue
-        if len(best) == 1:
-            break
     if not best:
         raise trouble
     return best

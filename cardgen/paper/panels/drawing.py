@@ -6,8 +6,9 @@ finish reading large beside them; diameter at the gauge line, length, relief and
 finds no room at its leader is said in the caption.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from cardgen.card.values import Card
 from cardgen.paper.panels.drawing_notes import (
@@ -75,20 +76,28 @@ def _wish(card: Card, width: float, looks: Looks) -> float:
 
 def _best(card: Card, width: float, looks: Looks, view: float) -> Arrangement:
     """The largest standard scale at which the view fits `width` and is at most `view` mm tall."""
-    for scale in STANDARD_SCALES:
-        plan = arranged(card, width, looks, scale)
-        if plan is not None and 2 * plan.section.radius * scale.factor <= view:
+    for plan in _arrangements(card, width, looks):
+        if 2 * plan.section.radius * plan.scale.factor <= view:
             return plan
     raise PaperError(f"no standard scale draws a taper of {card.taper.length_mm:g} mm on {width:g} mm")
 
 
 def best_in(card: Card, width: float, looks: Looks, height: float) -> Arrangement:
     """The largest standard scale at which the whole panel is at most `height` mm tall."""
-    for scale in STANDARD_SCALES:
-        plan = arranged(card, width, looks, scale)
-        if plan is not None and plan.height <= height + 1e-6:
+    for plan in _arrangements(card, width, looks):
+        if plan.height <= height + 1e-6:
             return plan
     return _best(card, width, looks, _least_view(width, looks))
+
+
+def _arrangements(card: Card, width: float, looks: Looks) -> Iterator[Arrangement]:
+    """The panel at each standard scale at which the view fits `width`, the largest first."""
+    for scale in STANDARD_SCALES:
+        if card.taper.length_mm * scale.factor <= width:  # nothing of the view is shorter than the taper
+            key = (Arrangement, scale, width, looks.gap, looks.body.size)
+            plan = looks.words.once(key, partial(arranged, card, width, looks, scale))
+            if plan is not None:
+                yield plan
 
 
 def arranged(card: Card, width: float, looks: Looks, scale: Scale) -> Arrangement | None:

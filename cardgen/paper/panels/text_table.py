@@ -8,53 +8,47 @@ from cardgen.paper.panels.piece import Piece
 from cardgen.paper.press import ruled_table
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
+from cardgen.paper.press.ruled_table import Table
 from cardgen.paper.press.typeface import PaperError
 from cardgen.paper.press.typesetting import Runs
 from cardgen.paper.words.wording import Line
 
+Rows = tuple[ruled_table.Row, ...]
 SHORT_TABLE = 8  # rows: not worth breaking
 
 
 def table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
-    head, rows = lines[0].fields, _table_rows(lines[1:])
-    for columns in _parts(head, rows, width, looks):
-        yield from _part_of_table(_picked(head, columns), _picked_rows(rows, columns), width, looks)
+    for part, rows in _parts(lines[0].fields, _table_rows(lines[1:]), width, looks):
+        yield from _part_of_table(part, rows, looks)
 
 
-def _parts(
-    head: tuple[Runs, ...], rows: tuple[ruled_table.Row, ...], width: float, looks: Looks
-) -> list[tuple[int, ...]]:
-    """The columns of each part: a table too wide is cut, each part beginning with the first column."""
+def _parts(head: tuple[Runs, ...], rows: Rows, width: float, looks: Looks) -> list[tuple[Table, Rows]]:
+    """A table too wide is cut in parts, each beginning with the first column."""
     count = len(head)
     for parts in range(1, max(2, count)):
         size = math.ceil((count - 1) / parts)
         cut = [(0, *range(start, min(start + size, count))) for start in range(1, count, size)]
+        picked = [(_picked(head, columns), _picked_rows(rows, columns)) for columns in cut]
         try:
-            for columns in cut:
-                ruled_table.measured(_picked(head, columns), _picked_rows(rows, columns), width, looks)
+            return [(ruled_table.measured(*each, width, looks), each[1]) for each in picked]
         except PaperError:
             if size <= 1:
                 raise
-            continue
-        return cut
-    return [tuple(range(count))]
+    return [(ruled_table.measured(head, rows, width, looks), rows)]
 
 
 def _picked(cells: tuple[Runs, ...], columns: tuple[int, ...]) -> tuple[Runs, ...]:
     return tuple(cells[column] for column in columns) if len(cells) > max(columns) else cells
 
 
-def _picked_rows(rows: tuple[ruled_table.Row, ...], columns: tuple[int, ...]) -> tuple[ruled_table.Row, ...]:
+def _picked_rows(rows: Rows, columns: tuple[int, ...]) -> Rows:
     return tuple(
         ruled_table.Row(_picked(row.cells, columns), _picked(row.under, columns) if row.under else ())
         for row in rows
     )
 
 
-def _part_of_table(
-    head: tuple[Runs, ...], rows: tuple[ruled_table.Row, ...], width: float, looks: Looks
-) -> Iterator[Piece]:
-    table = ruled_table.measured(head, rows, width, looks)
+def _part_of_table(table: Table, rows: Rows, looks: Looks) -> Iterator[Piece]:
     yield Piece(table.head_height, lambda pen: ruled_table.draw_head(pen, table, looks), keep=True)
     for number, row in enumerate(rows, 1):
         height = ruled_table.row_height(table, row, looks)
@@ -64,7 +58,7 @@ def _part_of_table(
     yield Piece(0.8, lambda pen: None)
 
 
-def _table_rows(lines: Sequence[Line]) -> tuple[ruled_table.Row, ...]:
+def _table_rows(lines: Sequence[Line]) -> Rows:
     rows: list[ruled_table.Row] = []
     for line in lines:
         if line.kind == "under cells" and rows:
@@ -75,7 +69,7 @@ def _table_rows(lines: Sequence[Line]) -> tuple[ruled_table.Row, ...]:
 
 
 def _table_row(
-    table: ruled_table.Table,
+    table: Table,
     row: ruled_table.Row,
     height: float,
     looks: Looks,

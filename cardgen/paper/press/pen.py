@@ -200,15 +200,14 @@ class Pen:
         with self.clipped(points):
             self._stroke_state(width, ())
             low, high, last = min(along), max(along), max(across)
-            near_x, near_y, far_x, far_y = low * cos, low * sin, high * cos, high * sin
-            ends: list[Point] = []
-            offset = math.ceil(min(across) / spacing) * spacing
+            ends = ((low * cos, low * sin), (high * cos, high * sin))
+            offsets, offset = list[float](), math.ceil(min(across) / spacing) * spacing
             while offset < last:
-                x, y = offset * sin, offset * cos
-                ends += ((near_x + x, y - near_y), (far_x + x, y - far_y))
+                offsets.append(offset)
                 offset += spacing
-            strokes = "\n".join([START + LINE_TO] * (len(ends) // 2))
-            self.surface.write(strokes % self._numbers(ends) + " S")
+            strokes = [(out + each * sin, each * cos - up) for each in offsets for out, up in ends]
+            lines = "\n".join([START + LINE_TO] * len(offsets))
+            self.surface.write(lines % self._numbers(strokes) + " S")
 
     @contextmanager
     def clipped(self, points: Sequence[Point]) -> Iterator[None]:
@@ -281,7 +280,8 @@ def _operators(runs: Runs, all_bold: bool, size: float) -> tuple[str, frozenset[
     return "".join(parts), frozenset(used)
 
 
-def _arc_points(x: float, y: float, radius: float, start: float, end: float) -> list[Point]:
+@lru_cache(maxsize=256)
+def _arc_points(x: float, y: float, radius: float, start: float, end: float) -> tuple[Point, ...]:
     """Bézier points of an arc, a piece for each 45 degrees or less."""
     count = max(1, math.ceil(abs(end - start) / 45))
     step = math.radians(end - start) / count
@@ -295,4 +295,4 @@ def _arc_points(x: float, y: float, radius: float, start: float, end: float) -> 
         there = (x + radius * math.cos(angle), y - radius * math.sin(angle))
         points.append((there[0] + handle * math.sin(angle), there[1] + handle * math.cos(angle)))
         points.append(there)
-    return points
+    return tuple(points)

@@ -46,25 +46,25 @@ class TextStyle(NamedTuple):
         """How far below the top of a box of this height the baseline lies, figures centred in it (mm)."""
         return (height + self.cap) / 2
 
+    @lru_cache(maxsize=256)  # noqa: B019  a style is a plain value
     def bolder(self) -> "TextStyle":
         """The same style in the bold weight."""
         return TextStyle(self.size, True, self.leading, self.reversed)
 
+    @lru_cache(maxsize=256)  # noqa: B019
     def sized(self, size: float) -> "TextStyle":
         """The same style in so many points."""
         return TextStyle(size, self.bold, self.leading, self.reversed)
 
 
+@lru_cache(maxsize=65536)
 def text_width(text: str | Runs, style: TextStyle) -> float:
     """Width in mm of a text set on one line; common fractions (7⁄32) are set as fractions."""
     if isinstance(text, str):
         return _width(text, style.bold, style.size) / MM
-    if len(text) == 1:
-        return _width(text[0][0], text[0][1] or style.bold, style.size) / MM
-    return sum(_width(piece, bold or style.bold, style.size) for piece, bold in text) / MM
+    return sum([_width(piece, bold or style.bold, style.size) for piece, bold in text]) / MM
 
 
-@lru_cache(maxsize=65536)
 def _width(text: str, bold: bool, size: float) -> float:
     """Width in points."""
     face = typeface(weight_of(bold, size))
