@@ -1,6 +1,6 @@
 """What a person did at the machines, entered: a paper was put up at a place, or taken down there."""
 
-from collections.abc import Callable, Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -35,8 +35,10 @@ CAN_HANG = (CARD, "strip", "record", BOOKLET)
 
 
 def kind_of(shop: Shop, named: str) -> str:
-    """The paper that an id stands for where no other is named: a part's card, or a booklet."""
-    return BOOKLET if named not in shop.part_ids and named in shop.library.ids(BOOKLET) else CARD
+    """The paper that an id stands for where no other is named: a part's card, or a booklet, gone or not."""
+    booklet = named in shop.library.ids(BOOKLET) or shop.ledger.of_part(BOOKLET, named)
+    is_part = named in shop.part_ids or shop.ledger.of_part(CARD, named)
+    return BOOKLET if booklet and not is_part else CARD
 
 
 def places_of(shop: Shop, ledger: Ledger) -> tuple[str, ...]:
@@ -92,13 +94,20 @@ def enter_withdrawn(
         known = {place_key(each): each for each in ledger.places}
         for place in each_once(places):
             if spot(kind, named, place) not in ledger.last:
-                hung = sorted(at[2] for at in ledger.last if at[:2] == (kind, named))
-                where = f"it was entered at {', '.join(known[at] for at in hung)}" if hung else "nowhere else"
-                raise ShelfError(f"no {kind} of {named} was ever entered at '{place}'; {where}")
+                told = _entered_instead(ledger, kind, named, known)
+                raise ShelfError(f"no {kind} of {named} was ever entered at '{place}'; {told}")
         at = [known[place_key(place)] for place in each_once(places)]
         return withdraw(ledger, kind, named, at, shop.today, by)
 
     return _entered(shop, enter, places)[0]
+
+
+def _entered_instead(ledger: Ledger, kind: str, named: str, known: Mapping[str, str]) -> str:
+    """Where else such a paper was entered, or which other papers of that id."""
+    if hung := sorted(at[2] for at in ledger.last if at[:2] == (kind, named)):
+        return f"it was entered at {', '.join(known[at] for at in hung)}"
+    others = sorted({at[0] for at in ledger.last if at[1] == named})
+    return f"name with --paper what was: {', '.join(others)}" if others else "nor any other paper of it"
 
 
 def _entered(

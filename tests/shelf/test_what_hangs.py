@@ -211,6 +211,8 @@ def test_an_older_card_on_the_wall_is_entered_by_its_code(hung):
         (("posted", "SN-24", "Grinder 2"), "did you mean 'SN-204'"),
         (("posted", "SN-204", " "), "a place is called by printable letters, at most 60 letters"),
         (("withdraw", "SN-204", "Grinder 7"), "it was entered at Grinder 2, Toolroom binder"),
+        (("withdraw", "SN-204", "Grinder 2", "--paper", "strip"), "name with --paper what was: card"),
+        (("withdraw", "SN-24", "Grinder 2"), "nor any other paper of it"),
         (("status", "--at", "Grinder 3"), "did you mean 'Grinder 2'"),
     ],
 )
