@@ -144,7 +144,7 @@ def make(parts: tuple[str, ...], folder: Path, watching: bool, everything: bool)
     if not watching:
         sys.exit(_make_once(folder, parts, teller))
     from cardgen.shelf.watch import watch
-    from cardgen.shop.folder import out_of
+    from cardgen.shop.spec_files import out_of
 
     out = out_of(folder)
     click.echo("watching; Ctrl-C ends it")
@@ -213,7 +213,7 @@ def _make_once(folder: Path, parts: tuple[str, ...], teller: _Teller) -> int:
     """One run over the shelf; the exit status."""
     from cardgen.shelf.run import make as bring_up_to_date
     from cardgen.shelf.telling import what_was_done
-    from cardgen.shop.folder import out_of
+    from cardgen.shop.spec_files import out_of
 
     def load() -> "Shop":
         shop = read_changed(folder)

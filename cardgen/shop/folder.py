@@ -26,7 +26,7 @@ from cardgen.shelf.digest import Input, card_code, text_input
 from cardgen.shelf.ledger import NO_LEDGER, Ledger, read_ledger
 from cardgen.shelf.stamp import Stamp
 from cardgen.shelf.state import Standing, code_to_bear
-from cardgen.shelf.trouble import NoSuchShopError, NotDrawnError, ProgramFaultError, ShelfError
+from cardgen.shelf.trouble import NotDrawnError, ProgramFaultError, ShelfError
 from cardgen.shelf.vouched import Vouched
 from cardgen.shelf.wanted import Job, Wanted
 from cardgen.shop import fault
@@ -34,7 +34,7 @@ from cardgen.shop.card_inputs import common_digest_of, common_inputs, inputs_of,
 from cardgen.shop.keeping import draw_page, keep_index, papers_beside, shop_told
 from cardgen.shop.many_cards import gather_many
 from cardgen.shop.shop_index import ShopIndex, read_index
-from cardgen.shop.spec_files import read_spec_files
+from cardgen.shop.spec_files import out_of, read_spec_files
 from cardgen.shop.specs_read import Before, SpecsRead, at_once, read_all, read_changed
 from cardgen.spec.complaint import Complaint, RecordKey, Refusal
 from cardgen.spec.library import Library
@@ -386,15 +386,6 @@ class Shop:
     @cached_property
     def _common_inputs(self) -> tuple[Input, ...]:
         return common_inputs(self.templates)
-
-
-def out_of(folder: Path) -> Path:
-    """Where a shop's papers lie; raises NoSuchShopError where the folder is none."""
-    if not (folder / "specs").is_dir():
-        raise NoSuchShopError(
-            f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
-        )
-    return folder / "out"
 
 
 def _bearing(card: Card, code: str, issue: int) -> Card:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from cardgen.bounds import most, read_told
 from cardgen.shelf.stamp import Stamp, stamp, stamp_of
-from cardgen.shelf.trouble import ShelfError
+from cardgen.shelf.trouble import NoSuchShopError, ShelfError
 from cardgen.spec.complaint import Complaint
 
 ENDINGS = (".yaml", ".yml")
@@ -69,3 +69,12 @@ def _lying(shop: Path, refused: Callable[[OSError], None] | None = None) -> Iter
         for name in names:
             if name.endswith(ENDINGS):
                 yield f"{place}/{name}", f"{folder}{os.sep}{name}"
+
+
+def out_of(folder: Path) -> Path:
+    """Where a shop's papers lie; raises NoSuchShopError where the folder is none."""
+    if not (folder / "specs").is_dir():
+        raise NoSuchShopError(
+            f"{folder} is no shop: it has no folder 'specs'; lay one down with 'cardgen new shop {folder}'"
+        )
+    return folder / "out"
