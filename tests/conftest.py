@@ -34,6 +34,17 @@ settings.load_profile("any machine")
 gc.set_threshold(100_000, 50, 100)
 
 
+def pytest_configure() -> None:
+    """A worker has a core of its own: what it forked for others would only be in their way, and unread here.
+
+    tests/shelf/test_all_cores.py takes three cores, and processes of their own take what the machine has.
+    """
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        from cardgen import cores
+
+        cores.cores = lambda: 1
+
+
 def pytest_collection_finish() -> None:
     """All tests are found: none of them is rubbish."""
     gc.freeze()

@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -36,7 +36,7 @@ class Rate:
             return sum((Fraction(word) for word in self.text.split()), Fraction(0)) / 12
         return Fraction(self.text) / 100 if self.kind == "per_cent" else None
 
-    @property
+    @cached_property
     def half_angle(self) -> mpf:
         if self.fraction is not None:
             return mpmath.atan(exact(self.fraction) / 2)

@@ -180,7 +180,9 @@ def _cells(row: list[Piece]) -> Iterator[list[str]]:
 
 
 def _pieces(page: PageObject) -> Iterator[Piece]:
-    maps = {name[1:]: _characters(font.get_object()) for name, font in page["/Resources"]["/Font"].items()}
+    maps = {
+        name[1:].encode(): _map_of(font.get_object()) for name, font in page["/Resources"]["/Font"].items()
+    }
     contents = page.get_contents()
     for found in DRAWN.finditer(contents.get_data() if contents is not None else b""):
         if found[1] is None:
@@ -191,7 +193,7 @@ def _pieces(page: PageObject) -> Iterator[Piece]:
         sizes, text = [], ""
         for font, size, codes in SET.findall(found[3]):
             sizes.append(float(size))
-            text += "".join(maps[font.decode()][_code(each)] for each in CODE.finditer(codes))
+            text += _said(maps[font], codes)
         usual = [size for size in (*sizes, *(round(each / SIGN, 1) for each in sizes)) if size in STYLES]
         yield Piece(float(found[1]), float(found[2]), (usual or sizes or [CELLS[0]])[0], text)
 
@@ -202,13 +204,21 @@ def _code(found: re.Match[bytes]) -> int:
     return int(found[1], 8) if len(found[1]) == 3 else found[1][0]
 
 
-def _characters(font: object) -> dict[int, str]:
-    """A font's characters by their codes, from its own map to Unicode."""
-    return _map(font["/ToUnicode"].get_object().get_data())  # type: ignore[index]
+def _map_of(font: object) -> bytes:
+    """A font's own map to Unicode."""
+    return font["/ToUnicode"].get_object().get_data()  # type: ignore[index, no-any-return]
 
 
 @cache
-def _map(data: bytes) -> dict[int, str]:
+def _said(map_of_font: bytes, codes: bytes) -> str:
+    """The characters of a text that is set in a font."""
+    characters = _characters(map_of_font)
+    return "".join(characters[_code(each)] for each in CODE.finditer(codes))
+
+
+@cache
+def _characters(data: bytes) -> dict[int, str]:
+    """A font's characters by their codes."""
     found: dict[int, str] = {}
     for block in re.findall(rb"beginbfrange(.*?)endbfrange", data, re.DOTALL):
         for first, _, texts in re.findall(rb"<(\w+)>\s*<(\w+)>\s*(\[.*?\]|<\w+>)", block, re.DOTALL):

@@ -5,6 +5,7 @@ Lengths in mm, angles in radians unless a name says otherwise.
 """
 
 from fractions import Fraction
+from functools import cache
 
 import mpmath
 from mpmath import mpf
@@ -12,10 +13,12 @@ from mpmath import mpf
 mpmath.mp.dps = 50
 INCH = mpf("25.4")
 TIE = mpf("1e-30")  # of the last digit: nearer to half way than this is half way, written away from nought
+HALF = mpf("0.5") + TIE
 ARCSEC = 180 * 3600 / mpmath.pi
 MM = {"mm": mpf(1), "in": INCH}
 
 
+@cache
 def exact(number: str | Fraction | int) -> mpf:
     """'0.938', '3/16', '2 9/16', '.5' or a fraction, to 50 digits."""
     if isinstance(number, str):
@@ -25,7 +28,7 @@ def exact(number: str | Fraction | int) -> mpf:
 
 def count_of(value: mpf, digits: int) -> int:
     """The value in its last digit, to the nearest."""
-    size = mpmath.floor(abs(value) * mpf(10) ** digits + mpf("0.5") + TIE)
+    size = mpmath.floor(abs(value) * 10**digits + HALF)
     return int(size) if value >= 0 else -int(size)
 
 

@@ -134,7 +134,7 @@ def links(pdf: PdfReader) -> dict[int, list[tuple[float, float, int]]]:
 
 def entries(booklet: Made, section: str) -> list[tuple[str, str, int]]:
     """(words, page as printed, page number) of each line of contents or index, as they stand on its pages."""
-    pdf, found, inside = reader(booklet), [], False
+    labels, found, inside = reader(booklet).page_labels, [], False
     for number, pieces in enumerate(booklet.read.pages):
         titles = [plain(piece.text) for piece in pieces if piece.size == SECTION]
         inside = section in titles or (inside and not titles)
@@ -142,7 +142,7 @@ def entries(booklet: Made, section: str) -> list[tuple[str, str, int]]:
             text = ""
             for piece in pieces:
                 if piece.size == BODY and piece.text.strip():
-                    if plain(piece.text) in pdf.page_labels and text:
+                    if plain(piece.text) in labels and text:
                         found.append((text, plain(piece.text), number))
                         text = ""
                     else:
@@ -154,13 +154,11 @@ def entries(booklet: Made, section: str) -> list[tuple[str, str, int]]:
 def test_every_line_of_contents_and_index_is_a_link(section: str, booklet: Made) -> None:
     """Ensures that a touch on a line goes to the page that it prints."""
     pdf = reader(booklet)
-    lines = entries(booklet, section)
+    lines, leading, labels = entries(booklet, section), links(pdf), pdf.page_labels
     pages = dict.fromkeys(number for _, _, number in lines)
-    targets = [target for number in pages for _, _, target in links(pdf)[number]]
-    assert [pdf.page_labels[target] for target in targets] == [printed for _, printed, _ in lines]
-    assert set(links(pdf)) - set(pages) <= {
-        n for s in ("Contents", "Index") for _, _, n in entries(booklet, s)
-    }
+    targets = [target for number in pages for _, _, target in leading[number]]
+    assert [labels[target] for target in targets] == [printed for _, printed, _ in lines]
+    assert set(leading) - set(pages) <= {n for s in ("Contents", "Index") for _, _, n in entries(booklet, s)}
 
 
 def test_the_index_leads_to_what_it_names(both: Made) -> None:
