@@ -5,6 +5,7 @@ the card, record sheet and gap strip of its part, the part's page and the titles
 page. The card's code and its QR square are the same throughout, so they change nothing here.
 """
 
+import ast
 import copy
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -405,9 +406,16 @@ def records(changes: dict[str, Any]) -> tuple[str, ...]:
                 if key not in ("face_from_line", "marks")
             }
     return tuple(
-        yaml.dump({"kind": name.split()[0].rstrip("2"), **_kept(record)}, Dumper=Dumper, allow_unicode=True)
+        _written(repr({"kind": name.split()[0].rstrip("2"), **_kept(record)}))
         for name, record in found.items()
     )
+
+
+@cache
+def _written(record: str) -> str:
+    """A record as YAML; most of a shop's are those of the one before."""
+    written: str = yaml.dump(ast.literal_eval(record), Dumper=Dumper, allow_unicode=True)
+    return written
 
 
 def _kept(record: dict[str, Any]) -> dict[str, Any]:

@@ -31,11 +31,17 @@ def room_of(path: Path, package: Path) -> str:
 
 
 @cache
+def tree(path: Path) -> ast.Module:
+    """A file as Python reads it, read once."""
+    return ast.parse(path.read_text("utf-8"))
+
+
+@cache
 def imports(path: Path, package: Path) -> set[str]:
     """Every module that a file imports, wherever in it and in whatever way, as full dotted names."""
     found = set()
     folder = ["cardgen", *path.relative_to(package).parent.parts]
-    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+    for node in ast.walk(tree(path)):
         match node:
             case ast.Import():
                 found |= {alias.name for alias in node.names}
@@ -236,10 +242,9 @@ def test_nothing_made_is_committed() -> None:
 def overgrown(package: Path) -> list[str]:
     too_long = []
     for path in sorted(package.rglob("*.py")):
-        text = path.read_text("utf-8")
-        if text.count("\n") > MOST_LINES["module"]:
+        if path.read_text("utf-8").count("\n") > MOST_LINES["module"]:
             too_long.append(str(path.relative_to(package)))
-        for node in ast.walk(ast.parse(text)):
+        for node in ast.walk(tree(path)):
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
                 lines = (node.end_lineno or node.lineno) - node.lineno + 1
                 if lines > MOST_LINES["function"]:
@@ -265,8 +270,8 @@ def test_one_line_too_many_is_caught(tmp_path: Path) -> None:
 
 def classes() -> list[str]:
     """Every class of the package, by its name."""
-    trees = (ast.parse(path.read_text("utf-8")) for path in PACKAGE.rglob("*.py"))
-    return [node.name for tree in trees for node in ast.walk(tree) if isinstance(node, ast.ClassDef)]
+    files = PACKAGE.rglob("*.py")
+    return [node.name for path in files for node in ast.walk(tree(path)) if isinstance(node, ast.ClassDef)]
 
 
 def modules() -> list[str]:
@@ -304,7 +309,7 @@ def private_names_of_others(path: Path) -> set[str]:
     """Every x._name of a file where x is neither self nor cls nor super(); os._exit is in Python's manual."""
     return {
         node.attr
-        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        for node in ast.walk(tree(path))
         if isinstance(node, ast.Attribute) and node.attr.startswith("_") and not node.attr.startswith("__")
         if ast.unparse(node.value) not in ("self", "cls", "super()") and ast.unparse(node) != "os._exit"
     }

@@ -53,8 +53,8 @@ def _clear(part: Part, size: float) -> Callable[[float], bool]:
         ends = max(0.0, start), min(length, start + reach)
         if ends[0] >= ends[1]:  # not on the work at all: told by where the gauge has come from
             return off > 0
-        gaps = [(gauge - (z - start) * slope) - (work - (z - line) * slope) for z in ends]
-        return min(gaps) > 0 if external else max(gaps) < 0
+        here, there = ((gauge - (z - start) * slope) - (work - (z - line) * slope) for z in ends)
+        return here > 0 < there if external else here < 0 > there
 
     return clear
 
