@@ -14,7 +14,8 @@ import click
 import pytest
 from pypdf import PdfReader
 
-from cardgen.commands.program import _Teller, commands
+from cardgen.commands.make_command import _Teller
+from cardgen.commands.program import commands
 from tests.calling import cardgen
 from tests.card.bench_shop import PART, REST, changed
 

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from cardgen.card import gather
+from cardgen.commands import make_command
 from cardgen.commands import program as cli
 from cardgen.paper import bench_card
 from cardgen.paper.book import make as book
@@ -148,7 +149,7 @@ def test_a_fault_before_any_part_is_known_is_one_line_too(cardgen, monkeypatch):
 def test_watching_goes_on_after_a_fault(folder, monkeypatch, capsys):
     """It is told, and the next save is waited for."""
     monkeypatch.setattr(shop, "read_all", lambda *_: [][3])
-    cli._make_and_go_on(folder, (), cli._Teller(everything=False))
+    make_command._make_and_go_on(folder, (), make_command._Teller(everything=False))
     assert capsys.readouterr().err.startswith("program-fault: IndexError")
 
 

@@ -5,7 +5,7 @@ import sys
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from threading import Event, Thread
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -15,6 +15,7 @@ import click
 if TYPE_CHECKING:
     from cardgen.shelf.wanted import Drawn, Job
     from cardgen.shop.folder import Shop
+    from cardgen.shop.quiet import SaidBefore
     from cardgen.spec.complaint import Complaint
 
 WRONG = 2
@@ -83,6 +84,21 @@ def read_changed(folder: Path, *only: str, first: Callable[[], list[str]] = list
     if shop.index_trouble:
         say(shop.index_trouble, err=True)
     return shop
+
+
+def told_before(folder: Path, command: str) -> "tuple[SaidBefore | None, str]":
+    """What a command said of the very same shop, and how the shop lies."""
+    from cardgen.shop.quiet import how_it_lies, said_before
+
+    lies = how_it_lies(folder)
+    return said_before(folder, command, lies, date.today()), lies
+
+
+def say_again(said: "SaidBefore") -> int:
+    """Say it once more; the exit status."""
+    for line, err in said.lines:
+        say(line, err=err)
+    return said.status
 
 
 def require_known(shop: "Shop", part_ids: Iterable[str]) -> None:

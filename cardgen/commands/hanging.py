@@ -2,6 +2,7 @@
 
 import getpass
 import sys
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,10 +17,12 @@ from cardgen.commands.common import (
     read_changed,
     require_known,
     say,
+    say_again,
     say_all,
     say_json,
     sign_of_life,
     tell,
+    told_before,
 )
 from cardgen.commands.typed import command, paper_argument, shop_option
 
@@ -150,9 +153,12 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
     """
     from cardgen.shelf.state import survey, with_copies
     from cardgen.shelf.telling import standings_records
-    from cardgen.shelf.telling_copies import copies_records, other_lines, wrong_lines
+    from cardgen.shelf.telling_copies import copies_records, wrong_lines
     from cardgen.shop.keeping import doubts_of
 
+    plain = not (place or everything or as_json or pdf)
+    if plain and (known := told_before(folder, "status")[0]):
+        sys.exit(say_again(known))
     early: list[str] = []
 
     def first() -> list[str]:
@@ -171,10 +177,8 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
     if as_json:
         say_json({"papers": standings_records(standings, doubts), "copies": copies_records(copies)})
     else:
-        say_all(line for line in wrong_lines(copies) if line not in early)
-        _say_standings(standings, doubts, everything)
-        for line in other_lines(copies, everything or place is not None):
-            say(line)
+        lines = status_lines(standings, copies, doubts, everything, everything or place is not None)
+        say_all(line for line in lines if line not in early)
     if pdf:
         say(_keep_walk_round(shop, copies, place), err=as_json)
     complaints = shop.complaints_about(shop.part_ids)
@@ -185,11 +189,28 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
         sys.exit(FAULT)
     if complaints or wanted.ledger.unread:
         sys.exit(WRONG)
-    sys.exit(
-        NEEDS_DOING
-        if any(one.needs_doing for one in standings) or any(one.needs_doing for one in copies)
-        else 0
-    )
+    sys.exit(status_of(standings, copies))
+
+
+def status_of(standings: "Iterable[Standing]", copies: "Iterable[Copy]") -> int:
+    """The exit status where nothing is wrong."""
+    doing = any(one.needs_doing for one in standings) or any(one.needs_doing for one in copies)
+    return NEEDS_DOING if doing else 0
+
+
+def status_lines(
+    standings: "Iterable[Standing]",
+    copies: "tuple[Copy, ...]",
+    doubts: "Mapping[str, tuple[str, ...]]",
+    everything: bool = False,
+    all_copies: bool = False,
+) -> Iterator[str]:
+    """What is said of the papers, and of the copies that hang."""
+    from cardgen.shelf.telling_copies import other_lines, wrong_lines
+
+    yield from wrong_lines(copies)
+    yield from _standing_lines(tuple(standings), doubts, everything)
+    yield from other_lines(copies, all_copies)
 
 
 def _keep_walk_round(shop: "Shop", copies: "tuple[Copy, ...]", place: str | None) -> str:
@@ -212,9 +233,9 @@ def _keep_walk_round(shop: "Shop", copies: "tuple[Copy, ...]", place: str | None
     return keep(shop, "walk-round", of, print_out_pdf(drawn, PrintOut("walk-round", of, "", moment)))
 
 
-def _say_standings(
-    standings: "tuple[Standing, ...]", doubts: "dict[str, tuple[str, ...]]", everything: bool
-) -> None:
+def _standing_lines(
+    standings: "Iterable[Standing]", doubts: "Mapping[str, tuple[str, ...]]", everything: bool
+) -> Iterator[str]:
     """What needs doing about the papers, their warnings, and the rest as a count."""
     from cardgen.shelf.state import State
     from cardgen.shelf.telling import standing_line, warning_line
@@ -223,12 +244,11 @@ def _say_standings(
     current = [one for one in standings if one.state is State.CURRENT]
     for one in standings:
         if everything or one.state is not State.CURRENT:
-            say(standing_line(one))
+            yield standing_line(one)
     if current and not everything:
-        say(f"current  {counted(len(current), 'paper', 'papers')}")
-    warnings = [line for one in standings if (line := warning_line(one))]
-    warnings += [f"warning  {part_id}: {doubt}" for part_id, told in doubts.items() for doubt in told]
-    say_all(warnings)
+        yield f"current  {counted(len(current), 'paper', 'papers')}"
+    yield from filter(None, map(warning_line, standings))
+    yield from (f"warning  {part_id}: {doubt}" for part_id, told in doubts.items() for doubt in told)
 
 
 def _at(copies: "tuple[Copy, ...]", place: str) -> "tuple[Copy, ...]":

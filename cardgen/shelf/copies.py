@@ -65,7 +65,10 @@ def copies_of(wanted: Wanted, code_to_hang: Mapping[str, str]) -> tuple[Copy, ..
         for place in job.posted_at:
             found.setdefault(spot(CARD, job.part_id, place), _not_hung(job, place, ledger, code_to_hang))
     written = {place_key(each): each for each in each_once((*ledger.places, *_asked(cards.values())))}
-    one_place = (replace(copy, place=written[place_key(copy.place)]) for copy in found.values())
+    one_place = (
+        copy if copy.place == (at := written[place_key(copy.place)]) else replace(copy, place=at)
+        for copy in found.values()
+    )
     return tuple(sorted(one_place, key=lambda copy: (place_key(copy.place), copy.part_id, copy.kind)))
 
 

@@ -65,9 +65,9 @@ def kept_answers(folder: Path, part_id: str) -> PartAnswers | None:
         told = unsealed(HEAD, read_file(kept / ANSWERS / _name(part_id), "index.file"))
         true = (
             told["part"] == part_id
-            and told["words from"] == _words_from(shop_templates(folder))
+            and told["words from"] == words_from(shop_templates(folder))
             and all(then["specs"].get(place) == _digest_of(folder / place) for place in told["places"])
-            and then["lay"] == _lie(spec_stamps(folder))
+            and then["lay"] == laid(spec_stamps(folder))
         )
     except (OSError, ValueError, ShelfError):
         return None
@@ -83,13 +83,13 @@ def keep_answers(shop: "Shop", reading: "SpecsRead") -> None:
     """Keep those of every part that was read, forget those of parts that get no card; where they cannot be
     kept nothing is lost, and nothing is said."""
     folder, specs = shop.out / FOLDER / ANSWERS, shop.out / FOLDER / SPECS
-    lay = _lie(shop.spec_stamps)
+    lay = laid(shop.spec_stamps)
     with suppress(OSError):
         if not reading.any_read:
             with suppress(ValueError, FileNotFoundError):
                 then = unsealed(HEAD, read_file(specs, "index.file"))
                 if then["lay"] != lay:  # all specs say what they said, and were written or moved since
-                    _put(specs, sealed(HEAD, {**then, "lay": lay, "specs": dict(reading.digests)}))
+                    put(specs, sealed(HEAD, {**then, "lay": lay, "specs": dict(reading.digests)}))
             return
         from cardgen.spec.units import length_worths
 
@@ -97,19 +97,19 @@ def keep_answers(shop: "Shop", reading: "SpecsRead") -> None:
         specs.unlink(missing_ok=True)
         true = {_name(part_id) for part_id in shop.vouched}
         for name, content in _of_read(shop):
-            _put(folder / name, content)
+            put(folder / name, content)
             true.add(name)
         for name in set(os.listdir(folder)) - true:
             os.unlink(folder / name)
         worths = {unit: worth.as_integer_ratio() for unit, worth in length_worths().items()}
-        _put(specs, sealed(HEAD, {"lay": lay, "specs": dict(reading.digests), "worths": worths}))
+        put(specs, sealed(HEAD, {"lay": lay, "specs": dict(reading.digests), "worths": worths}))
 
 
 def _of_read(shop: "Shop") -> Iterator[tuple[str, bytes]]:
     from cardgen.card.at_the_bench import gauged_as_plain
     from cardgen.paper.words.answer import answer_words
 
-    words_from = _words_from(shop.templates)
+    made_of = words_from(shop.templates)
     for part_id in shop.library.parts:
         if shop.complaints_of(part_id):
             continue
@@ -119,7 +119,7 @@ def _of_read(shop: "Shop") -> Iterator[tuple[str, bytes]]:
             plain = {
                 "part": part_id,
                 "places": _places(shop, part_id),
-                "words from": words_from,
+                "words from": made_of,
                 "gauged": gauged_as_plain(told.gauged),
                 "words": words,
             }
@@ -137,16 +137,18 @@ def _name(part_id: str) -> str:
     return digest(part_id.encode("utf-8", "surrogatepass"))
 
 
-def _words_from(templates: TemplateFiles) -> str:
+def words_from(templates: TemplateFiles) -> str:
+    """A digest of the templates and of the program."""
     texts = (text_input(f"template {name}", text) for name, text in templates.texts)
     return fingerprint((*texts, *program_inputs()))
 
 
-def _lie(stamps: Mapping[str, Stamp | None]) -> str:
+def laid(stamps: Mapping[str, Stamp | None]) -> str:
+    """A digest of how files lie."""
     return digest(packed(sorted(stamps.items())).encode("utf-8", "surrogatepass"))
 
 
-def _put(path: Path, content: bytes) -> None:
+def put(path: Path, content: bytes) -> None:
     """A file that is there whole; not forced to the disk, for its digest tells whether it came there."""
     beside = path.with_name(f".{path.name}")
     beside.unlink(missing_ok=True)

@@ -12,8 +12,10 @@ from random import Random
 
 import pytest
 
+from cardgen.commands import common
 from cardgen.shelf import state, truth
 from cardgen.shop import folder as shop_folder
+from cardgen.shop.quiet import NAME as QUIET
 from cardgen.shop.shop_index import FOLDER, NAME, read_index
 from tests.calling import cardgen
 from tests.conftest import MadeOnce
@@ -222,7 +224,8 @@ def test_a_day_on_which_a_calibration_lapses_is_not_slept_through(shop, monkeypa
     """Nor one on which the clock is set back."""
 
     def on(day: date) -> str:
-        monkeypatch.setattr(shop_folder, "date", type("Day", (date,), {"today": staticmethod(lambda: day)}))
+        for where in (shop_folder, common):
+            monkeypatch.setattr(where, "date", type("Day", (date,), {"today": staticmethod(lambda: day)}))
         return same_without(shop, "make")
 
     assert "lapsed" not in on(date(2026, 11, 27))
@@ -330,6 +333,74 @@ def test_a_change_reaches_the_papers_beside_the_cards_as_without_the_index(with_
         assert old in text
         spec.write_text(text.replace(old, new, 1), "utf-8")
         same_without(with_booklet, asked)
+
+
+def quiet(shop: Path) -> bool:
+    """Whether `make` and `status` are answered by what was said before."""
+    here = common.told_before(shop, "make")[0], common.told_before(shop, "status")[0]
+    assert len({each is None for each in here}) == 1
+    return here[0] is not None
+
+
+@pytest.fixture
+def still(shop: Path) -> Path:
+    """The shop, and nothing to be done in it."""
+    for _ in range(2):
+        assert cardgen("make", cwd=shop).returncode == 0
+    assert quiet(shop)
+    return shop
+
+
+def test_where_nothing_is_to_be_done_the_same_is_said_with_no_record_looked_at(still, monkeypatch):
+    """Word for word and with the same status, of `make` and of `status`."""
+    asked = {words: cardgen(words, "--all", cwd=still) for words in ("make", "status")}
+    (still / "out" / FOLDER / QUIET).rename(still / "kept")
+    true = cardgen("status", cwd=still), cardgen("make", cwd=still)
+    (still / "kept").replace(still / "out" / FOLDER / QUIET)
+    monkeypatch.setattr(common, "read_changed", lambda *asked: pytest.fail(f"{asked} is read"))
+    monkeypatch.setattr(shop_folder.Shop, "read_changed", lambda *asked: pytest.fail(f"{asked} is read"))
+    said = cardgen("status", cwd=still), cardgen("make", cwd=still)
+    for here, there in zip(said, true, strict=True):
+        assert (here.returncode, here.stdout, here.stderr) == (there.returncode, there.stdout, there.stderr)
+    assert all("SN-204" in each.stdout for each in asked.values())  # asked otherwise, it is looked at
+
+
+def a_figure_under_the_times_of_before(shop: Path) -> None:
+    spec = shop / "specs" / "spindle-nose.yaml"
+    told, text = spec.stat(), spec.read_text("utf-8")
+    spec.write_text(text.replace("revision: B", "revision: C"), "utf-8")
+    os.utime(spec, ns=(told.st_atime_ns, told.st_mtime_ns))
+
+
+SMALL_CHANGES: dict[str, Callable[[Path], object]] = {
+    "a figure of a spec": a_figure_under_the_times_of_before,
+    "another spec": lambda shop: copy_a_spec(shop, Random(1)),
+    "a template": lambda shop: change_a_template(shop, Random(1)),
+    "a paper": lambda shop: change_a_paper(shop, Random(1)),
+    "a paper gone": lambda shop: next((shop / "out").glob("*.pdf")).unlink(),
+    "another file among the papers": lambda shop: shutil.copy(ROOT / "README.md", shop / "out" / "x.pdf"),
+    "the page": lambda shop: (shop / "out" / "index.html").unlink(),
+    "a notice": lambda shop: (shop / "out" / "notices").mkdir() or (shop / "out" / "notices" / "x").touch(),
+    "what hangs": lambda shop: cardgen("posted", "SN-204", "Grinder 2", cwd=shop),
+    "the index": lambda shop: index_of(shop).write_bytes(index_of(shop).read_bytes() + b" "),
+    "what was said": lambda shop: (index_of(shop).parent / QUIET).write_bytes(b"cardgen quiet 1 "),
+}
+
+
+@pytest.mark.parametrize("change", SMALL_CHANGES)
+def test_whatever_changes_is_looked_at(still, change):
+    """Nothing is said again of a shop that is another."""
+    SMALL_CHANGES[change](still)
+    assert not quiet(still)
+
+
+def test_a_wait_till_a_calibration_lapses_is_looked_at(still, monkeypatch):
+    """And a clock that was set back."""
+    for day in (date(2099, 1, 1), date(2020, 1, 1)):
+        monkeypatch.setattr(
+            common, "date", type("Day", (date,), {"today": staticmethod(lambda day=day: day)})
+        )
+        assert not quiet(still)
 
 
 def test_git_is_not_shown_the_index(shop):
