@@ -51,7 +51,7 @@ def causes(then: Iterable[Ingredient], now: Iterable[Input]) -> tuple[Cause, ...
             found.append(Cause(name, new.file, "added", ()))
         elif old is not None and new is None:
             found.append(Cause(name, "", "dropped", ()))
-        elif old is not None and new is not None and old.sha256 != sha256(new.content):
+        elif old is not None and new is not None and old.sha256 != new.sha256:
             found.append(Cause(name, new.file, "changed", _lines(old, new)))
     return tuple(found)
 

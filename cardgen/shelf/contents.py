@@ -11,6 +11,7 @@ import re
 import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from io import BytesIO
 from types import ModuleType
 from typing import Any
@@ -63,7 +64,7 @@ def card_pdf(job: Job, drawn: Drawn) -> bytes:
     attachments = {VALUES: packed_json(job.values)}
     listed = []
     for one in sorted(job.inputs, key=lambda given: given.name):
-        entry = {"name": one.name, "sha256": sha256(one.content)}
+        entry = {"name": one.name, "sha256": one.sha256}
         if one.attach:
             entry["attached"] = _attachment_name(one, attachments)
             attachments[entry["attached"]] = one.content
@@ -146,10 +147,11 @@ def made_of(job: Job) -> MadeFrom:
     )
 
 
+@lru_cache(maxsize=1024)  # what all cards share is remembered once for all
 def remembered(one: Input) -> Ingredient:
     """An input as the paper that is made of it remembers it."""
     kept = one.attach or len(one.content) <= SHORT
-    return Ingredient(one.name, sha256(one.content), one.content.decode("utf-8", "replace") if kept else None)
+    return Ingredient(one.name, one.sha256, one.content.decode("utf-8", "replace") if kept else None)
 
 
 def bind(drawn: Drawn, manifest: Mapping[str, Any], attachments: Mapping[str, bytes]) -> bytes:

@@ -7,6 +7,7 @@ times. Two shops with the same specs, templates and program get the same code.
 import hashlib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 CODE_DIGITS = 8
 
@@ -21,7 +22,13 @@ class Input:
     first_line: int = 1  # of this content in that file
     attach: bool = False  # the card carries it whole
 
+    @cached_property
+    def sha256(self) -> str:
+        """Its content's; most inputs are every card's."""
+        return sha256(self.content)
 
+
+@lru_cache(maxsize=1024)  # a gauge or a machine is an input of many cards, and one for all of them
 def text_input(name: str, text: str, file: str = "", first_line: int = 1, attach: bool = False) -> Input:
     """An input from text, its line ends made alike: a checkout on another system is no change."""
     content = text.replace("\r\n", "\n").replace("\r", "\n").encode("utf-8")
