@@ -15,6 +15,8 @@ from cardgen.shelf.ledger import BOOKLET, CARD, Entered, Kept, Ledger, each_once
 from cardgen.shelf.truth import Truth, truth_of_kept
 from cardgen.shelf.wanted import Job, Wanted
 
+ToHang = Mapping[tuple[str, str], str]  # kind of paper and part → code
+
 
 class CopyState(StrEnum):
     RIGHT = "right"
@@ -52,8 +54,8 @@ class Copy:
         )
 
 
-def copies_of(wanted: Wanted, code_to_hang: Mapping[str, str]) -> tuple[Copy, ...]:
-    """Every copy that hangs or should, by place; `code_to_hang`: of a part, the card in `out` that is true.
+def copies_of(wanted: Wanted, code_to_hang: ToHang) -> tuple[Copy, ...]:
+    """Every copy that hangs or should, by place; `code_to_hang`: of each paper in `out` that is true.
 
     A part of which nothing was ever entered hangs nobody knows where, as long as the shop keeps no ledger.
     """
@@ -114,7 +116,7 @@ def held_against(ledger: Ledger, says: str, kept: Kept, job: Job) -> Truth:
     return truth
 
 
-def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: Mapping[str, str]) -> Copy:
+def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: ToHang) -> Copy:
     state = CopyState.TO_HANG if ledger.begun else CopyState.UNKNOWN
     why = "" if ledger.begun else "nobody has entered whether one hangs there"
     return Copy(
@@ -123,9 +125,9 @@ def _not_hung(job: Job, place: str, ledger: Ledger, code_to_hang: Mapping[str, s
         job.part_id,
         place,
         name_of(job),
-        code_now=code_to_hang.get(job.part_id, job.code),
+        code_now=code_to_hang.get((CARD, job.part_id), job.code),
         issue_now=job.issue,
-        to_make=job.part_id not in code_to_hang,
+        to_make=(CARD, job.part_id) not in code_to_hang,
         why=why,
     )
 
@@ -136,12 +138,12 @@ class _Held:
 
     wanted: Wanted
     cards: Mapping[str, Job]
-    code_to_hang: Mapping[str, str]
+    code_to_hang: ToHang
     _found: dict[tuple[str, str], tuple[Job | None, Truth | None]] = field(default_factory=dict)
 
     def code_now(self, job: Job) -> str:
         """Of what is to hang: the card in the out folder where that is true."""
-        return self.code_to_hang.get(job.part_id, job.code) if job.kind == CARD else job.code
+        return self.code_to_hang.get((CARD, job.part_id), job.code) if job.kind == CARD else job.code
 
     def of(self, entry: Entered) -> tuple[Job | None, Truth | None]:
         """The paper of an entry as it would be made now, and whether that prints the same."""
@@ -205,7 +207,7 @@ def _hanging(hung: list[Entered], entries: int, held: _Held) -> Copy:
     if job.kind == CARD and job.posted_at and place_key(entry.place) not in map(place_key, job.posted_at):
         why = "the part's posted_at does not name this place"
         return replace(copy, state=CopyState.TO_TAKE_DOWN, why=why, issue_now=job.issue)
-    to_make = job.kind != BOOKLET and job.part_id not in held.code_to_hang
+    to_make = (job.kind, job.part_id) not in held.code_to_hang
     copy = replace(copy, code_now=held.code_now(job), issue_now=job.issue, to_make=to_make)
     if truth is not None and truth.print_stays:
         return replace(copy, state=CopyState.RIGHT)

@@ -1,7 +1,7 @@
 """What lies in the out folder, held against what the specs ask for: how each paper stands."""
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from pathlib import Path
@@ -10,8 +10,8 @@ from cardgen.bounds import read_file
 from cardgen.card.exchange_values import Cause, Change
 from cardgen.shelf.changes import causes, of_the_drawing
 from cardgen.shelf.contents import bears_our_mark, made_of, read_card, read_print_out
-from cardgen.shelf.copies import Copy, copies_of
-from cardgen.shelf.ledger import CARD
+from cardgen.shelf.copies import Copy, CopyState, copies_of
+from cardgen.shelf.ledger import CARD, spot
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.notice import OpenNotice, notice_name, open_notices
 from cardgen.shelf.trouble import NotACardError, ShelfError
@@ -64,7 +64,8 @@ class Standing:
 
 
 def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
-    """Every paper wanted or found: jobs in order, parts that cannot get one, cards without a spec."""
+    """Every paper wanted or found: jobs in order, parts that cannot get one, other papers and cards without a
+    spec, and what is to be carried to where another hangs."""
     if out.exists() and not out.is_dir():
         raise ShelfError(f"{out}: a file stands where the folder of papers should be; take it away")
     check_names_apart(wanted.jobs)
@@ -97,6 +98,7 @@ def survey(wanted: Wanted, out: Path) -> tuple[Standing, ...]:
                 standings.append(known)
             elif stray is not None:
                 standings.append(_as_asked(stray, wanted))
+    standings += list(_to_carry(standings, wanted))
     return tuple(
         replace(one, entered=True) if wanted.ledger.of_part(one.kind, one.part_id) else one
         for one in standings
@@ -142,9 +144,7 @@ def with_copies(
 
     Of a part that was ever entered, only a copy that hangs can make its revision one that was not raised.
     """
-    cards = [one for one in standings if one.kind == CARD]
-    true = {one.part_id: one.made.code for one in cards if one.made and one.state is State.CURRENT}
-    copies = copies_of(wanted, true)
+    copies = copies_of(wanted, _true(standings))
     not_raised = {copy.part_id for copy in copies if copy.revision_not_raised}
     settled = (
         replace(one, revision_not_raised=one.part_id in not_raised)
@@ -153,6 +153,28 @@ def with_copies(
         for one in standings
     )
     return with_notices(tuple(settled), copies, out)
+
+
+def _true(standings: Iterable[Standing]) -> dict[tuple[str, str], str]:
+    """The code of each paper that lies there and is true."""
+    current = (one for one in standings if one.state is State.CURRENT)
+    return {(one.kind, one.part_id): one.made.code for one in current if one.made}
+
+
+def _to_carry(standings: Sequence[Standing], wanted: Wanted) -> Iterator[Standing]:
+    """Strips, record sheets and booklets to be exchanged that do not lie there, as in a fresh clone."""
+    lie = {one.file for one in standings}
+    hung = [each for entries in wanted.ledger.hanging.values() for each in entries if each.kind != CARD]
+    if all(file_name(each.part_id, each.kind) in lie for each in hung):
+        return
+    for copy in copies_of(wanted, _true(standings)):
+        at = spot(copy.kind, copy.part_id, copy.place)
+        if copy.kind != CARD and copy.state is CopyState.TO_EXCHANGE:
+            kept = wanted.ledger.kept_of(wanted.ledger.hanging[at][0])
+            job = wanted.like(kept.made) if kept else None
+            if job and job.file_name not in lie:
+                lie.add(job.file_name)
+                yield _of_job(job, None, "", ())
 
 
 def with_notices(

@@ -140,7 +140,7 @@ def _copies(shop: Shop, ids: Collection[str]) -> tuple[Copy, ...]:
     jobs = tuple(after.vouched.get(part_id) or after.job(part_id) for part_id in parts)
     like, as_hung, wrong, _ = papers_beside(after)
     wanted = Wanted(jobs, ledger=after.ledger.of(ids), like=like, as_hung=as_hung, wrong=wrong)
-    return copies_of(wanted, {part_id: after.code_of(part_id) for part_id in parts})
+    return copies_of(wanted, {(CARD, part_id): after.code_of(part_id) for part_id in parts})
 
 
 def _paper(shop: Shop, ledger: Ledger, kind: str, named: str, code: str) -> Kept:

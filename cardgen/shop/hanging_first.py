@@ -14,7 +14,7 @@ from datetime import date
 from pathlib import Path
 
 from cardgen.shelf.copies import Copy, copies_of
-from cardgen.shelf.ledger import BOOKLET, read_ledger
+from cardgen.shelf.ledger import BOOKLET, CARD, read_ledger
 from cardgen.shelf.state import with_notices
 from cardgen.shelf.wanted import Wanted
 from cardgen.shop.entering import CAN_HANG
@@ -57,7 +57,7 @@ def copies_first(folder: Path) -> tuple[Copy, ...]:
         as_hung=as_hung,
         wrong=wrong,
     )
-    copies = copies_of(wanted, {part_id: shop.code_of(part_id) for part_id in ids})
+    copies = copies_of(wanted, {(CARD, part_id): shop.code_of(part_id) for part_id in ids})
     return with_notices((), copies, shop.out)[1]
 
 

@@ -6,6 +6,7 @@ import shutil
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from cardgen.shelf import truth
 from cardgen.shelf.contents import PrintOut, read_print_out
@@ -70,6 +71,27 @@ def test_a_strip_is_right_again_when_the_value_is_put_back_and_in_a_clone_withou
     beside.edit("spindle-nose.yaml", "machine: CG-2", "machine: CG-2  # a word")
     shutil.rmtree(beside.out)
     assert set(standing(beside).values()) == {"right"}
+
+
+def test_where_every_paper_is_lost_those_are_made_that_are_to_be_carried_somewhere(beside):
+    """And no other, though more hang; the list to walk round with says what is still to be made."""
+    shutil.rmtree(beside.out)
+    assert [line.split("  ")[1] for line in beside.done("make")] == ["SN-204.pdf"]
+    shutil.rmtree(beside.out)
+    beside.edit(*NEW_RING)
+    assert sum(line.startswith("never made") for line in beside.done("status", status=1)) == 3
+    beside.done("status", "--pdf", status=1)
+    assert told_to_make(beside) == 5
+    made = [line.split("  ")[1] for line in beside.done("make") if line.startswith("made")]
+    assert made == ["SN-204.pdf", "SN-204-strip.pdf", "SN-204-record.pdf"]
+    beside.done("status", "--pdf", status=1)
+    assert told_to_make(beside) == 0
+
+
+def told_to_make(floor: Floor) -> int:
+    """How often the list to walk round with says that a paper is to be made first."""
+    pages = PdfReader(floor.out / "walk-round-all-places.pdf").pages
+    return " ".join(" ".join(page.extract_text() for page in pages).split()).count("(make it first)")
 
 
 def test_other_words_on_a_strip_are_exchanged_by_the_same_made_anew(beside):
