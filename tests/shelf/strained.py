@@ -95,6 +95,10 @@ def put_under(strain: dict) -> None:
         import cardgen.shelf.writing
 
         cardgen.shelf.writing.os = DeadlyOs(*strain["deadly"])
+    if "quiet_ms" in strain:
+        import cardgen.shelf.watch
+
+        cardgen.shelf.watch.QUIET_MS = strain["quiet_ms"]
     if "longest_file" in strain:
         resource.setrlimit(resource.RLIMIT_FSIZE, (strain["longest_file"], strain["longest_file"]))
     if "clock" in strain:

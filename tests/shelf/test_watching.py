@@ -9,10 +9,18 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from cardgen.shelf import watch as watch_module
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.watch import watch
 from cardgen.shop.folder import Shop
 from tests.shelf.conftest import ROOT
+
+QUIET_MS = 60  # a hand that saves waits five times as long for its card
+
+
+@pytest.fixture(autouse=True)
+def soon(monkeypatch):
+    monkeypatch.setattr(watch_module, "QUIET_MS", QUIET_MS)
 
 
 @pytest.fixture
@@ -58,7 +66,7 @@ def test_what_it_writes_itself_is_no_change(watching):
     assert wait_for(lambda: len(made) == 1)
     (specs / ".a.yaml.swp").write_text("x")
     (specs / "a.yaml~").write_text("x")
-    time.sleep(1.2)
+    time.sleep(4 * QUIET_MS / 1000)
     assert len(made) == 1
 
 
@@ -80,7 +88,7 @@ def test_what_is_saved_while_cards_are_made_is_seen_afterwards(tmp_path: Path):
         made.append(spec.read_text())
         if made == ["one"]:
             spec.write_text("two")
-            time.sleep(0.5)
+            time.sleep(2 * QUIET_MS / 1000)
         else:
             stop.set()
 
@@ -100,7 +108,7 @@ def test_trouble_that_no_save_can_mend_ends_it(tmp_path: Path):
 
 def test_the_program_watches_until_it_is_interrupted(trial):
     """make --watch: all made, then the one whose spec was saved, its state true again; Ctrl-C ends it."""
-    running = trial.start("make", "--shop", str(trial.folder), "--watch")
+    running = trial.start("make", "--shop", str(trial.folder), "--watch", strain={"quiet_ms": QUIET_MS})
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
@@ -119,7 +127,7 @@ def test_the_program_watches_until_it_is_interrupted(trial):
 def test_a_template_saved_while_watching_is_what_the_card_then_says(trial):
     """A card whose code names the new wording must be drawn with it, in one process too."""
     shutil.copytree(ROOT / "templates", trial.folder / "templates")
-    running = trial.start("make", "--shop", str(trial.folder), "--watch")
+    running = trial.start("make", "--shop", str(trial.folder), "--watch", strain={"quiet_ms": QUIET_MS})
     try:
         assert wait_for(lambda: (trial.out / "index.html").exists(), 30)
         old = trial.files()
