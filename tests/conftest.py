@@ -4,7 +4,9 @@ import fcntl
 import gc
 import os
 import pickle
+import shutil
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -14,6 +16,7 @@ from _pytest.runner import runtestprotocol
 from hypothesis import settings
 
 TO_BE_TOLD = 0.005  # s of setting up or clearing away, which --durations lists
+MEMORY, ROOM = Path("/dev/shm"), 1 << 30  # bytes
 TOP = Path(__file__).resolve().parents[1]
 
 
@@ -38,11 +41,14 @@ def pytest_configure() -> None:
     """A worker has a core of its own: what it forked for others would only be in their way, and unread here.
 
     tests/shelf/test_all_cores.py takes three cores, and processes of their own take what the machine has.
+    Shops are laid down in memory where there is room: a disk takes longer to forget a file than a test does.
     """
     if "PYTEST_XDIST_WORKER" in os.environ:
         from cardgen import cores
 
         cores.cores = lambda: 1
+    elif "TMPDIR" not in os.environ and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
+        os.environ["TMPDIR"], tempfile.tempdir = str(MEMORY), None
 
 
 def pytest_collection_finish() -> None:
