@@ -161,7 +161,10 @@ class _Held:
             return job, None
         if entry.kind != CARD:
             job = self.wanted.as_hung(kept.made)
-        return job, self._truth(entry.says, kept, job) if job else None
+        truth = self._truth(entry.says, kept, job) if job else None
+        if entry.kind != CARD and truth and not truth.print_stays:
+            job = self.wanted.like(kept.made)  # what takes its place is made for itself
+        return job, truth
 
     def _truth(self, says: str, kept: Kept, job: Job) -> Truth:
         """As `held_against`; what bears its card's code is exchanged with that card, and stays with it."""

@@ -258,6 +258,20 @@ def test_a_booklet_waits_for_a_listed_part_whose_spec_has_a_mistake(bound):
     assert {**bound.files(), "index.html": ""} == {**before, "index.html": ""}
 
 
+def test_the_booklet_that_is_made_is_the_one_that_its_notice_names(bound):
+    """In a clone without papers, where one card is another and one would only bear another code."""
+    shutil.copy(ROOT / "specs" / "needle-valve.yaml", bound.folder / "specs")
+    bound.done("make")
+    bound.done("posted", "toolroom", "Toolroom binder")
+    shutil.rmtree(bound.out)
+    bound.edit("needle-valve.yaml", "kind: part", "kind: part  # a word")
+    bound.edit("spindle-nose.yaml", "pieces: 40", "pieces: 60")
+    lines = bound.done("make")
+    (made,) = (line.split()[2].strip(":") for line in lines if line.startswith("made  toolroom-booklet.pdf"))
+    assert any(name.endswith(f"-to-{made[-8:]}.pdf") for name in bound.notices() if name[0] == "t")
+    assert sum(f" by {made}; cards, SN-204: " in line for line in bound.done("status", status=1)) == 1
+
+
 def test_a_part_that_a_booklet_begins_to_list_is_one_of_its_cards(bound):
     """Its record says which, not the booklet that lies there."""
     spec = bound.folder / "specs" / "toolroom-booklet.yaml"
