@@ -7,12 +7,13 @@ computing. So a template ends, and says file and line where it is broken.
 """
 
 import operator
+import os
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from datetime import date
 from functools import lru_cache, wraps
 from pathlib import Path
-from types import MappingProxyType, TracebackType
+from types import MappingProxyType, MethodType, TracebackType
 from typing import Any
 
 import jinja2
@@ -173,6 +174,8 @@ class Sandbox(SandboxedEnvironment):
         if not isinstance(function, Macro):
             for value in (*given, *named.values()):
                 _number(value, table()["template.whole"].most if isinstance(value, int) else None)
+        if not named and isinstance(function, MethodType):  # of what is handed over
+            return self._result(function(*given))
         return self._result(super().call(context, function, *given, **named))
 
     def call_binop(self, context: Any, operator: str, left: Any, right: Any) -> Any:
@@ -309,7 +312,7 @@ def _refuse(wrong: str) -> None:
 
 def rendered(sandbox: Sandbox, name: str, context: Mapping[str, Any]) -> str:
     """A template's text; raises BrokenTemplateError with file:line and what is wrong."""
-    path, pieces = sandbox.folder / name, list[str]()
+    path, pieces = f"{sandbox.folder}{os.sep}{name}", list[str]()
     sandbox.begin(context)
     try:
         for piece in sandbox.get_template(name).generate(context):
@@ -320,7 +323,7 @@ def rendered(sandbox: Sandbox, name: str, context: Mapping[str, Any]) -> str:
     except jinja2.TemplateSyntaxError as wrong:
         raise BrokenTemplateError(f"{wrong.filename or path}:{wrong.lineno}: {wrong.message}") from None
     except Exception as wrong:  # a template may break in any way
-        where = _line_of(wrong.__traceback__) or str(path)
+        where = _line_of(wrong.__traceback__) or path
         told = "it calls itself without end" if isinstance(wrong, RecursionError) else str(wrong)
         raise BrokenTemplateError(f"{where}: {told}") from wrong
     return "".join(pieces)
