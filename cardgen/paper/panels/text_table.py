@@ -24,17 +24,23 @@ def table(lines: Sequence[Line], width: float, looks: Looks) -> Iterator[Piece]:
 
 def _parts(head: tuple[Runs, ...], rows: Rows, width: float, looks: Looks) -> list[tuple[Table, Rows]]:
     """A table too wide is cut in parts, each beginning with the first column."""
-    count = len(head)
-    for parts in range(1, max(2, count)):
-        size = math.ceil((count - 1) / parts)
-        cut = [(0, *range(start, min(start + size, count))) for start in range(1, count, size)]
-        picked = [(_picked(head, columns), _picked_rows(rows, columns)) for columns in cut]
+    parts = 1
+    while True:
+        cut = _cut(head, rows, parts)
         try:
-            return [(ruled_table.measured(*each, width, looks), each[1]) for each in picked]
+            return [(ruled_table.measured(*each, width, looks), each[1]) for each in cut]
         except PaperError:
-            if size <= 1:
+            if parts >= len(head) - 1:
                 raise
-    return [(ruled_table.measured(head, rows, width, looks), rows)]
+        parts += 1
+
+
+def _cut(head: tuple[Runs, ...], rows: Rows, parts: int) -> list[tuple[tuple[Runs, ...], Rows]]:
+    if parts == 1:
+        return [(head, rows)]
+    count, size = len(head), math.ceil((len(head) - 1) / parts)
+    cut = [(0, *range(start, min(start + size, count))) for start in range(1, count, size)]
+    return [(_picked(head, columns), _picked_rows(rows, columns)) for columns in cut]
 
 
 def _picked(cells: tuple[Runs, ...], columns: tuple[int, ...]) -> tuple[Runs, ...]:

@@ -31,6 +31,7 @@ Box = tuple[float, float, float, float]
 START, LINE_TO, CURVE_TO = "%.3f %.3f m", " %.3f %.3f l", " %.3f %.3f %.3f %.3f %.3f %.3f c"
 RECTANGLE = "%.3f %.3f %.3f %.3f re"
 PAINT = {(True, True): "B", (True, False): "S", (False, True): "f", (False, False): "n"}  # outline, ground
+BACK = {"left": 0.0, "centre": 0.5, "right": 1.0}  # how much of a text's width it begins before its place
 SOLID = "[] 0"  # no dashes
 
 
@@ -63,7 +64,7 @@ class Pen:
         """
         runs: Runs = ((text, False),) if isinstance(text, str) else text
         width = text_width(text, style)
-        back = {"left": 0.0, "centre": 0.5, "right": 1.0}[align] * width
+        back = BACK[align] * width
         if turned:
             angle = math.radians(turned)
             cos, sin = math.cos(angle), math.sin(angle)
@@ -200,14 +201,16 @@ class Pen:
         with self.clipped(points):
             self._stroke_state(width, ())
             low, high, last = min(along), max(along), max(across)
-            ends = ((low * cos, low * sin), (high * cos, high * sin))
-            offsets, offset = list[float](), math.ceil(min(across) / spacing) * spacing
+            near_x, near_y, far_x, far_y = low * cos, low * sin, high * cos, high * sin
+            numbers, offset = list[float](), math.ceil(min(across) / spacing) * spacing
+            edge, down = self._x, self.surface.height - self._y
             while offset < last:
-                offsets.append(offset)
+                x, y = offset * sin, offset * cos
+                numbers += ((edge + (near_x + x)) * MM, (down - (y - near_y)) * MM)
+                numbers += ((edge + (far_x + x)) * MM, (down - (y - far_y)) * MM)
                 offset += spacing
-            strokes = [(out + each * sin, each * cos - up) for each in offsets for out, up in ends]
-            lines = "\n".join([START + LINE_TO] * len(offsets))
-            self.surface.write(lines % self._numbers(strokes) + " S")
+            lines = "\n".join([START + LINE_TO] * (len(numbers) // 4))
+            self.surface.write(f"{lines % tuple(numbers)} S")
 
     @contextmanager
     def clipped(self, points: Sequence[Point]) -> Iterator[None]:

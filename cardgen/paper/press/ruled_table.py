@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import NamedTuple
 
 from cardgen.paper.press.page import Looks
 from cardgen.paper.press.pen import Pen
@@ -26,8 +27,7 @@ class Column:
     point: float | None
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """A row's cells, and the second line under them where the other system of units stands."""
 
     cells: tuple[Runs, ...]
