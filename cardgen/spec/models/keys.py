@@ -10,8 +10,9 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Annotated, Any, get_args, get_origin
 
-from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler, PlainValidator
+from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
 from pydantic.fields import FieldInfo
+from pydantic_core import core_schema
 
 from cardgen.spec.told import words
 
@@ -55,7 +56,15 @@ class Written:
         return self.kind.partition(",")[0]
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
-        return PlainValidator(self.read).__get_pydantic_core_schema__(source, handler)
+        return core_schema.no_info_plain_validator_function(self.read)
+
+
+@dataclass(frozen=True)
+class WrittenBeside(Written):
+    """One that is read by what stands beside it, which the reader is given too."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
+        return core_schema.with_info_plain_validator_function(self.read)
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ from cardgen.spec.models.fields import (
     Text,
     YesNo,
 )
-from cardgen.spec.models.keys import Keys, Written, left_out
+from cardgen.spec.models.keys import Keys, WrittenBeside, left_out
 from cardgen.spec.quantity import Figure
 from cardgen.terms import (
     GaugeType,
@@ -95,7 +95,7 @@ class ScaleRecord(Keys):
     """
 
     shows: ScaleShows
-    division: Annotated[Figure, Written(_read_scale_division, "angle or slope")]
+    division: Annotated[Figure, WrittenBeside(_read_scale_division, "angle or slope")]
 
 
 class Screw(Keys):
