@@ -116,7 +116,7 @@ def make(
         # Read only now: a run that waited for another must not write what was true before that one.
         shop, wanted = _settled(load)
         outcomes: list[Outcome] = []
-        undrawn: set[str] = set()  # parts whose card could not be drawn: cards come before all that waits
+        undrawn: set[str] = set()  # whose card could not be made: cards come before all that waits for them
         standings = list(survey(wanted, out))
         asked = [
             place
@@ -127,7 +127,7 @@ def make(
         with OnAllCores(lambda job: card_pdf(job, job.draw(job.code)), jobs) as pdfs:
             for place in asked:
                 outcome = _bring_up_to_date(standings[place], out, shop, pdfs, undrawn)
-                if outcome.why_not and outcome.before.kind in (CARD, BOOKLET):
+                if outcome.action is Action.NOT_MADE and outcome.before.kind in (CARD, BOOKLET):
                     undrawn.add(outcome.before.part_id)
                 standings[place] = outcome.after
                 outcomes.append(outcome)
@@ -229,7 +229,8 @@ def _keep_notices(
 ) -> tuple[Noticed, ...]:
     """Write each notice that the ledger says is owed, file away each that is so no more.
 
-    One that leads to a card which could not be drawn waits for it: there is nothing to put up yet.
+    One that leads to a card which could not be made waits for it: there is nothing to put up yet, and whether
+    there will be is not known.
     """
     owed = [
         *notices_owed(copies, wanted),

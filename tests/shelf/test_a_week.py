@@ -124,6 +124,11 @@ def monday(week: Week) -> None:
     assert warned(lines)
     assert begun(lines, "remade") == 4
     assert begun(lines, "notice") == 2
+    notices = floor.notices()
+    week.edit(NOSE, "length: 62 mm", "length: 62")  # a slip while the revision is looked for: notices wait
+    assert begun(week.make(status=2), "filed") == 0
+    assert floor.notices() == notices
+    week.edit(NOSE, "length: 62\n", "length: 62 mm\n")
     week.edit(NOSE, "revision: B", "revision: C")
     lines = week.make()
     assert not warned(lines)
