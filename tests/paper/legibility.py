@@ -277,14 +277,14 @@ def faint(pdf: bytes, least: float = LEAST_CONTRAST) -> list[str]:
     """Texts whose ink and ground, as printed in grey, are too alike."""
     found = []
     for page, side in zip(_pages(pdf), sides(pdf), strict=True):
-        picture = page.render(scale=3, grayscale=True).to_pil()
+        picture = page.render(scale=2, grayscale=True).to_pil()
         per_mm = picture.width / side.width
         for word in side.words:
             box = (
-                int(word.left * per_mm) - 1,
-                int(word.top * per_mm) - 1,
-                int(word.right * per_mm) + 2,
-                int(word.bottom * per_mm) + 2,
+                int(word.left * per_mm),
+                int(word.top * per_mm),
+                int(word.right * per_mm) + 1,
+                int(word.bottom * per_mm) + 1,
             )
             low, high = picture.crop(box).getextrema()
             if contrast(low, high) < least:
