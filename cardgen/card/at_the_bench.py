@@ -5,7 +5,7 @@ enough to be kept of ten thousand (`shop/bench_answers.py`). The rows of the car
 """
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from typing import Any
 
 from cardgen import terms
@@ -118,9 +118,12 @@ def _as_shown(sums: StockSums, reading_mm: float) -> str:
     return reading_text(reading_mm, next((tool for tool in by if on_division(reading_mm, tool)), by[0]))
 
 
-def gauged_as_plain(gauged: GaugedPart) -> dict[str, Any]:
-    """As JSON can carry it, each figure to its last bit."""
-    return asdict(gauged)
+def gauged_as_plain(gauged: Any) -> Any:
+    """A part, or what it holds, as JSON can carry it, each figure to its last bit."""
+    if isinstance(gauged, tuple):
+        return list(map(gauged_as_plain, gauged))
+    names = getattr(gauged, "__dataclass_fields__", None)
+    return {name: gauged_as_plain(getattr(gauged, name)) for name in names} if names else gauged
 
 
 def gauged_from_plain(plain: Mapping[str, Any]) -> GaugedPart:

@@ -78,9 +78,8 @@ def _pairs(pieces: tuple[int, ...]) -> dict[int, tuple[_Signed, ...]]:
     """Every two signed pieces, by what they add up to."""
     found: dict[int, list[_Signed]] = {}
     for one, other in combinations(pieces, 2):
-        for signs in product((1, -1), repeat=2):
-            pair = (one * signs[0], other * signs[1])
-            found.setdefault(sum(pair), []).append(pair)
+        for pair in ((one, other), (one, -other), (-one, other), (-one, -other)):
+            found.setdefault(pair[0] + pair[1], []).append(pair)
     return {total: tuple(each) for total, each in found.items()}
 
 

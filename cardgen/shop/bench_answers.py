@@ -130,7 +130,7 @@ def _places(shop: "Shop", part_id: str) -> list[str]:
     """The spec files that a part's card is made from."""
     part = shop.library.parts[part_id]
     others = (shop.library.source_of["part", other.id].path for other in shop.records(part).other_operations)
-    return sorted({*others, *(each.file for each in shop.inputs(part) if each.attach)})
+    return sorted({*others, *(each.file for each in shop.job(part_id).inputs if each.attach)})
 
 
 def _name(part_id: str) -> str:
