@@ -27,6 +27,7 @@ class Keys(BaseModel):
         frozen=True,
         extra="forbid",
         validate_default=True,
+        defer_build=True,  # until one is met: most groups are only ever read within their record
         alias_generator=lambda name: _UNIT.sub("", name),
     )
 
