@@ -57,7 +57,7 @@ def write_whole(path: Path, content: bytes) -> None:
     except OSError as trouble:
         raise ShelfError(
             f"{path}: not written: {_reason(trouble)}. What stood there before still does; "
-            "put that right and run make again"
+            "put that right and run the same command again"
         ) from trouble
     try:
         _sync_folder(path.parent)
@@ -135,7 +135,7 @@ def alone(folder: Path, patience_s: float = 30.0) -> Iterator[None]:
         if time.monotonic() >= deadline:
             raise ShelfError(
                 f"{folder}: another run (process {_holder(path)}) is writing here. "
-                "Nothing was changed; wait until it is done and run make again"
+                "Nothing was changed; wait until it is done and run the same command again"
             )
         time.sleep(0.05)
     try:
