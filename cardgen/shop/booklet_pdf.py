@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,10 @@ if TYPE_CHECKING:  # whether one is true is mostly told without its tables, and 
     from cardgen.booklet.tables import Booklet
     from cardgen.paper.press.document import Drawing
 
+# Lines of a gauge's record that its cone does not depend on: a calibration alone makes no other booklet.
+NO_CONE = re.compile(
+    r"^[ \t]*(?:#|gauge_line:|length:|calibration_due:|name:)(?!.*(?:taper|callout|id:|kind:)).*\n?", re.M
+)
 NO_CODES: Mapping[str, str] = {}
 ITS_RECORDS = (BOOKLET, "machine", "shop")  # what it tells besides the library and the cards
 
@@ -140,10 +145,15 @@ def _inputs(shop: Shop, codes: Mapping[str, str], wrong: Mapping[str, str]) -> I
     yield text_input("cards", "\n".join(codes.values()))
     if wrong:
         yield text_input("parts left out", "\n".join(map(": ".join, wrong.items())))
-    files = {source.path for (kind, _), source in shop.library.source_of.items() if kind in ITS_RECORDS}
+    kinds: dict[str, set[str]] = {}
+    for (kind, _), source in shop.library.source_of.items():
+        kinds.setdefault(source.path, set()).add(kind)
     for name, content in shop.spec_files.items():
-        if name in files:
-            yield text_input(name, content.decode("utf-8", "replace"), name)
+        here, text = kinds.get(name, set()), content.decode("utf-8", "replace")
+        if not here.isdisjoint(ITS_RECORDS):
+            yield text_input(name, text, name)
+        elif "gauge" in here:  # every gauge's cone has a table, whatever part it is for
+            yield text_input(f"cones of {name}", NO_CONE.sub("", text), name)
     for name, text in shop.templates.texts:
         yield text_input(f"template {name}", text, f"templates/{name}")
     yield from program_inputs()

@@ -1,9 +1,11 @@
 """Strips, record sheets, sheets of cards and booklets are papers of the shelf, as cards are."""
 
+import re
 import shutil
 
 import pytest
 
+from cardgen.shelf import truth
 from tests.shelf.conftest import ROOT, Floor
 from tests.shelf.test_what_hangs import NEW_RING
 
@@ -85,6 +87,35 @@ def test_a_booklet_is_remade_with_its_cards(floor):
     assert floor.done("make") == ["current  2 papers"]
     floor.edit("spindle-nose.yaml", "pieces: 40", "pieces: 60")
     assert any(line.startswith("remade  toolroom-booklet.pdf") for line in floor.done("make"))
+    assert floor.done("status")[0] == "current  2 papers"
+
+
+NEW_GAUGE = """---
+kind: gauge
+id: R-30
+type: ring
+taper: {callout: "1:30"}
+gauge_line: {diameter: 30.000 mm, uncertainty: 0.001 mm}
+length: 40 mm
+"""
+
+
+def test_a_booklet_is_another_when_a_gauge_of_no_part_brings_a_cone(floor, monkeypatch):
+    """It has a table for each gauge's cone; a calibration of such a gauge is nothing to it."""
+    text = (ROOT / "specs" / "toolroom-booklet.yaml").read_text("utf-8")
+    few = re.sub(r"(?s)\nmachines: .*", "\nmachines: [CG-2]\ntapers: ['1:8']\ntables: [stock]\n", text)
+    (floor.folder / "specs" / "toolroom-booklet.yaml").write_text(few, "utf-8")
+    (before,) = floor.done("booklet")
+    gauges = floor.folder / "specs" / "gauges.yaml"
+    gauges.write_text(gauges.read_text("utf-8") + NEW_GAUGE, "utf-8")
+    assert any(
+        line.startswith("out of date  toolroom-booklet.pdf") for line in floor.done("status", status=1)
+    )
+    assert sum(line.startswith("remade  toolroom-booklet.pdf") for line in floor.done("make")) == 1
+    (after,) = floor.done("booklet")
+    assert before.split()[-1] != after.split()[-1]
+    monkeypatch.setattr(truth, "_marks", lambda job, code: pytest.fail("it is drawn to be held against"))
+    floor.edit("gauges.yaml", "diameter: 30.000 mm", "diameter: 30.002 mm")
     assert floor.done("status")[0] == "current  2 papers"
 
 
