@@ -47,9 +47,7 @@ def copy(tmp_path: Path, made_once: MadeOnce, tmp_path_factory: pytest.TempPathF
     def make() -> Path:
         folder = tmp_path_factory.mktemp("copy")
         for name in ("cardgen", "specs", "templates"):
-            shutil.copytree(
-                ROOT / name, folder / "program" / name, ignore=shutil.ignore_patterns("__pycache__")
-            )
+            shutil.copytree(ROOT / name, folder / "program" / name)  # with what Python compiled of it
         Copy("cardgen", lay_out("cardgen", folder / "shop").folder, folder / "program").make()
         return folder
 
