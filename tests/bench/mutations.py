@@ -5,8 +5,8 @@ print with the slip in its sums, so every figure that hangs on the slip goes wro
 """
 
 import math
+import pickle
 from collections.abc import Callable
-from copy import deepcopy
 from typing import Any
 
 Card = dict[str, Any]
@@ -14,7 +14,7 @@ NOISE = 1e-7
 
 
 def _with(card: Card, change: Callable[[Card], None]) -> Card:
-    spoilt = deepcopy(card)
+    spoilt = pickle.loads(pickle.dumps(card))
     change(spoilt)
     _moves_follow(spoilt)
     if spoilt["stock_table"] != card["stock_table"] or spoilt["stages"] != card["stages"]:
