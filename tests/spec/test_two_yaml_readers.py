@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from cardgen.spec import yamlfile
 from cardgen.spec.complaint import Source
-from tests.spec.mistakes import CATALOGUE, Mistake, sound_shop, written
+from tests.spec.mistakes import CATALOGUE, sound_shop, written
 from tests.spec.sketch import SKETCH
 from tests.spec.test_random_edits import LINES, SCRAPS
 
@@ -24,12 +24,12 @@ SIGNS = {
     "lists and groups": ("a:[]{}, ", 4),
     "quotes": ("a'\": \n", 4),
     "texts of several lines": ("a|>-1 \n", 4),
-    "remarks": ("a#: \n", 5),
+    "remarks": ("a#: \n", 4),
     "keys of several lines": ("a?[]:, \n", 4),
     "line ends": ("a: \r\n\x85\u2028", 4),
     "blanks": ("a: \t\xa0\ufeff\n", 4),
     "escapes": ('a"\\x41u', 4),
-    "what is refused": ("a@`!&*%: ", 4),
+    "what is refused": ("a@`!&*%: ", 3),
     "ends of documents": ("a.-\n ", 4),
 }
 
@@ -68,12 +68,11 @@ def test_every_short_text_of_some_signs_is_read_alike(name: str) -> None:
     assert [text for text in texts if not agree(text)] == []
 
 
-@pytest.mark.parametrize(
-    "mistake", [each for every in CATALOGUE.values() for each in every], ids=lambda mistake: mistake.title
-)
-def test_every_mistake_that_is_known_is_read_alike(mistake: Mistake) -> None:
+@pytest.mark.parametrize("name", CATALOGUE)
+def test_every_mistake_that_is_known_is_read_alike(name: str) -> None:
     """The whole catalogue, the mistakes in YAML itself above all."""
-    assert all(agree(text) for name, text in written(mistake).items() if text != sound_shop().get(name))
+    spoilt = {text for mistake in CATALOGUE[name] for text in written(mistake).values()}
+    assert [text for text in spoilt - set(sound_shop().values()) if not agree(text)] == []
 
 
 @pytest.mark.parametrize("path", SHOPS, ids=lambda path: path.stem)
@@ -94,6 +93,9 @@ def test_sound_specs_are_read_alike(path: Path, ends: str) -> None:
         *(f"{'a' * length}: b\n" for length in (1022, 1023, 1024, 1025)),  # the longest key of YAML
         *(f"'{'a' * length}': b\n" for length in (1022, 1023, 1024, 1025)),
         *(f"[{'a, ' * count}a]: b\n" for count in (340, 341, 342)),
+        "{a: }",
+        "[a: , b]",
+        "{a: # remark\n  , b: 1}",
         "a: &x [1]\nb: *x\n",
         "a: &x [*x]\n",
         "<<: {a: 1}\n",
