@@ -14,6 +14,7 @@ from cardgen.paper.press.typeface import CAP_HEIGHT, typeface, weight_of
 SMALLEST_PT = 6.5  # nothing on any paper is set smaller
 HAND_PT = 14.0  # the least size of a value that the hand acts on
 FRACTION = re.compile(r"(\d+)⁄(\d+)|⌀")
+SPACING = re.compile(r"^ |  |\n| $|^$")  # what does not stay as it is where words are set one by one
 SLASH, SLASH_AIR = (
     "⁄",
     0.07,
@@ -105,6 +106,8 @@ def pieces_of(text: str, size: float) -> tuple[tuple[str, float, float], ...]:
 def wrapped(text: str | Runs, style: TextStyle, width: float) -> tuple[Runs, ...]:
     """The lines of a paragraph `width` mm wide. A word too long for a line is broken; nothing is lost."""
     runs: Runs = ((text, False),) if isinstance(text, str) else text
+    if len(runs) == 1 and SPACING.search(runs[0][0]) is None and text_width(runs, style) <= width:
+        return (runs,)
     space = {bold: _width(" ", bold or style.bold, style.size) / MM for bold in (False, True)}
     lines: list[Runs] = []
     line: list[Run] = []
