@@ -1,6 +1,6 @@
 """Sides: panels are given their places, and whatever does not fit goes on to a further side."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
@@ -48,26 +48,28 @@ def assembled(
     """Place every panel of every side on text areas of width × height mm."""
     pages: list[Page] = []
     for plan in plans:
-        pages += _fewest(_ways(plan, _Job(card, looks, width, height)))
+        told: dict[Hashable, float] = {}
+        ways = ((own, _Job(card, set_in, width, height, told)) for own, set_in in _ways(plan, looks))
+        pages += _fewest(ways)
         _require_few(len(pages), most("card.sides"))
     return tuple(pages)
 
 
-def _ways(plan: SidePlan, job: "_Job") -> Iterator[tuple[SidePlan, "_Job"]]:
+def _ways(plan: SidePlan, looks: Looks) -> Iterator[tuple[SidePlan, Looks]]:
     """Ways to set a side, the best first: less air, smaller text, less on it; then the smallest text."""
-    usual = job if plan.text is None else job.about(plan.text)
+    usual = looks if plan.text is None else looks.about(plan.text)
     yield plan, usual
-    smallest = usual.with_gap(CLOSE * usual.gap)
+    smallest = replace(usual, gap=CLOSE * usual.gap)
     yield plan, smallest
     for text in _between(plan.text, plan.least_text):
-        smaller = job.about(text)
-        smallest = smaller.with_gap(CLOSE * smaller.gap)
+        smaller = looks.about(text)
+        smallest = replace(smaller, gap=CLOSE * smaller.gap)
         yield plan, smallest
-    closest = smallest.with_gap(CLOSEST * usual.gap)
+    closest = replace(smallest, gap=CLOSEST * usual.gap)
     for less in plan.given_up():
         yield less, closest
     for text in _between(plan.least_text, plan.last_text):
-        yield less, job.about(text).with_gap(CLOSEST * usual.gap)
+        yield less, replace(looks.about(text), gap=CLOSEST * usual.gap)
 
 
 def _between(text: float | None, least: float | None) -> Iterator[float]:
@@ -109,22 +111,13 @@ def draw_page(pen: Pen, page: Page, card: Card) -> None:
 
 @dataclass(frozen=True)
 class _Job:
-    """What is being laid out, on text areas of width × height mm; each panel is measured once for a width."""
+    """What is being laid out, on text areas of width × height mm; each panel is measured once."""
 
     card: Card
     looks: Looks
     width: float
     height: float
-    _needs: dict[tuple[Panel, float], float] = field(default_factory=dict)
-    _wishes: dict[tuple[Panel, float], float] = field(default_factory=dict)
-
-    def about(self, text: float) -> "_Job":
-        """The same with running text of so many points."""
-        return _Job(self.card, self.looks.about(text), self.width, self.height)
-
-    def with_gap(self, gap: float) -> "_Job":
-        """The same with so much air between panels (mm)."""
-        return _Job(self.card, replace(self.looks, gap=gap), self.width, self.height)
+    _heights: dict[Hashable, float]
 
     @property
     def gap(self) -> float:
@@ -137,19 +130,18 @@ class _Job:
 
     def need(self, panel: Panel, width: float) -> float:
         """A panel's least height."""
-        key = (panel, width)
-        if key not in self._needs:
-            self._needs[key] = panel.height(self.card, width, self.looks)
-        return self._needs[key]
+        return self._told(panel.height, width)
 
     def wish(self, panel: Panel, width: float) -> float:
         """The height at which a panel is at its best."""
-        if not panel.wish:
-            return self.need(panel, width)
-        key = (panel, width)
-        if key not in self._wishes:
-            self._wishes[key] = max(panel.wish(self.card, width, self.looks), self.need(panel, width))
-        return self._wishes[key]
+        need = self.need(panel, width)
+        return max(self._told(panel.wish, width), need) if panel.wish else need
+
+    def _told(self, height: Callable[[Card, float, Looks], float], width: float) -> float:
+        key = (height, width, self.looks.gap, self.looks.body.size)
+        if key not in self._heights:
+            self._heights[key] = height(self.card, width, self.looks)
+        return self._heights[key]
 
     def widths(self, shares: Sequence[float]) -> list[float]:
         """Widths of columns with these shares of the text area."""

@@ -221,7 +221,7 @@ def _qr_words(data: bytes, blocks: Sequence[tuple[int, int]], side: int) -> Iter
 
 
 def _qr_checks(part: bytes, count: int) -> bytes:
-    """What corrects a block: the rest when its bytes are divided by the generator (ISO/IEC 18004, 7.5)."""
+    """What corrects a block: the rest when its bytes are divided by the generator (ISO/IEC 18004)."""
     rest, kept = 0, (1 << 8 * count) - 1
     for word in part:
         rest = rest << 8 & kept ^ _qr_multiple(word ^ rest >> 8 * (count - 1), count)

@@ -58,7 +58,7 @@ class TextStyle(NamedTuple):
         return TextStyle(size, self.bold, self.leading, self.reversed)
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=16384)
 def text_width(text: str | Runs, style: TextStyle) -> float:
     """Width in mm of a text set on one line; common fractions (7⁄32) are set as fractions."""
     if isinstance(text, str):
