@@ -174,7 +174,7 @@ def test_the_dogs_count_from_the_edges_of_a_wheel_of_a_named_width(tmp_path: Pat
     """The edge at the large end stays clear of the shoulder, the other runs out past the small end."""
     bench = shop(tmp_path)
     said = words(bench, bench.card("SN-204").card)
-    assert "A60K5V, 40 mm wide" in said
+    assert "A60K5V, at most ⌀400 mm, 40 mm wide" in said
     assert "Set the dogs from the wheel’s edges" in said
     assert "1.5 mm" in said
     assert "travel 33.9 mm" in said
