@@ -71,7 +71,7 @@ def booklet_job(shop: Shop, booklet_id: str, listed: Mapping[str, str] = NO_CODE
         values={"cards": codes},
         draw=draw,
         kind=BOOKLET,
-        cards_say=lambda: {part_id: _says(shop, part_id) for part_id in codes},
+        cards_say=lambda: _say(shop, codes),
     )
 
 
@@ -84,12 +84,11 @@ def booklet_as_hung(shop: Shop, made: MadeFrom) -> Job:
     job = booklet_job(shop, made.part_id)
     same_words = _words(made.ingredients) == _words(map(remembered, job.inputs))
     now: Mapping[str, str] = job.values["cards"]
+    say = _say(shop, [part_id for part_id in then.keys() & now.keys() if then[part_id] != now[part_id]])
     same = {
         part_id
-        for part_id in then.keys() & now.keys()
-        if then[part_id] != now[part_id]
-        and made.cards_say.get(part_id) == _says(shop, part_id)
-        and (same_words or _prints_as(shop, part_id, then[part_id]))
+        for part_id, says in say.items()
+        if made.cards_say.get(part_id) == says and (same_words or _prints_as(shop, part_id, then[part_id]))
     }
     return booklet_job(shop, made.part_id, {part_id: then[part_id] for part_id in same})
 
@@ -105,11 +104,17 @@ def _prints_as(shop: Shop, part_id: str, code: str) -> bool:
     return any(one and held_against(shop.ledger, says, one, job).print_stays for says, one in kept)
 
 
-def _says(shop: Shop, part_id: str) -> str:
+def _say(shop: Shop, part_ids: Iterable[str]) -> dict[str, str]:
+    """The digest of what each of these cards says; one kept before the shop had a booklet is read."""
     from cardgen.card.values import as_plain
 
-    known = shop.vouched.get(part_id)
-    return known.says if known else said(as_plain(shop.card(part_id).card))
+    known = {part_id: shop.vouched[part_id].says if part_id in shop.vouched else "" for part_id in part_ids}
+    unread = tuple(part_id for part_id, says in known.items() if not says and part_id in shop.vouched)
+    read = Shop.read_changed(shop.folder, shop.today, unread) if unread else shop
+    of = {part_id: read if part_id in unread else shop for part_id in known}
+    return {
+        part_id: says or said(as_plain(of[part_id].card(part_id).card)) for part_id, says in known.items()
+    }
 
 
 def _words(made_from: Iterable[Ingredient]) -> dict[str, str]:

@@ -403,5 +403,12 @@ def test_a_wait_till_a_calibration_lapses_is_looked_at(still, monkeypatch):
         assert not quiet(still)
 
 
+def test_a_booklet_that_is_new_to_a_shop_says_of_each_card_what_it_says(with_booklet):
+    """Those that were believed before there was one, too: one part is saved, and the booklet made with it."""
+    spec = with_booklet / "specs" / "needle-valve.yaml"
+    spec.write_text(re.sub(r"pieces: \d+", "pieces: 7", spec.read_text("utf-8")), "utf-8")
+    assert "remade  toolroom-booklet.pdf" in same_without(with_booklet, "make")
+
+
 def test_git_is_not_shown_the_index(shop):
     assert (index_of(shop).parent / ".gitignore").read_text() == "*\n"
