@@ -47,7 +47,7 @@ def pytest_configure() -> None:
         from cardgen import cores
 
         cores.cores = lambda: 1
-    elif "TMPDIR" not in os.environ and MEMORY.is_dir() and shutil.disk_usage(MEMORY).free > ROOM:
+    elif "TMPDIR" not in os.environ and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
         os.environ["TMPDIR"], tempfile.tempdir = str(MEMORY), None
 
 
