@@ -18,6 +18,7 @@ from cardgen.paper.words.wording import TemplateFiles, Words, environment
 LAYOUT_FILE = "layout.yaml"
 CODE_PT, CODE_AIR = 9.0, 2.0  # of the code in the head: a side by itself still says whose it is
 HEAD_TOP = 6.0  # mm: the running head begins beside the hole, inside the pouch's edge
+HEAD_SHARES = (1.0, 0.9, 0.8)  # of the title's size, for a part with a long id
 ROOMY = 200.0  # mm of paper from which secondary tables may show both systems
 
 
@@ -99,14 +100,22 @@ def _head_room(paper: Format) -> float:
 def _head_height(looks: Looks) -> float:
     """Where the panels begin: below the hole and whatever the running head takes."""
     paper = looks.format
-    lines = len(wrapped(looks.words.label("running_head", "left"), looks.title, _head_room(paper)))
-    return max(paper.text_top, HEAD_TOP + lines * looks.title.line + 1.0)
+    words, style = _whose_card(looks)
+    lines = len(wrapped(words, style, _head_room(paper)))
+    return max(paper.text_top, HEAD_TOP + lines * style.line + 1.0)
+
+
+def _whose_card(looks: Looks) -> tuple[str, TextStyle]:
+    """The part and its issue, smaller where one line then holds them: a second takes a row of each side."""
+    words, room = looks.words.label("running_head", "left"), _head_room(looks.format)
+    sizes = (looks.title._replace(size=share * looks.title.size) for share in HEAD_SHARES)
+    return words, next((style for style in sizes if text_width(words, style) <= room), looks.title)
 
 
 def _draw_running_head(pen: Pen, side: str, again: bool, code: str, looks: Looks) -> None:
     """Left and right of the hole: whose card this is; which side, in a box; the code if it has room."""
     paper, words, style = looks.format, looks.words, looks.title
-    pen.paragraph(paper.margin, HEAD_TOP, _head_room(paper), words.label("running_head", "left"), style)
+    pen.paragraph(paper.margin, HEAD_TOP, _head_room(paper), *_whose_card(looks))
     name = side + (f" {words.label('running_head', 'again')}" if again else "")
     wide, tall = text_width(name, style) + 3.0, style.line + 1.0
     left = paper.width - paper.margin - wide

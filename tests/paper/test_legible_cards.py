@@ -207,3 +207,14 @@ def test_cards_of_the_demo_shop_are_one_leaf(
     """Ensures a bench card has two sides: what the pouch holds."""
     for card in demo_cards:
         assert len(sides(demo_pdf(card.title.part, paper))) == 2, card.title.part
+
+
+@pytest.mark.parametrize("paper", ["A5", "half letter", "5x8 in"])
+def test_a_part_of_fourteen_signs_has_one_leaf_too(
+    paper: str, demo_cards: tuple[Card, ...], templates: Templates
+) -> None:
+    """Ensures a long id is set smaller before it takes a second line, and a row of the fullest cards."""
+    for card in demo_cards:
+        if card.title.part in ("FS-8-FAN", "TM-50", "VP-32-WORN"):
+            longer = replace(card, title=replace(card.title, part=f"{card.title.part:-<14}"))
+            assert len(bench_card(longer, paper, templates).surfaces) == 2, card.title.part
