@@ -61,6 +61,8 @@ def _parts_of(shop: Shop, made: MadeFrom) -> tuple[str, ...]:
 def wrong_of(shop: Shop, made: MadeFrom) -> Iterator[Complaint]:
     """What keeps a paper from being made again: it waits for its parts, and a booklet for its own record."""
     yield from shop.complaints_of_record(made.kind, made.part_id)
+    for gauge_id in shop.library.ids("gauge") if made.kind == BOOKLET else ():  # it has every gauge's cone
+        yield from shop.complaints_of_record("gauge", gauge_id)
     for part_id in _parts_of(shop, made):
         yield from shop.complaints_of(part_id)
 
