@@ -108,7 +108,7 @@ def _head_height(looks: Looks) -> float:
 def _whose_card(looks: Looks) -> tuple[str, TextStyle]:
     """The part and its issue, smaller where one line then holds them: a second takes a row of each side."""
     words, room = looks.words.label("running_head", "left"), _head_room(looks.format)
-    sizes = (looks.title._replace(size=share * looks.title.size) for share in HEAD_SHARES)
+    sizes = (looks.title.sized(share * looks.title.size) for share in HEAD_SHARES)
     return words, next((style for style in sizes if text_width(words, style) <= room), looks.title)
 
 
