@@ -7,6 +7,7 @@ otherwise there.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
@@ -27,7 +28,7 @@ from cardgen.spec.models import KINDS
 from cardgen.spec.references import all_sniffed, references
 
 OF_PARTS = tuple(kind for kind in CAN_HANG if kind != BOOKLET)
-PIECE = b"piece:"
+PIECE = re.compile(rb"\bpiece\b|\\[xuU]")  # however its key may be written
 
 
 def copies_first(folder: Path) -> tuple[Copy, ...]:
@@ -103,8 +104,8 @@ def _needed(
     while more:
         needed |= more
         places |= {place for key in more for place in stands.files.get(not_shared(key), ())}
-        if any(PIECE in contents[place] for place in places):
-            places |= {place for place, content in contents.items() if PIECE in content}
+        if any(PIECE.search(contents[place]) for place in places):
+            places |= {place for place, content in contents.items() if PIECE.search(content)}
         files |= {place: parsed(folder / place, contents[place], folder) for place in places - files.keys()}
         more = set(_named_by(files.values(), needed)) - needed
     return files, needed

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cardgen.spec.complaint import Mistake, RecordKey, did_you_mean, shown
-from cardgen.spec.yamlfile import Node
+from cardgen.spec.yamlfile import DOCUMENT_MARK, Node
 
 _REFERENCES: dict[str, tuple[tuple[tuple[str, ...], str], ...]] = {
     "part": (
@@ -101,8 +101,7 @@ def sniffed(text: str) -> RecordKey | None:
 
 def all_sniffed(text: str) -> list[RecordKey | None]:
     """As `sniffed`, of each document of a file that is not empty."""
-    documents = re.split(r"^---", text, flags=re.M)
-    return [sniffed(document) for document in documents if _WRITTEN.search(document)]
+    return [sniffed(document) for document in DOCUMENT_MARK.split(text) if _WRITTEN.search(document)]
 
 
 def ids_in(specs: Path, kind: str) -> list[str]:

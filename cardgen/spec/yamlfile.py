@@ -101,7 +101,7 @@ def _place(before: str, first_line: int) -> Place:
     return first_line + len(above), len(line) + 1, 1
 
 
-_DOCUMENT_MARK = re.compile(r"^(?:---|\.\.\.)(?=\s|$)")
+DOCUMENT_MARK = re.compile(r"(?:^|(?<=\r))(?:---|\.\.\.)(?=\s|$)", re.M)  # a line that begins with one
 
 
 def _parted(path: str, text: str) -> Iterator[Source]:
@@ -109,7 +109,7 @@ def _parted(path: str, text: str) -> Iterator[Source]:
     start = 1
     lines: list[str] = []
     for number, line in enumerate(re.split(r"(?<=\n)|(?<=\r)(?!\n)", text), start=1):
-        mark = _DOCUMENT_MARK.match(line)
+        mark = DOCUMENT_MARK.match(line)
         if mark:
             yield Source(path, start, "".join(lines))
             rest = line[3:]
@@ -150,7 +150,7 @@ class _SlipError(Exception):
 # or something is to be complained of, PyYAML's own reader is asked; so it is where the two may not agree.
 _QUICK_READER = getattr(yaml, "CBaseLoader", None)
 _MAY_DIFFER = re.compile(
-    r"[^\n\r -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]|[?\\]"
+    r"[^\n\r -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]|[?\\]|[|>][-+0-9]*#"
 )
 # Line ends to YAML 1.1, signs to YAML 1.2 and to editors: they would shift every line that is told.
 _FORBIDDEN = re.compile("[\x85\u2028\u2029]")

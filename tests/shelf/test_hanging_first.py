@@ -38,14 +38,25 @@ def in_braces(floor: Floor) -> None:
     write(floor, "gauges.yaml", text.replace(ring, "{" + ", ".join(rows) + "}\n"))
 
 
-def of_one_piece(floor: Floor) -> None:
-    floor.edit("spindle-nose.yaml", "machine: CG-2", "piece: NOSE\noperation_number: 10\nmachine: CG-2")
-    write(floor, "z.yaml", another(floor, "X-1").replace("number: 10", "number: 20"))
+def of_one_piece(key: str) -> Callable[[Floor], None]:
+    """Another part becomes an operation of its piece; how the key is written."""
+
+    def change(floor: Floor) -> None:
+        floor.edit("spindle-nose.yaml", "machine: CG-2", f"{key}: NOSE\noperation_number: 10\nmachine: CG-2")
+        write(floor, "z.yaml", another(floor, "X-1").replace("number: 10", "number: 20"))
+
+    return change
 
 
 def wrong_elsewhere(floor: Floor) -> None:
     floor.edit(*NEW_RING)
     write(floor, "z.yaml", another(floor, "X-1", length="62"))
+
+
+def behind_dots(floor: Floor) -> None:
+    """A part of the same name in a document that the end of another begins."""
+    floor.edit(*NEW_RING)
+    write(floor, "z.yaml", another(floor, "X-1") + "...\n" + another(floor, "sn-204"))
 
 
 def edited(old: str, new: str) -> Callable[[Floor], None]:
@@ -57,11 +68,14 @@ STATES: dict[str, tuple[Callable[[Floor], None], bool]] = {  # and whether anyth
     "a ring calibrated": (lambda floor: floor.edit(*NEW_RING), True),
     "a larger diameter": (lambda floor: floor.edit(*LARGER), True),
     "a ring in braces": (in_braces, True),
-    "another of its piece": (of_one_piece, True),
+    "another of its piece": (of_one_piece("piece"), True),
+    "another of its piece, a gap before the colon": (of_one_piece("piece "), True),
+    "another of its piece, in quotes": (of_one_piece('"piece"'), True),
     "a mistake": (edited("length: 62 mm", "length: 62"), False),
     "figures that disagree": (edited("length: 62 mm", "length: 620 mm"), False),
     "a mistake elsewhere": (wrong_elsewhere, True),
     "a part of the same name": (lambda floor: write(floor, "z.yaml", another(floor, "sn-204")), False),
+    "a part of the same name behind dots": (behind_dots, False),
     "the part is gone": (lambda floor: (floor.folder / "specs" / "spindle-nose.yaml").unlink(), False),
     "no kind of record": (lambda floor: write(floor, "z.yaml", "kind: prt\nid: X-1\n"), False),
 }

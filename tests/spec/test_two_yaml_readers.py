@@ -108,6 +108,8 @@ def test_sound_specs_are_read_alike(path: Path, ends: str) -> None:
         "a: \ud800\n",
         "\ufeff\ufeff---\na: 1\n\ufeff---\nb: 2",
         "a: |2\n   b\n  c\n\n# remark\nd: >+\n e\n\n\n",
+        "a: |# c\n  b\n",
+        "a: >2-#\n  b\n",
         "a: 'b\n\n  c  \n d'\ne: f\n  g # h\n",
         "ä: [é,\n  ²b, 😀]  # 😀\nb: 1\nb: 😀\n",
         "a: [60, 90] rpm\nb: {c: [1, 2] mm/min, d: [3, 4]}\n[5] mm: 6\n",
