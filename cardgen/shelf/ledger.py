@@ -206,8 +206,8 @@ def spot(kind: str, part_id: str, place: str) -> Spot:
 @lru_cache(maxsize=4096)
 def place_key(place: str) -> str:
     """By which places are told apart: not by capitals, gaps, or how an accent is put on its letter."""
-    alike = unicodedata.normalize("NFKC", " ".join(place.split())).casefold()
-    return unicodedata.normalize("NFKC", alike)
+    alike = unicodedata.normalize("NFC", " ".join(place.split())).casefold()
+    return unicodedata.normalize("NFC", alike)
 
 
 def each_once(places: Iterable[str]) -> tuple[str, ...]:

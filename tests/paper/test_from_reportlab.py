@@ -20,6 +20,7 @@ from reportlab.graphics.barcode import qrencoder
 from reportlab.pdfbase import pdfdoc, ttfonts
 
 import cardgen
+from cardgen.paper.panels.code import _modules
 from cardgen.paper.press import from_reportlab
 from cardgen.paper.press.from_reportlab import FontFile, PdfFile, qr_modules, unicode_map
 from cardgen.paper.press.typeface import FILES, FONTS, packed_stream
@@ -317,3 +318,8 @@ def test_a_qr_code_is_the_smallest_that_holds_its_bytes(length: int, version: in
     rows = qr_modules(text.encode(), 3)
     assert len(rows) == 17 + 4 * version
     assert read(rows) == (text, "M")
+
+
+def test_a_qr_code_that_was_asked_for_before_cannot_be_changed() -> None:
+    """The code that is kept for the card's next side is drawn as it was."""
+    assert {type(row) for row in _modules("SN-204-B-7f3a91c2")} == {tuple}

@@ -69,6 +69,12 @@ def test_a_place_written_in_many_ways_is_one_place(floor, spelt):
     assert len(read_ledger(floor.folder / "specs").entries) == 2
 
 
+def test_places_of_another_number_are_two(floor):
+    """What looks alike to a computer, a raised figure and a figure, is another place to a hand."""
+    floor.done("posted", "SN-204", "Bay 2", "Bay ²")
+    assert floor.copies().keys() > {"Bay 2", "Bay ²"}
+
+
 def test_a_recalibrated_ring_makes_the_next_issue_and_no_revision(hung):
     """Both copies are to be exchanged by issue 2 of revision B, with one notice from what hangs."""
     hung.edit(*NEW_RING)
