@@ -1,6 +1,7 @@
 """A spec that cannot be read is told, stops no other, and no card is called its orphan meanwhile."""
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -69,6 +70,47 @@ def test_a_file_or_a_folder_without_permission_stops_no_other(
         f"specs/locked:1:1: the folder cannot be read (Permission denied){right}",
         f"specs/shut.yaml:1:1: the file cannot be read (Permission denied){right}",
     ]
+
+
+NAMED_BY_BYTES = pytest.mark.skipif(
+    sys.platform in ("darwin", "win32"), reason="no file can have such a name there"
+)
+
+
+def all_told(shop: Path, worst: int) -> str:
+    """What the commands tell that read the whole shop, none with a worse status; everything was kept."""
+    asked = ("make",), ("status",), ("status", "--json"), ("check",), ("make",)
+    calls = [cardgen(*words, "--shop", str(shop)) for words in asked]
+    assert max(call.returncode for call in calls) == worst
+    assert "SN-205" in (shop / "out" / "index.html").read_text("utf-8")
+    assert (shop / "out" / ".cardgen" / "index").is_file()
+    return "".join(call.stdout + call.stderr for call in calls)
+
+
+@NAMED_BY_BYTES
+@pytest.mark.parametrize("name", [b"spindle-nos\xe9.yaml", b"nos\xe9/spindle.yaml"])
+def test_a_spec_whose_name_is_no_text_is_to_be_renamed(specs: Path, name: bytes) -> None:
+    """Its name, or its folder's: told as any mistake, written out; what it says is not used under it."""
+    spec = specs / os.fsdecode(name)
+    spec.parent.mkdir(exist_ok=True)
+    (specs / "first.yaml").rename(spec)
+    (specs / "second.yaml").write_text(PART.replace("SN-204", "SN-205"), "utf-8")
+    told = all_told(specs.parent, 2)
+    place = name.decode("utf-8", "backslashreplace")
+    wrong = "the name of the file, or of its folder, is not UTF-8 text; rename it" + MEANWHILE
+    assert f"specs/{place}:1:1: {wrong}\n" in told
+    assert not (specs.parent / "out" / "SN-204.pdf").exists()
+
+
+@NAMED_BY_BYTES
+def test_a_paper_or_a_shop_whose_name_is_no_text_is_no_matter(specs: Path, made: bytes) -> None:
+    """What lies in the out folder is told and left; a shop is made wherever it lies."""
+    shop = specs.parent / os.fsdecode(b"shop-\xe9")
+    (shop / "out").mkdir(parents=True)
+    specs.rename(shop / "specs")
+    (shop / "specs" / "first.yaml").write_text(PART.replace("SN-204", "SN-205"), "utf-8")
+    (shop / "out" / os.fsdecode(b"nos\xe9.pdf")).write_bytes(made)
+    assert "left  nos\\udce9.pdf: SN-204-B-" in all_told(shop, 1)
 
 
 @pytest.mark.parametrize(

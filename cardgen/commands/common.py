@@ -139,7 +139,8 @@ def say_json(plain: Any) -> None:
     """For other programs."""
     import json
 
-    click.echo(json.dumps(plain, ensure_ascii=False, indent=2, allow_nan=False))
+    text = json.dumps(plain, ensure_ascii=False, indent=2, allow_nan=False)
+    click.echo(text.encode("utf-8", "backslashreplace"))  # a file's name that is no text, as JSON has it
 
 
 def said(line: str) -> bool:

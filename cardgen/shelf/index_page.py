@@ -1,6 +1,7 @@
 """The out folder's own page: each card with the outline of its taper, in a file that needs nothing else."""
 
 import json
+import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -82,7 +83,7 @@ def index_page(
         page = rendered(_sandbox(path, template), path.name, given)
     except BrokenTemplateError as trouble:
         raise ShelfError(str(trouble)) from trouble
-    return page.replace(REST, _as_data(rest), 1).encode("utf-8")
+    return page.replace(REST, _as_data(rest), 1).encode("utf-8", "backslashreplace")
 
 
 @lru_cache(maxsize=4)  # while a shop is watched its page is written again and again
@@ -151,7 +152,7 @@ def _shown(standing: Standing, copies: Sequence[Copy], doubts: Sequence[str]) ->
         state=standing.state.value,
         remarks=_remarks(standing, doubts if standing.kind == CARD else ()),
         posted_at=_places(standing, copies),
-        link=quote(standing.file) if standing.content is not None else "",
+        link=quote(os.fsencode(standing.file)) if standing.content is not None else "",
         notices=tuple(quote(one.file) for one in standing.open_notices),
         outline=outline(values),
     )

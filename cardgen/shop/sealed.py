@@ -9,7 +9,7 @@ FOLDER = ".cardgen"  # in the out folder; without it only time is lost
 
 def sealed(head: bytes, plain: Any) -> bytes:
     """A file of this head."""
-    body = packed(plain).encode("utf-8")
+    body = packed(plain).encode("utf-8", "surrogatepass")  # of a file's name that is no text
     return head + digest(body).encode("ascii") + b"\n" + body
 
 

@@ -1,6 +1,7 @@
 """The spec files of a shop as they lie there, and a complaint about each that cannot be read."""
 
 import os
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -11,6 +12,7 @@ from cardgen.shelf.trouble import NoSuchShopError, ShelfError
 from cardgen.spec.complaint import Complaint
 
 ENDINGS = (".yaml", ".yml")
+NO_TEXT = re.compile("[\ud800-\udfff]")  # how Python has the bytes of a file's name that are no letters
 LOCK = ".#"  # how an editor's lock begins: a link to nowhere, gone when the file is closed
 
 
@@ -28,7 +30,7 @@ def read_spec_files(shop: Path) -> SpecFiles:
     found = SpecFiles()
 
     def complain(path: Path, what: str, right: str) -> None:
-        name = path.relative_to(shop).as_posix()
+        name = os.fsencode(path.relative_to(shop).as_posix()).decode("utf-8", "backslashreplace")
         found.complaints.append(
             Complaint(name, 1, 1, f"the {what}", f"{right}; what it says is not known till then")
         )
@@ -37,6 +39,10 @@ def read_spec_files(shop: Path) -> SpecFiles:
         complain(Path(trouble.filename), f"folder cannot be read ({trouble.strerror})", "allow it to be read")
 
     for place, file in _lying(shop, refused):
+        if NO_TEXT.search(place):
+            found.stamps[place] = None
+            complain(Path(file), "name of the file, or of its folder, is not UTF-8 text", "rename it")
+            continue
         try:
             found.contents[place], told = read_told(file, "paper.file")
             found.stamps[place] = stamp(told)
