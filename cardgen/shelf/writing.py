@@ -11,7 +11,7 @@ import os
 import stat
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from cardgen.bounds import read_file
@@ -45,10 +45,28 @@ REASONS = {
 
 def write_whole(path: Path, content: bytes) -> None:
     """Put `content` at `path`; raises ShelfError, with whatever was there before untouched."""
+    _put(path, content, os.fsync)
+    try:
+        _sync_folder(path.parent)
+    except OSError as trouble:
+        raise ShelfError(f"{path}: written, but the disk did not confirm it: {_reason(trouble)}") from trouble
+
+
+def put(path: Path, content: bytes) -> None:
+    """As `write_whole`, not forced to the disk: for what is one of many and tells by its own digest whether
+    it came there."""
+    _put(path, content, _not_forced)
+
+
+def _not_forced(handle: int) -> None:
+    """The disk writes it in its own time."""
+
+
+def _put(path: Path, content: bytes, force: Callable[[int], None]) -> None:
     beside = path.with_name(f".{path.name}{HALF_ENDING}")
     try:
         try:
-            _write_and_sync(beside, content)
+            _write(beside, content, force)
             os.replace(beside, path)
         except BaseException:
             with contextlib.suppress(OSError):
@@ -59,10 +77,6 @@ def write_whole(path: Path, content: bytes) -> None:
             f"{path}: not written: {_reason(trouble)}. What stood there before still does; "
             "put that right and run the same command again"
         ) from trouble
-    try:
-        _sync_folder(path.parent)
-    except OSError as trouble:
-        raise ShelfError(f"{path}: written, but the disk did not confirm it: {_reason(trouble)}") from trouble
 
 
 def write_if_different(path: Path, content: bytes) -> bool:
@@ -174,7 +188,7 @@ def _lies_at(path: Path, handle: int) -> bool:
         return False
 
 
-def _write_and_sync(path: Path, content: bytes) -> None:
+def _write(path: Path, content: bytes, force: Callable[[int], None]) -> None:
     # A leftover of a killed run, or a link put there, is never written through.
     with contextlib.suppress(FileNotFoundError):
         path.unlink()
@@ -183,7 +197,7 @@ def _write_and_sync(path: Path, content: bytes) -> None:
         rest = memoryview(content)
         while rest:
             rest = rest[os.write(handle, rest) :]
-        os.fsync(handle)
+        force(handle)
     finally:
         os.close(handle)
 

@@ -1,12 +1,14 @@
 """What answers a reading at the bench, kept of every sound part: `stock` reads these few files and no more.
 
-    out/.cardgen/answers/    of each part its sums and its words
-    out/.cardgen/specs       of every spec file its digest when those were true, and how it lay
+    out/.cardgen/answers/    of each part its sums and its words, and the fingerprint of what they are from
+    out/.cardgen/specs       the specs as one reading found them: how every file lay, its digest, and of each
+                             part that gets a card the fingerprint of its records, templates and program
 
-Believed while the spec files that the part's card is made from, the templates and the program are what they
-were, by their digests. Nor may any other spec file lie otherwise than then, for it might name the same
-records again. Where anything is amiss the part's specs are read as ever. `specs` is taken away before an
-answer is changed and written when all are true, so a killed run leaves none that is wrongly believed.
+An answer is believed while its fingerprint is the one that its part has in `specs`, while the files that its
+card is made from say what they said then, and while no other spec file lies otherwise, for it might name the
+same records again. So neither file need be put before the other, nor with the index: an answer that could
+not be put, or was put by a run that was killed, is of another fingerprint, and the part's specs are read as
+ever. As they are where anything else is amiss.
 """
 
 import os
@@ -15,17 +17,15 @@ from contextlib import suppress
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from cardgen.bounds import read_file
 from cardgen.paper.paper_error import PaperError
-from cardgen.paper.words.template_files import TemplateFiles
-from cardgen.shelf.digest import fingerprint, text_input
 from cardgen.shelf.stamp import Stamp
 from cardgen.shelf.trouble import ShelfError
-from cardgen.shop.card_inputs import shop_templates
-from cardgen.shop.program_files import program_inputs
-from cardgen.shop.sealed import FOLDER, digest, packed, sealed, unsealed
+from cardgen.shelf.writing import make_folder, put
+from cardgen.shop.card_inputs import common_digest, common_digest_of
+from cardgen.shop.sealed import FOLDER, digest, lay_down, packed, sealed, unsealed
 from cardgen.shop.spec_files import spec_stamps
 
 if TYPE_CHECKING:  # where nothing is asked and nothing was read, none of it is loaded
@@ -35,7 +35,8 @@ if TYPE_CHECKING:  # where nothing is asked and nothing was read, none of it is 
     from cardgen.shop.specs_read import SpecsRead
 
 ANSWERS, SPECS = "answers", "specs"
-HEAD = b"cardgen answer 1 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen answer 2 "  # what is kept, and how; another number is of another program
+AMISS = (OSError, ValueError, ShelfError, LookupError, TypeError, AttributeError)  # of what cannot be read
 
 
 @dataclass(frozen=True)
@@ -65,14 +66,18 @@ def kept_answers(folder: Path, part_id: str) -> PartAnswers | None:
         told = unsealed(HEAD, read_file(kept / ANSWERS / _name(part_id), "index.file"))
         true = (
             told["part"] == part_id
-            and told["words from"] == words_from(shop_templates(folder))
-            and all(then["specs"].get(place) == _digest_of(folder / place) for place in told["places"])
+            and told["made from"] == then["parts"][part_id]
+            and told["common"] == then["common"] == common_digest_of(folder)
+            and all(then["specs"][place] == _digest_of(folder / place) for place in told["places"])
             and then["lay"] == laid(spec_stamps(folder))
         )
-    except (OSError, ValueError, ShelfError):
+        return PartAnswers(gauged_from_plain(told["gauged"]), told["words"], _worths(then)) if true else None
+    except AMISS:
         return None
-    worths = {unit: Fraction(*worth) for unit, worth in then["worths"].items()}
-    return PartAnswers(gauged_from_plain(told["gauged"]), told["words"], worths) if true else None
+
+
+def _worths(then: Mapping[str, Any]) -> dict[str, Fraction]:
+    return {unit: Fraction(*worth) for unit, worth in then["worths"].items()}
 
 
 def _digest_of(path: Path) -> str:
@@ -83,33 +88,52 @@ def keep_answers(shop: "Shop", reading: "SpecsRead") -> None:
     """Keep those of every part that was read, forget those of parts that get no card; where they cannot be
     kept nothing is lost, and nothing is said."""
     folder, specs = shop.out / FOLDER / ANSWERS, shop.out / FOLDER / SPECS
-    lay = laid(shop.spec_stamps)
-    with suppress(OSError):
-        if not reading.any_read:
-            with suppress(ValueError, FileNotFoundError):
-                then = unsealed(HEAD, read_file(specs, "index.file"))
-                if then["lay"] != lay:  # all specs say what they said, and were written or moved since
-                    put(specs, sealed(HEAD, {**then, "lay": lay, "specs": dict(reading.digests)}))
+    with suppress(OSError, ShelfError):
+        now = _specs_now(shop, reading)
+        then = _specs_then(specs, now["common"])
+        if not reading.any_read and now == {**then, "worths": {}}:
             return
-        from cardgen.spec.units import length_worths
-
-        folder.mkdir(parents=True, exist_ok=True)
-        specs.unlink(missing_ok=True)
-        true = {_name(part_id) for part_id in shop.vouched}
-        for name, content in _of_read(shop):
+        lay_down(shop.out)
+        make_folder(folder)
+        for name, content in _of_read(shop, now):
             put(folder / name, content)
-            true.add(name)
-        for name in set(os.listdir(folder)) - true:
+        for name in set(os.listdir(folder)).difference(map(_name, now["parts"])):
             os.unlink(folder / name)
-        worths = {unit: worth.as_integer_ratio() for unit, worth in length_worths().items()}
-        put(specs, sealed(HEAD, {"lay": lay, "specs": dict(reading.digests), "worths": worths}))
+        put(specs, sealed(HEAD, {**now, "worths": then.get("worths") or _worths_now()}))
 
 
-def _of_read(shop: "Shop") -> Iterator[tuple[str, bytes]]:
+def _specs_now(shop: "Shop", reading: "SpecsRead") -> dict[str, Any]:
+    """The specs as this reading found them; of a part that was not read, as the index vouches for it."""
+    sound = (part_id for part_id in shop.library.parts if not shop.complaints_of(part_id))
+    return {
+        "lay": laid(shop.spec_stamps),
+        "specs": dict(reading.digests),
+        "common": common_digest(shop.templates),
+        "parts": {part_id: card.now[0] for part_id, card in shop.vouched.items()}
+        | {part_id: shop.job(part_id).fingerprint for part_id in sound},
+        "worths": {},
+    }
+
+
+def _specs_then(specs: Path, common: str) -> dict[str, Any]:
+    """What lies there, where it is of the same program and templates."""
+    with suppress(*AMISS):
+        then: dict[str, Any] = unsealed(HEAD, read_file(specs, "index.file"))
+        if then["common"] == common:
+            return then
+    return {}
+
+
+def _worths_now() -> dict[str, tuple[int, int]]:
+    from cardgen.spec.units import length_worths
+
+    return {unit: worth.as_integer_ratio() for unit, worth in length_worths().items()}
+
+
+def _of_read(shop: "Shop", now: Mapping[str, Any]) -> Iterator[tuple[str, bytes]]:
     from cardgen.card.at_the_bench import gauged_as_plain
     from cardgen.paper.words.answer import answer_words
 
-    made_of = words_from(shop.templates)
     for part_id in shop.library.parts:
         if shop.complaints_of(part_id):
             continue
@@ -118,8 +142,9 @@ def _of_read(shop: "Shop") -> Iterator[tuple[str, bytes]]:
             words = answer_words(told.card, shop.templates)
             plain = {
                 "part": part_id,
+                "made from": now["parts"][part_id],
+                "common": now["common"],
                 "places": _places(shop, part_id),
-                "words from": made_of,
                 "gauged": gauged_as_plain(told.gauged),
                 "words": words,
             }
@@ -137,20 +162,6 @@ def _name(part_id: str) -> str:
     return digest(part_id.encode("utf-8", "surrogatepass"))
 
 
-def words_from(templates: TemplateFiles) -> str:
-    """A digest of the templates and of the program."""
-    texts = (text_input(f"template {name}", text) for name, text in templates.texts)
-    return fingerprint((*texts, *program_inputs()))
-
-
 def laid(stamps: Mapping[str, Stamp | None]) -> str:
     """A digest of how files lie."""
     return digest(packed(sorted(stamps.items())).encode("utf-8", "surrogatepass"))
-
-
-def put(path: Path, content: bytes) -> None:
-    """A file that is there whole; not forced to the disk, for its digest tells whether it came there."""
-    beside = path.with_name(f".{path.name}")
-    beside.unlink(missing_ok=True)
-    beside.write_bytes(content)
-    os.replace(beside, path)

@@ -16,13 +16,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from cardgen.bounds import read_file
+from cardgen.paper.words.template_files import TemplateFiles
+from cardgen.shelf.digest import fingerprint, text_input
 from cardgen.shelf.ledger import FOLDER as HANGING
 from cardgen.shelf.ledger import PAPERS
 from cardgen.shelf.notice import FOLDER as NOTICES
 from cardgen.shelf.stamp import stamp_of, stamps
 from cardgen.shelf.trouble import ShelfError
-from cardgen.shop.bench_answers import laid, put, words_from
+from cardgen.shelf.writing import put
+from cardgen.shop.bench_answers import laid
 from cardgen.shop.card_inputs import shop_templates
+from cardgen.shop.program_files import program_inputs
 from cardgen.shop.sealed import FOLDER, digest, packed, sealed, unsealed
 from cardgen.shop.shop_index import NAME as INDEX
 from cardgen.shop.spec_files import read_spec_files, spec_stamps
@@ -47,7 +51,7 @@ def how_it_lies(folder: Path) -> str:
     out, hanging = folder / "out", folder / "specs" / HANGING
     try:
         found = [
-            words_from(shop_templates(folder)),
+            _drawn_from(shop_templates(folder)),
             laid(spec_stamps(folder)),
             [each for each in sorted(stamps(out).items()) if not each[0].startswith(FOLDER)],
             [sorted(stamps(each).items()) for each in (out / NOTICES, hanging, hanging / PAPERS)],
@@ -56,6 +60,12 @@ def how_it_lies(folder: Path) -> str:
     except ShelfError:
         return ""
     return digest(packed(found).encode("utf-8", "surrogatepass"))
+
+
+def _drawn_from(templates: TemplateFiles) -> str:
+    """A digest of every template and of the program."""
+    texts = (text_input(f"template {name}", text) for name, text in templates.texts)
+    return fingerprint((*texts, *program_inputs()))
 
 
 def said_before(folder: Path, command: str, lies: str, today: date) -> SaidBefore | None:
@@ -90,7 +100,7 @@ def keep_said(shop: "Shop", lies: str, said: Mapping[str, SaidBefore]) -> None:
         "until": min(ends, default=date.max.isoformat()),
         "said": {name: [each.lines, each.status] for name, each in said.items()},
     }
-    with suppress(OSError):
+    with suppress(ShelfError):
         put(shop.out / FOLDER / NAME, sealed(HEAD, kept))
 
 

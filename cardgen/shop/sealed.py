@@ -2,9 +2,18 @@
 
 import hashlib
 import json
+from pathlib import Path
 from typing import Any
 
+from cardgen.shelf.writing import make_folder, write_if_different
+
 FOLDER = ".cardgen"  # in the out folder; without it only time is lost
+
+
+def lay_down(out: Path) -> None:
+    """The folder for them, which git passes by; raises ShelfError."""
+    make_folder(out / FOLDER)
+    write_if_different(out / FOLDER / ".gitignore", b"*\n")
 
 
 def sealed(head: bytes, plain: Any) -> bytes:

@@ -23,9 +23,9 @@ from cardgen.shelf.ledger import Found
 from cardgen.shelf.made_from import MadeFrom
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.vouched import Vouched, VouchedBeside, cause_as_plain, cause_from_plain
-from cardgen.shelf.writing import make_folder, write_if_different, write_whole
+from cardgen.shelf.writing import write_whole
 from cardgen.shop.sealed import FOLDER as FOLDER
-from cardgen.shop.sealed import packed, sealed, unsealed
+from cardgen.shop.sealed import lay_down, packed, sealed, unsealed
 from cardgen.spec.complaint import RecordKey
 
 NAME = "index"
@@ -106,8 +106,7 @@ def read_index(out: Path) -> tuple[ShopIndex | None, str]:
 def write_index(out: Path, index: ShopIndex) -> None:
     """Keep it; where it cannot be kept nothing is lost, and nothing is said."""
     with contextlib.suppress(ShelfError):
-        make_folder(out / FOLDER)
-        write_if_different(out / FOLDER / ".gitignore", b"*\n")
+        lay_down(out)
         write_whole(out / FOLDER / NAME, sealed(HEAD, _as_plain(index)))
 
 

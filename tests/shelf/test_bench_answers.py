@@ -3,6 +3,7 @@
 import os
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from random import Random
 from subprocess import CompletedProcess
@@ -10,10 +11,12 @@ from subprocess import CompletedProcess
 import pytest
 
 from cardgen.commands import program
-from cardgen.shop import bench_answers
+from cardgen.shelf.trouble import ShelfError
+from cardgen.shelf.writing import put
+from cardgen.shop import bench_answers, card_inputs, keeping
 from cardgen.shop.bench_answers import ANSWERS, SPECS, answers_of, keep_answers, kept_answers
 from cardgen.shop.folder import Shop
-from cardgen.shop.sealed import FOLDER
+from cardgen.shop.sealed import FOLDER, sealed, unsealed
 from tests.calling import cardgen
 from tests.made.shops import made_shop, write
 
@@ -107,6 +110,18 @@ def damage(shop: Path) -> None:
         path.write_bytes(path.read_bytes().replace(b"0", b"1", 1))
 
 
+def laid_out_otherwise(name: str, key: str) -> Callable[[Path], None]:
+    """As a program might keep it that is under work, and whose head still says the same."""
+
+    def change(shop: Path) -> None:
+        path = shop / "out" / FOLDER / name
+        plain = unsealed(bench_answers.HEAD, path.read_bytes())
+        path.write_bytes(sealed(bench_answers.HEAD, {**plain, key: 1}))
+
+    return change
+
+
+OF_SN_204 = f"{ANSWERS}/{bench_answers._name('SN-204')}"
 CHANGES: dict[str, Callable[[Path], object]] = {
     "its spec, under the times of before": lambda shop: restored(
         shop / "specs" / "spindle-nose.yaml", "revision: B", "revision: C"
@@ -124,6 +139,9 @@ CHANGES: dict[str, Callable[[Path], object]] = {
     "its answer is that of another part": another_gets_its_answer,
     "its answer is damaged": damage,
     "how the specs lay is not known": lambda shop: (shop / "out" / FOLDER / SPECS).unlink(),
+    "its answer is laid out otherwise": laid_out_otherwise(OF_SN_204, "gauged"),
+    "the worths of units are laid out otherwise": laid_out_otherwise(SPECS, "worths"),
+    "its fingerprint is laid out otherwise": laid_out_otherwise(SPECS, "parts"),
 }
 
 
@@ -135,9 +153,109 @@ def test_what_may_have_changed_is_read(demo: Path, change: str) -> None:
     assert kept_answers(demo, "SN-204") is None
 
 
+class KilledError(BaseException):
+    """As a kill: nothing in the program catches it."""
+
+
+def refused(*asked: object) -> None:
+    raise ShelfError("the disk is full")
+
+
+def killed(*asked: object) -> None:
+    raise KilledError
+
+
+def at(name: str, then: Callable[..., None]) -> Callable[[Path, bytes], None]:
+    """`put`, that goes wrong at one file."""
+    return lambda path, content: then() if path.name == name else put(path, content)
+
+
+# What goes wrong while answers and index are put: whose function, its name, and what it does instead.
+MISHAPS: dict[str, tuple[object, str, Callable[..., None]]] = {
+    "no answer can be put": (bench_answers, "put", refused),
+    "its answer cannot be put": (bench_answers, "put", at(bench_answers._name("SN-204"), refused)),
+    "killed at its answer": (bench_answers, "put", at(bench_answers._name("SN-204"), killed)),
+    "killed before it is put how the specs lie": (bench_answers, "put", at(SPECS, killed)),
+    "the index cannot be put": (keeping, "write_index", lambda *asked: None),
+}
+
+
+def to_and_fro(shop: Path) -> None:
+    """A figure of one part, and the shop's own record, gone or come: no part names it, and what each says
+    hangs on it."""
+    lies, away, part = shop / "specs" / "shop.yaml", shop / "shop.yaml", shop / "specs" / "spindle-nose.yaml"
+    there, to = (lies, away) if lies.exists() else (away, lies)
+    there.rename(to)
+    larger, smaller = "diameter: 38.000 mm, tol", "diameter: 37.900 mm, tol"
+    restored(part, *((larger, smaller) if larger in part.read_text("utf-8") else (smaller, larger)))
+
+
+def believed(shop: Path) -> int:
+    """How many parts are answered with what was kept; each as its specs say now."""
+    now, count = Shop.read(shop), 0
+    for part_id in now.part_ids:
+        kept = kept_answers(shop, part_id)
+        if kept is not None:
+            true, count = answers_of(now, part_id), count + 1
+            assert (kept.gauged, kept.words) == (true.gauged, true.words), part_id
+    return count
+
+
+@pytest.mark.parametrize("mishap", MISHAPS)
+def test_after_a_mishap_no_older_answer_is_believed(
+    demo: Path, mishap: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever was put and whatever not, through the runs that follow, and where the change is taken back."""
+    restored(demo / "specs" / "shop.yaml", "difference: 1 K", "difference: 9 K")
+    (demo / "specs" / "needle-valve.yaml").unlink()
+    other = demo / "specs" / "drill-shank.yaml"
+
+    def change_and_run_into_it() -> None:
+        to_and_fro(demo)
+        with monkeypatch.context() as patch, suppress(KilledError):
+            patch.setattr(*MISHAPS[mishap])
+            cardgen("make", "DS-3", cwd=demo)
+        believed(demo)
+
+    def run_on() -> None:
+        cardgen("make", "DS-3", cwd=demo)
+        believed(demo)
+        other.write_text(f"{other.read_text('utf-8')}# looked through\n", "utf-8")
+        cardgen("make", "DS-3", cwd=demo)
+        believed(demo)
+
+    cardgen("make", cwd=demo)
+    assert believed(demo) == 2
+    change_and_run_into_it()
+    to_and_fro(demo)
+    run_on()
+    change_and_run_into_it()
+    run_on()
+
+
+def test_what_changes_no_answer_leaves_them_believed(demo: Path) -> None:
+    """Templates of other papers are of no answer, as they are of no card."""
+    with (demo / "templates" / "walk_round.j2").open("a", encoding="utf-8") as template:
+        template.write("{# looked through #}\n")
+    assert kept_answers(demo, "SN-204") is not None
+
+
+def test_git_passes_by_what_is_kept(demo: Path) -> None:
+    """Also where only answers could be kept, and no index."""
+    assert (demo / "out" / FOLDER / ".gitignore").read_text("utf-8") == "*\n"
+
+
+def test_what_cannot_be_put_leaves_nothing_half_written(tmp_path: Path) -> None:
+    """Of what is not forced to the disk as of a paper."""
+    (tmp_path / SPECS).mkdir()
+    with pytest.raises(ShelfError, match="not written: a folder stands in its place"):
+        put(tmp_path / SPECS, b"anything")
+    assert [path.name for path in tmp_path.iterdir()] == [SPECS]
+
+
 def test_another_program_reads_the_specs(demo: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A corrected formula may answer otherwise."""
-    monkeypatch.setattr(bench_answers, "program_inputs", lambda: ())
+    monkeypatch.setattr(card_inputs, "program_inputs", lambda: ())
     assert kept_answers(demo, "SN-204") is None
 
 
