@@ -3,7 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
+from cardgen.paper.words.template_files import ANSWER
 from cardgen.shelf.trouble import NotDrawnError, ProgramFaultError
+from cardgen.shop.bench_answers import answers_of
 from cardgen.shop.folder import Shop
 from cardgen.spec.complaint import Complaint
 
@@ -26,7 +28,23 @@ def trial(shop: Shop, part_ids: Iterable[str]) -> tuple[tuple[Complaint, ...], t
         except NotDrawnError as trouble:
             told, _, advice = str(trouble).partition("; ")
             wrong.add(shop.library.complain("part", part_id, "", told, advice or "choose another paper"))
+            continue
         except ProgramFaultError:
             continue  # it is among the faults
+        if mute := _mute(shop, part_id):
+            doubtful.setdefault(mute, []).append(part_id)
     named = (replace(each, wrong=f"{', '.join(ids)}: {each.wrong}") for each, ids in doubtful.items())
     return tuple(sorted(wrong)), tuple(sorted(named))
+
+
+def _mute(shop: Shop, part_id: str) -> Complaint | None:
+    """What keeps `stock` from answering of a part that gets its card."""
+    try:
+        answers_of(shop, part_id)
+    except NotDrawnError as trouble:
+        told, _, advice = str(trouble).partition("; ")
+        right = advice or "put that right"
+        return Complaint(f"templates/{ANSWER}.j2", 1, 1, f"'stock' does not answer: {told}", right)
+    except ProgramFaultError:
+        return None  # it is among the faults
+    return None

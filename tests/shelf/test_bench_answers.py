@@ -1,6 +1,7 @@
 """What `make` keeps to answer a reading with: `stock` says by it what the specs say, or leaves it alone."""
 
 import os
+import re
 import shutil
 from collections.abc import Callable
 from contextlib import suppress
@@ -300,3 +301,21 @@ def test_an_answer_that_its_template_breaks_is_told_in_words(demo: Path, words: 
     ended = cardgen("stock", "SN-204", "4.5 mm", cwd=demo)
     assert ended.returncode == 2
     assert told in ended.stderr
+
+
+def test_an_answer_in_the_words_of_an_older_program_says_what_to_compare(demo: Path) -> None:
+    """Its template was given the answer itself, and its lines had no names; `check` tells it too."""
+    template = demo / "templates" / "stock_answer.j2"
+    template.write_text("reading    {{ f.reading(answer.reading_text) }}\n", "utf-8")
+    right = "'answer' is undefined; its lines have names now: compare it with the one that 'cardgen new shop'"
+    asked, checked = cardgen("stock", "SN-204", "4.5 mm", cwd=demo), cardgen("check", "SN-204", cwd=demo)
+    assert asked.returncode == 2
+    assert right in asked.stderr
+    assert checked.returncode == 1
+    assert right in " ".join(checked.stdout.split())
+
+
+def test_a_worn_piece_s_cut_a_pass_is_told_in_full(whole: Shop) -> None:
+    """In the template's own words for a division, as the feeds are."""
+    words = answers_of(whole, "VP-32-WORN").words
+    assert re.search(r"clean up with the least, \d+ divisions? a pass", "".join(words["worth"]))

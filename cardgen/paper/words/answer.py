@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 LINE = re.compile(r"(\w+):\s*(.*)")
 PLACE = re.compile(r"\{(\w+)\}")
+COMPARE = "its lines have names now: compare it with the one that 'cardgen new shop' lays down"
 
 # Of each line by its name: text, the name of a place, text …, so that every second is a place's.
 AnswerWords = Mapping[str, Sequence[str]]
@@ -30,8 +31,12 @@ def answer_words(card: "Card", templates: "TemplateFiles") -> AnswerWords:
     """What templates/stock_answer.j2 says of a card; raises TemplateError where it breaks."""
     from cardgen.paper.words.wording import environment, rendered
 
-    given = {"card": card, "f": Figures(card.title.units)}
-    text = rendered(environment(templates), f"{ANSWER}.j2", given)
+    given = {"card": card, "f": Figures(card.title.units), "in_full": in_full}
+    try:
+        text = rendered(environment(templates), f"{ANSWER}.j2", given)
+    except TemplateError as wrong:
+        its_own = f"{ANSWER}.j2:" in str(wrong)  # and not of one that it takes words from
+        raise TemplateError(f"{wrong}; {COMPARE}" if its_own else str(wrong)) from None
     lines = (LINE.match(line.strip()) for line in text.split("\n"))  # a value has none
     return {
         line[1]: [html.unescape(piece).replace(NBSP, " ") for piece in PLACE.split(line[2])]
@@ -46,6 +51,7 @@ def answer_lines(words: AnswerWords, units: "Units", told: "BenchAnswer") -> Ite
     Raises TemplateError for words that are wanted, and are not there.
     """
     answer, figures = told.answer, Figures(units)
+    one, more = (_filled(words, name, {}) for name in ("division", "divisions"))
     feeds = {
         "to_rough": answer.divisions_to_rough_text,
         "part_way": told.first_feed_text,
@@ -57,7 +63,7 @@ def answer_lines(words: AnswerWords, units: "Units", told: "BenchAnswer") -> Ite
         "past": figures.stock(-answer.stock_mm),
         "left_on": figures.stock(answer.left_on_mm),
         "stage": answer.stage,
-        **{name: _in_full(words, text) for name, text in feeds.items()},
+        **{name: in_full(text, one, more) for name, text in feeds.items()},
     }
     return (_filled(words, name, shown).replace(NBSP, " ") for name in _said(told))
 
@@ -84,15 +90,14 @@ def _said(told: "BenchAnswer") -> Iterator[str]:
     yield "last"
 
 
-def _in_full(words: AnswerWords, fed: str) -> str:
-    """'7 div' → '7 divisions'."""
-    one, more = (_filled(words, name, {}) for name in ("division", "divisions"))
+def in_full(fed: str, one: str, more: str) -> str:
+    """'7 div' → '7 divisions', in these words for one and for more."""
     return f"1 {one}" if fed == "1 div" else fed.replace(" div", f" {more}")
 
 
 def _filled(words: AnswerWords, name: str, shown: Mapping[str, str]) -> str:
     if name not in words:
-        raise TemplateError(f"{ANSWER}.j2: no line '{name}: …' in it")
+        raise TemplateError(f"{ANSWER}.j2: no line '{name}: …' in it; {COMPARE}")
     pieces = list(words[name])
     for at in range(1, len(pieces), 2):
         if pieces[at] not in shown:
