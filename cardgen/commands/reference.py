@@ -82,7 +82,7 @@ def _print(answer: "TaperAnswer") -> None:
 def booklet(booklet_id: str | None, folder: Path) -> None:
     """Make the booklet of tables ID; every booklet of the shop when none is named."""
     from cardgen.shelf.ledger import BOOKLET
-    from cardgen.shop.booklet_pdf import booklet_job, booklet_tables, draw_booklet
+    from cardgen.shop.booklet_pdf import booklet_job, booklet_tables, draw_booklet, wrong_in_all
     from cardgen.spec.complaint import did_you_mean
 
     shop = read_changed(folder)
@@ -96,7 +96,10 @@ def booklet(booklet_id: str | None, folder: Path) -> None:
     if spoilt:
         tell(spoilt)
         sys.exit(WRONG)
-    left_out = False
+    spoiling = [(key, each) for key, found in wrong_in_all(shop).items() for each in found]
+    for (kind, record_id), complaint in spoiling:
+        say(f"{kind} {record_id} is left out: {complaint}", err=True)
+    left_out = bool(spoiling)
     for each in wanted:
         with sign_of_life(f"making the booklet {each}"):
             job, whole = booklet_job(shop, each), shop.whole()

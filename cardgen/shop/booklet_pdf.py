@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
@@ -19,11 +18,8 @@ from cardgen.shop.program_files import program_inputs
 if TYPE_CHECKING:  # whether one is true is mostly told without its tables, and without drawing it
     from cardgen.booklet.tables import Booklet
     from cardgen.paper.press.document import Drawing
+    from cardgen.spec.complaint import Complaint, RecordKey
 
-# Lines of a gauge's record that its cone does not depend on: a calibration alone makes no other booklet.
-NO_CONE = re.compile(
-    r"^[ \t]*(?:#|gauge_line:|length:|calibration_due:|name:)(?!.*(?:taper|callout|id:|kind:)).*\n?", re.M
-)
 NO_CODES: Mapping[str, str] = {}
 ITS_RECORDS = (BOOKLET, "machine", "shop")  # what it tells besides the library and the cards
 
@@ -110,7 +106,7 @@ def _say(shop: Shop, part_ids: Iterable[str]) -> dict[str, str]:
 
     known = {part_id: shop.vouched[part_id].says if part_id in shop.vouched else "" for part_id in part_ids}
     unread = tuple(part_id for part_id, says in known.items() if not says and part_id in shop.vouched)
-    read = Shop.read_changed(shop.folder, shop.today, unread) if unread else shop
+    read = shop.with_read(unread) if unread else shop
     of = {part_id: read if part_id in unread else shop for part_id in known}
     return {
         part_id: says or said(as_plain(of[part_id].card(part_id).card)) for part_id, says in known.items()
@@ -138,11 +134,26 @@ def _codes(shop: Shop, part_ids: Iterable[str], listed: Mapping[str, str]) -> di
 def _wrong(shop: Shop, part_ids: tuple[str, ...]) -> dict[str, str]:
     """What is wrong with those of these parts that can get no card, as the booklet tells it."""
     told = {part_id: shop.complaints_of(part_id) for part_id in part_ids}
-    return {
-        part_id: "; ".join(f"{each.wrong}; {each.right}" for each in complaints)
-        for part_id, complaints in told.items()
-        if complaints
-    }
+    return {part_id: _in_words(complaints) for part_id, complaints in told.items() if complaints}
+
+
+def wrong_in_all(shop: Shop) -> dict[RecordKey, tuple[Complaint, ...]]:
+    """The mistakes of what every booklet tells of: of each gauge, for its cone, and of the shop itself."""
+    keys = (key for key in shop.library.source_of if key[0] in ("gauge", "shop"))
+    told = {key: shop.complaints_of_record(*key) for key in keys}
+    return {key: complaints for key, complaints in told.items() if complaints}
+
+
+def _cone(shop: Shop, gauge_id: str) -> str:
+    """The cone of a sound gauge as it is called for, read or believed."""
+    gauge, known = shop.library.gauges.get(gauge_id), shop.reading
+    if gauge is not None:
+        return gauge.taper.callout.text
+    return known.believed(("gauge", gauge_id)).cone if known else ""
+
+
+def _in_words(complaints: Iterable[Complaint]) -> str:
+    return "; ".join(f"{each.wrong}; {each.right}" for each in complaints)
 
 
 def _inputs(shop: Shop, codes: Mapping[str, str], wrong: Mapping[str, str]) -> Iterator[Input]:
@@ -150,15 +161,21 @@ def _inputs(shop: Shop, codes: Mapping[str, str], wrong: Mapping[str, str]) -> I
     yield text_input("cards", "\n".join(codes.values()))
     if wrong:
         yield text_input("parts left out", "\n".join(map(": ".join, wrong.items())))
-    kinds: dict[str, set[str]] = {}
-    for (kind, _), source in shop.library.source_of.items():
-        kinds.setdefault(source.path, set()).add(kind)
-    for name, content in shop.spec_files.items():
-        here, text = kinds.get(name, set()), content.decode("utf-8", "replace")
-        if not here.isdisjoint(ITS_RECORDS):
-            yield text_input(name, text, name)
-        elif "gauge" in here:  # every gauge's cone has a table, whatever part it is for
-            yield text_input(f"cones of {name}", NO_CONE.sub("", text), name)
+    spoilt = wrong_in_all(shop)
+    if spoilt:
+        left_out = (f"{' '.join(key)}: {_in_words(complaints)}" for key, complaints in spoilt.items())
+        yield text_input("records left out", "\n".join(left_out))
+    of_file: dict[str, list[RecordKey]] = {}
+    for key, source in shop.library.source_of.items():
+        of_file.setdefault(source.path, []).append(key)
+    for name, keys in of_file.items():
+        if any(kind in ITS_RECORDS for kind, _ in keys):
+            yield text_input(name, shop.spec_files[name].decode("utf-8", "replace"), name)
+        # Every gauge's cone has a table, whatever part it is for; a calibration alone makes no other booklet.
+        sound = [key for key in keys if key[0] == "gauge" and key not in spoilt]
+        if sound:
+            cones = (f"{gauge_id}: {_cone(shop, gauge_id)}" for _, gauge_id in sound)
+            yield text_input(f"cones of {name}", "\n".join(cones), name)
     for name, text in shop.templates.texts:
         yield text_input(f"template {name}", text, f"templates/{name}")
     yield from program_inputs()

@@ -98,15 +98,12 @@ class Shop:
         specs = read_spec_files(folder)
         index, trouble = look_up(out)
         ledger = read_ledger(folder / "specs")
-        if index is not None and index.common != common_digest_of(folder):
-            index = None
-        elif index is not None:
+        if index is None or index.common != common_digest_of(folder):
+            index, reading = None, read_all(folder, specs.contents, many)
+        else:
             ledger = replace(ledger, known=index.found)
-        reading = (
-            read_all(folder, specs.contents, many)
-            if index is None
-            else read_changed(folder, specs.contents, index, day, only, ledger.doubtful(index.cards), many)
-        )
+            doubtful = ledger.doubtful(index.cards)
+            reading = read_changed(folder, specs.contents, index, day, only, doubtful, many)
         return cls(
             folder,
             reading.library,
@@ -123,11 +120,21 @@ class Shop:
 
     def whole(self) -> Shop:
         """The shop with every part read, as its specs were when this one was."""
-        if self.index is None:
+        return self._again(read_all(self.folder, self.spec_files), None) if self.index else self
+
+    def with_read(self, part_ids: Sequence[str]) -> Shop:
+        """As `whole`, of these parts and what they need; the others may be believed as they were."""
+        if (index := self.index) is None:
             return self
-        read = read_all(self.folder, self.spec_files)
-        kept = (self.folder, read.library, read.complaints, self.spec_files, self.today, self.faults)
-        return Shop(*kept, ledger=self.ledger)
+        known = (self.folder, self.spec_files, index, self.today)
+        return self._again(read_changed(*known, part_ids, self.ledger.doubtful(index.cards)), index)
+
+    def _again(self, reading: SpecsRead, index: ShopIndex | None) -> Shop:
+        """Another reading of the very files that this one was read from, its templates too."""
+        read = (self.folder, reading.library, reading.complaints, self.spec_files, self.today, self.faults)
+        again = Shop(*read, vouched=reading.vouched, index=index, reading=reading, ledger=self.ledger)
+        vars(again)["templates"] = self.templates
+        return again
 
     @property
     def out(self) -> Path:
@@ -264,8 +271,8 @@ class Shop:
         return tuple(each for each in found if each.level == "error")
 
     def _program_fails_at(self, part_id: str) -> bool:
-        sound = part_id in self.library.parts
-        return sound and any(found.code == fault.CODE for found in self._errors(part_id))
+        found = self._errors(part_id) if part_id in self.library.parts else ()
+        return any(each.code == fault.CODE for each in found)
 
     def warnings_of(self, part_id: str) -> tuple[Complaint, ...]:
         """What the planner should know of a part that gets its card all the same."""

@@ -61,8 +61,10 @@ def _parts_of(shop: Shop, made: MadeFrom) -> tuple[str, ...]:
 def wrong_of(shop: Shop, made: MadeFrom) -> Iterator[Complaint]:
     """What keeps a paper from being made again: it waits for its parts, and a booklet for its own record."""
     yield from shop.complaints_of_record(made.kind, made.part_id)
-    for gauge_id in shop.library.ids("gauge") if made.kind == BOOKLET else ():  # it has every gauge's cone
-        yield from shop.complaints_of_record("gauge", gauge_id)
+    if made.kind == BOOKLET:
+        from cardgen.shop.booklet_pdf import wrong_in_all
+
+        yield from (complaint for complaints in wrong_in_all(shop).values() for complaint in complaints)
     for part_id in _parts_of(shop, made):
         yield from shop.complaints_of(part_id)
 
@@ -160,5 +162,5 @@ def _inputs(shop: Shop, codes: Mapping[str, str]) -> tuple[Input, ...]:
 def _drawn(shop: Shop, part_ids: Sequence[str], draw: Callable[[Shop], Any]) -> Any:
     """What is drawn of these parts, read now where the index vouched for them."""
     if any(part_id in shop.vouched for part_id in part_ids):
-        shop = Shop.read_changed(shop.folder, shop.today, tuple(part_ids))
+        shop = shop.with_read(part_ids)
     return shop.drawn(lambda: draw(shop))

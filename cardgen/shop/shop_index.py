@@ -29,7 +29,7 @@ from cardgen.shop.sealed import lay_down, packed, sealed, unsealed
 from cardgen.spec.complaint import RecordKey
 
 NAME = "index"
-HEAD = b"cardgen index 8 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen index 9 "  # what is kept, and how; another number is of another program
 
 
 @dataclass(frozen=True)
@@ -39,6 +39,7 @@ class KnownRecord:
     refers_to: tuple[RecordKey, ...] = ()  # of a booklet also 'all' of a kind
     piece: str = ""  # that a part is an operation of
     due: str = ""  # the calibration of a gauge, as an ISO date
+    cone: str = ""  # of a gauge, as it is called for
     digest: str = ""  # of its own text; of one that cannot be read, none
     line: int = 1  # of its file, where it begins
 
@@ -66,7 +67,9 @@ class KnownFile:
 
 def known_file(digest: str, clean: bool, records: Mapping[RecordKey, KnownRecord]) -> KnownFile:
     """A file of these records."""
-    told = [[each.refers_to, each.piece, each.due, each.digest, each.line] for each in records.values()]
+    told = [
+        [each.refers_to, each.piece, each.due, each.cone, each.digest, each.line] for each in records.values()
+    ]
     dues = tuple(each.due for each in records.values() if each.due)
     pieces = tuple(each.piece for each in records.values() if each.piece)
     kinds = tuple(sorted({kind for each in records.values() for kind, _ in each.refers_to}))

@@ -43,10 +43,13 @@ class SpecsRead:
 
     def named_by(self, key: RecordKey, kind: str) -> tuple[str, ...]:
         """The records of a kind, or 'all', that a record names which was believed and not read."""
+        return tuple(name for named, name in self.believed(key).refers_to if named == kind)
+
+    def believed(self, key: RecordKey) -> KnownRecord:
+        """What is known of a record that was not read; nothing of one that was."""
         source = self.library.source_of.get(key)
         file = self.known.get(source.path) if source else None
-        record = self.alike.get(key) or (file.records.get(key) if file else None)
-        return tuple(name for named, name in record.refers_to if named == kind) if record else ()
+        return self.alike.get(key) or (file.records.get(key) if file else None) or KnownRecord()
 
 
 def at_once() -> None:
@@ -198,7 +201,9 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
             {
                 key: believed[key]
                 if key in believed
-                else known_record(key, library.nodes.get(key), library.source_of[key], _due(library, key))
+                else known_record(
+                    key, library.nodes.get(key), library.source_of[key], *_due_and_cone(library, key)
+                )
                 for key in keys
             },
         )
@@ -206,23 +211,27 @@ def files_to_keep(reading: SpecsRead) -> dict[str, KnownFile]:
     return {place: kept(place, digest) for place, digest in reading.digests.items()}
 
 
-def known_record(key: RecordKey, node: Node | None, source: Source | None, due: str = "") -> KnownRecord:
+def known_record(
+    key: RecordKey, node: Node | None, source: Source | None, due: str = "", cone: str = ""
+) -> KnownRecord:
     """A record as far as others hang on it."""
     from cardgen.spec.references import references
 
     if node is None or source is None:
-        return KnownRecord((), "", due)
+        return KnownRecord((), "", due, cone)
     refers_to = ((each.kind, each.id) for each in references(key[0], node))
     piece = node.value.get("piece") if isinstance(node.value, dict) and key[0] == "part" else None
     written = piece.value if piece is not None and isinstance(piece.value, str) else ""
     named = unicodedata.normalize("NFC", " ".join(written.split()))
     text = digest(source.text.encode("utf-8"))
-    return KnownRecord(tuple(refers_to), named, due, text, source.line)
+    return KnownRecord(tuple(refers_to), named, due, cone, text, source.line)
 
 
-def _due(library: Library, key: RecordKey) -> str:
+def _due_and_cone(library: Library, key: RecordKey) -> tuple[str, str]:
     gauge = library.gauges.get(key[1]) if key[0] == "gauge" else None
-    return gauge.calibration_due.isoformat() if gauge is not None and gauge.calibration_due else ""
+    if gauge is None:
+        return "", ""
+    return gauge.calibration_due.isoformat() if gauge.calibration_due else "", gauge.taper.callout.text
 
 
 def _in_order(places: Iterable[str]) -> list[str]:

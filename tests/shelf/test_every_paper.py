@@ -2,10 +2,17 @@
 
 import re
 import shutil
+from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
+from cardgen.card.values import as_plain
 from cardgen.shelf import truth
+from cardgen.shelf.changes import said
+from cardgen.shop.booklet_pdf import booklet_job
+from cardgen.shop.folder import Shop
+from cardgen.shop.other_papers import strip_job
 from tests.shelf.conftest import ROOT, Floor
 from tests.shelf.test_what_hangs import NEW_RING
 
@@ -100,23 +107,78 @@ length: 40 mm
 """
 
 
-def test_a_booklet_is_another_when_a_gauge_of_no_part_brings_a_cone(floor, monkeypatch):
-    """It has a table for each gauge's cone; a calibration of such a gauge is nothing to it."""
+@pytest.fixture
+def shelved(floor):
+    """A shop with a booklet of few tables, not made yet."""
     text = (ROOT / "specs" / "toolroom-booklet.yaml").read_text("utf-8")
     few = re.sub(r"(?s)\nmachines: .*", "\nmachines: [CG-2]\ntapers: ['1:8']\ntables: [stock]\n", text)
     (floor.folder / "specs" / "toolroom-booklet.yaml").write_text(few, "utf-8")
-    (before,) = floor.done("booklet")
-    gauges = floor.folder / "specs" / "gauges.yaml"
+    return floor
+
+
+def test_a_booklet_is_another_when_a_gauge_of_no_part_brings_a_cone(shelved, monkeypatch):
+    """It has a table for each gauge's cone; a calibration of such a gauge is nothing to it."""
+    (before,) = shelved.done("booklet")
+    gauges = shelved.folder / "specs" / "gauges.yaml"
     gauges.write_text(gauges.read_text("utf-8") + NEW_GAUGE, "utf-8")
     assert any(
-        line.startswith("out of date  toolroom-booklet.pdf") for line in floor.done("status", status=1)
+        line.startswith("out of date  toolroom-booklet.pdf") for line in shelved.done("status", status=1)
     )
-    assert sum(line.startswith("remade  toolroom-booklet.pdf") for line in floor.done("make")) == 1
-    (after,) = floor.done("booklet")
+    assert sum(line.startswith("remade  toolroom-booklet.pdf") for line in shelved.done("make")) == 1
+    (after,) = shelved.done("booklet")
     assert before.split()[-1] != after.split()[-1]
     monkeypatch.setattr(truth, "_marks", lambda job, code: pytest.fail("it is drawn to be held against"))
-    floor.edit("gauges.yaml", "diameter: 30.000 mm", "diameter: 30.002 mm")
-    assert floor.done("status")[0] == "current  2 papers"
+    shelved.edit("gauges.yaml", "diameter: 30.000 mm", "diameter: 30.002 mm")
+    assert shelved.done("status")[0] == "current  2 papers"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "kept"),
+    [("30.000 mm,", "30.000 mmm,", True), ("kind: gauge", "kind: gage", False)],
+    ids=["a unit, with the index", "a kind, without it"],
+)
+def test_a_booklet_without_a_gauge_that_has_a_mistake_is_another(shelved, old, new, kept):
+    """It lacks the gauge's table, says so, and is made anew as soon as the mistake is corrected."""
+    ring = shelved.folder / "specs" / "ring.yaml"
+    ring.write_text(NEW_GAUGE, "utf-8")
+    (whole,) = shelved.done("booklet")
+    shelved.done("make")
+    booklet = shelved.out / "toolroom-booklet.pdf"
+    assert "R-30" in words(booklet)
+    ring.write_text(NEW_GAUGE.replace(old, new), "utf-8")
+    assert shelved.run("make").returncode == 2
+    assert "R-30" in words(booklet)  # it waits for the gauge
+    booklet.unlink()
+    if not kept:
+        shutil.rmtree(shelved.out / ".cardgen")
+    left = shelved.run("booklet")
+    assert left.returncode == 2
+    assert "gauge R-30 is left out: specs/ring.yaml:" in left.stderr
+    assert left.stdout.split()[-1] != whole.split()[-1]
+    assert "R-30" not in words(booklet)
+    ring.write_text(NEW_GAUGE, "utf-8")
+    assert any(line.startswith("out of date  toolroom-b") for line in shelved.done("status", status=1))
+    assert any(line.startswith("remade  toolroom-booklet.pdf") for line in shelved.done("make"))
+    assert "R-30" in words(booklet)
+
+
+def test_a_paper_is_made_of_the_specs_and_words_that_its_run_has_read(floor, request):
+    """Whatever is saved meanwhile: the card that it goes with, and its code, are of those too."""
+    floor.done("make")
+    request.getfixturevalue("shelved")  # after the index was written: no digest of what cards say is kept
+    whole, shop = Shop.read(floor.folder), Shop.read_changed(floor.folder)
+    assert "SN-204" in shop.vouched
+    book, strip = booklet_job(shop, "toolroom"), strip_job(shop, "SN-204")
+    drawn = strip_job(whole, "SN-204").draw(strip.code).pdf()
+    for template in (floor.folder / "templates").glob("*.j2"):
+        template.write_text("{{ broken", "utf-8")
+    (floor.folder / "specs" / "spindle-nose.yaml").unlink()
+    assert book.cards_say() == {"SN-204": said(as_plain(whole.card("SN-204").card))}
+    assert strip.draw(strip.code).pdf() == drawn
+
+
+def words(paper: Path) -> str:
+    return "".join(page.extract_text() for page in PdfReader(paper).pages)
 
 
 def test_a_notice_tells_what_it_is(floor):
