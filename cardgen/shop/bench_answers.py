@@ -25,6 +25,7 @@ from cardgen.shelf.stamp import Stamp
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.writing import make_folder, put
 from cardgen.shop.card_inputs import common_digest, common_digest_of
+from cardgen.shop.program_files import DIGITS
 from cardgen.shop.sealed import FOLDER, digest, lay_down, packed, sealed, unsealed
 from cardgen.shop.spec_files import spec_stamps
 
@@ -109,8 +110,8 @@ def _specs_now(shop: "Shop", reading: "SpecsRead") -> dict[str, Any]:
         "lay": laid(shop.spec_stamps),
         "specs": dict(reading.digests),
         "common": common_digest(shop.templates),
-        "parts": {part_id: card.now[0] for part_id, card in shop.vouched.items()}
-        | {part_id: shop.job(part_id).fingerprint for part_id in sound},
+        "parts": {part_id: card.now[0][:DIGITS] for part_id, card in shop.vouched.items()}
+        | {part_id: shop.job(part_id).fingerprint[:DIGITS] for part_id in sound},
         "worths": {},
     }
 
