@@ -113,6 +113,31 @@ def test_a_paper_or_a_shop_whose_name_is_no_text_is_no_matter(specs: Path, made:
     assert "left  nos\\udce9.pdf: SN-204-B-" in all_told(shop, 1)
 
 
+@NAMED_BY_BYTES
+def test_a_template_whose_name_is_no_text_is_to_be_renamed(specs: Path) -> None:
+    """A card's code is of the names of its templates too."""
+    template = specs.parent / "templates" / os.fsdecode(b"side\xe9.j2")
+    template.parent.mkdir()
+    template.write_text("words", "utf-8")
+    told = cardgen("make", "--shop", str(specs.parent))
+    assert (told.returncode, told.stdout) == (2, "")
+    assert told.stderr.endswith("side\\udce9.j2: its name is not UTF-8 text; rename it\n")
+
+
+@NAMED_BY_BYTES
+def test_an_entry_of_what_hangs_whose_name_is_no_text_is_none(specs: Path) -> None:
+    """Entries refer to one another by their names: one that was named by hand is told, and no fault."""
+    shop = str(specs.parent)
+    cardgen("make", "--shop", shop)
+    cardgen("posted", "SN-204", "Bay", "--shop", shop)
+    (entry,) = (specs / "hanging").glob("*.json")
+    entry.with_name(os.fsdecode(b"copy\xe9.json")).write_bytes(entry.read_bytes())
+    told = cardgen("withdraw", "SN-204", "Bay", "--shop", shop)
+    assert "Bay: SN-204-B-" in told.stdout
+    told = cardgen("status", "--shop", shop)
+    assert "specs/hanging/copy\\udce9.json:1:1: this is no entry of what hangs" in told.stdout + told.stderr
+
+
 @pytest.mark.parametrize(
     ("broken", "said"),
     [

@@ -153,7 +153,7 @@ def _shown(standing: Standing, copies: Sequence[Copy], doubts: Sequence[str]) ->
         remarks=_remarks(standing, doubts if standing.kind == CARD else ()),
         posted_at=_places(standing, copies),
         link=quote(os.fsencode(standing.file)) if standing.content is not None else "",
-        notices=tuple(quote(one.file) for one in standing.open_notices),
+        notices=tuple(quote(os.fsencode(one.file)) for one in standing.open_notices),
         outline=outline(values),
     )
 

@@ -228,6 +228,7 @@ def read_ledger(specs: Path) -> Ledger:
         try:
             content = read_file(folder / name, "spec.file")
             entry = _entry(json.loads(content))
+            _digest_in(name).encode("utf-8")  # a name that is no text no further entry could refer to
         except OSError as trouble:
             unread.append(f"{told} this entry cannot be read ({trouble.strerror}); allow it to be read")
         except (AttributeError, KeyError, TypeError, ValueError, RecursionError):

@@ -18,14 +18,17 @@ class TemplateFiles:
 
     @classmethod
     def read(cls, folder: Path) -> "TemplateFiles":
-        """Read a folder; raises TemplateError for a file that is not UTF-8 text."""
+        """Read a folder; raises TemplateError for a file of which text or name is not UTF-8."""
         texts = []
         for path in sorted(folder.iterdir()):
             if path.suffix in (".j2", ".yaml") and path.is_file():
                 try:
+                    path.name.encode("utf-8")
                     texts.append((path.name, read_file(path, "template.file").decode("utf-8")))
                 except OSError as trouble:
                     raise TemplateError(f"{path}: {trouble.strerror}") from None
+                except UnicodeEncodeError:
+                    raise TemplateError(f"{path}: its name is not UTF-8 text; rename it") from None
                 except UnicodeDecodeError as wrong:
                     place = f"{wrong.reason} at byte {wrong.start}"
                     raise TemplateError(f"{path}: is not UTF-8 text: {place}") from None
