@@ -23,7 +23,7 @@ SIGNS = {
     "blocks": ("a:- \n", 4),
     "lists and groups": ("a:[]{}, ", 4),
     "quotes": ("a'\": \n", 4),
-    "texts of several lines": ("a|>-1 \n", 4),
+    "texts of several lines": ("a|>-1# \n", 4),
     "remarks": ("a#: \n", 4),
     "keys of several lines": ("a?[]:, \n", 4),
     "line ends": ("a: \r\n\x85\u2028", 4),
