@@ -45,7 +45,7 @@ REASONS = {
 
 def write_whole(path: Path, content: bytes) -> None:
     """Put `content` at `path`; raises ShelfError, with whatever was there before untouched."""
-    _put(path, content, os.fsync)
+    _put(path, content, _forced)
     try:
         _sync_folder(path.parent)
     except OSError as trouble:
@@ -56,6 +56,10 @@ def put(path: Path, content: bytes) -> None:
     """As `write_whole`, not forced to the disk: for what is one of many and tells by its own digest whether
     it came there."""
     _put(path, content, _not_forced)
+
+
+def _forced(handle: int) -> None:
+    os.fsync(handle)
 
 
 def _not_forced(handle: int) -> None:

@@ -192,9 +192,10 @@ def read_angle_tolerance(text: str) -> AngleTolerance:
         return _tolerance_over(text, size, length)
     which, rest = _which_angle(text)
     signed = rest.startswith("±")
+    rest = rest.removeprefix("±").strip()
     if signed and not which:
-        which, rest = _which_angle(rest[1:].strip())
-    less, more = (rest.removeprefix("±").strip(),) * 2 if signed else _less_and_more(text, rest)
+        which, rest = _which_angle(rest)
+    less, more = (rest, rest) if signed else _less_and_more(text, rest)
     slope = not which and any(map(_SLOPE.search, (less, more)))
     limits = Tolerance(*(_side(each, slope=slope) for each in (less, more)))
     if min(limits.minus, limits.plus) < 0 or limits.minus == limits.plus == 0:

@@ -98,7 +98,7 @@ def _angle_limits() -> Shape:
     sides = rf"(?:{ALLOWANCE}{NUMBER}(?:{LENGTH})?\s*[{_STROKE}]?)?{_allowances(LENGTH)}"
     over = rf"{sides}\s+over\s+(?:the\s+length|length|{NUMBER}{LENGTH})"
     size = rf"(?:{SLOPE}|{NUMBER}(?:{unit})?(?:{NUMBER}{unit})*)"
-    side = rf"{ALLOWANCE}\s*(?:{WHICH}\s)?{size}\s*(?:{WHICH}\s*)?"
+    side = rf"{ALLOWANCE}\s*(?:{WHICH}\s)?{SIGN}{size}\s*(?:{WHICH}\s*)?"
     has_unit = rf"(?={ANY}(?:{unit}|%|{LENGTH}{PER}))"
     return _text(rf"{_grades()}|{over}|{has_unit}(?:{WHICH}\s+)?{side}(?:[{_STROKE}]?{side})?")
 

@@ -8,7 +8,7 @@ from typing import Any, get_args
 
 import pytest
 import yaml
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 from pydantic import TypeAdapter, ValidationError
@@ -229,6 +229,7 @@ NO_TEXTS = {"texts", "ids", "two lengths", "text"}  # lists, and what is any tex
 
 
 @settings(max_examples=100)
+@example('± +3"')
 @given(TEXTS)
 def test_what_the_program_reads_is_never_marked_in_the_editor(text: str) -> None:
     """Whatever its signs and spaces: a pattern is never stricter than the reader that it stands for."""
