@@ -13,7 +13,7 @@ from cardgen.spec.build import dotted
 from cardgen.spec.callout import AngleTolerance, Callout, TaperUncertainty, ToolCallout, read_callout
 from cardgen.spec.complaint import Mistake, Refusal, shown
 from cardgen.spec.likely import likely
-from cardgen.spec.models.keys import Keys
+from cardgen.spec.models.keys import Keys, key_of
 from cardgen.spec.quantity import Figure, Span, Steps, Tolerance, Toleranced, read_length
 from cardgen.spec.yamlfile import Node
 
@@ -63,8 +63,8 @@ def _too_long(path: Path, text: str, limit: Limit) -> Iterator[Mistake]:
 
 def _written(record: Keys, node: Node, path: Path) -> Iterator[tuple[Path, Node, Any]]:
     """(path, node, value) of every key that stands in the text, groups of keys opened."""
-    for name, field in type(record).model_fields.items():
-        key = field.alias or name
+    for name in type(record).model_fields:
+        key = key_of(name)
         below = node.value.get(key) if isinstance(node.value, dict) else None
         if below is None:
             continue

@@ -20,6 +20,11 @@ Example = str | tuple[str, ...]
 _UNIT = re.compile(r"_(mm|rad|s|m_s|rpm|k)$")  # of a field's name: the key itself carries it in its value
 
 
+def key_of(name: str) -> str:
+    """The key that a spec writes for a field, whose name has the unit too."""
+    return _UNIT.sub("", name)
+
+
 class Keys(BaseModel):
     """A group of keys of a record: frozen, and no key but its own."""
 
@@ -28,7 +33,7 @@ class Keys(BaseModel):
         extra="forbid",
         validate_default=True,
         defer_build=True,  # until one is met: most groups are only ever read within their record
-        alias_generator=lambda name: _UNIT.sub("", name),
+        alias_generator=key_of,
     )
 
 
@@ -109,7 +114,7 @@ def as_yaml(example: Example) -> str:
 
 def keys_of(model: type[Keys]) -> dict[str, FieldInfo]:
     """The model's fields by the keys that a spec writes."""
-    return {key.alias or name: key for name, key in model.model_fields.items()}
+    return {key_of(name): key for name, key in model.model_fields.items()}
 
 
 def said(model: type[Keys], above: tuple[str, ...] = ()) -> Iterator[Said]:
