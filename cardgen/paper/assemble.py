@@ -138,7 +138,7 @@ class _Job:
         return max(self._told(panel.wish, width), need) if panel.wish else need
 
     def _told(self, height: Callable[[Card, float, Looks], float], width: float) -> float:
-        key = (height, width, self.looks.gap, self.looks.body.size)
+        key = (height, width, self.looks.setting)
         if key not in self._heights:
             self._heights[key] = height(self.card, width, self.looks)
         return self._heights[key]

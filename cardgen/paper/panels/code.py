@@ -56,7 +56,7 @@ def draw_qr(pen: Pen, code: str) -> None:
 
 @lru_cache(maxsize=64)
 def _modules(code: str) -> tuple[tuple[bool, ...], ...]:
-    return tuple(map(tuple, qr_modules(code.encode("utf-8"), MASK)))
+    return qr_modules(code.encode("utf-8"), MASK)
 
 
 PANEL = Panel(height, draw)

@@ -94,7 +94,7 @@ def _arrangements(card: Card, width: float, looks: Looks) -> Iterator[Arrangemen
     """The panel at each standard scale at which the view fits `width`, the largest first."""
     for scale in STANDARD_SCALES:
         if card.taper.length_mm * scale.factor <= width:  # nothing of the view is shorter than the taper
-            key = (Arrangement, scale, width, looks.gap, looks.body.size)
+            key = (Arrangement, scale, width, looks.setting)
             plan = looks.words.once(key, partial(arranged, card, width, looks, scale))
             if plan is not None:
                 yield plan

@@ -52,7 +52,7 @@ class _Plan:
 
 
 def _plan(card: Card, width: float, looks: Looks) -> _Plan:
-    key = (_Plan, width, looks.gap, looks.body.size)
+    key = (_Plan, width, looks.setting)
     return looks.words.once(key, lambda: _planned(card, width, looks))
 
 

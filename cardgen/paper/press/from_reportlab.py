@@ -6,18 +6,15 @@ milliseconds, and its bytes never depend on the card before it. But most of what
 manual of ReportLab's, so tests/paper/test_from_reportlab.py says of each name what it must do.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from functools import cache, lru_cache
+from collections.abc import Mapping, Sequence
+from functools import cache
 from hashlib import sha256
 from importlib.util import module_from_spec, spec_from_file_location
-from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
 from reportlab.pdfbase import pdfdoc
 from reportlab.pdfbase.ttfonts import FF_NONSYMBOLIC, FF_SYMBOLIC, TTFontFace, makeToUnicodeCMap
-
-LONG_QR = 57  # modules of a side: from version 10 on, more than 255 bytes may stand in it
 
 
 class _Ready(pdfdoc.PDFObject):  # type: ignore[misc]
@@ -161,26 +158,19 @@ def unicode_map(name: str, characters: Sequence[int]) -> bytes:
     return text.encode("latin-1")
 
 
-def qr_modules(data: bytes, mask: int) -> list[list[bool]]:
-    """Rows of the smallest QR code that holds these bytes, True where dark; error correction level M.
-
-    What all codes of a size share is ReportLab's; it would work that out anew for each of them.
-    """
+def qr_modules(data: bytes, mask: int) -> tuple[tuple[bool, ...], ...]:
+    """Rows of the smallest QR code that holds these bytes, True where dark; error correction level M."""
     encoder = _qr_encoder()
     made = encoder.QRCode(None, encoder.QRErrorCorrectLevel.M)
     made.addData(encoder.QR8bitByte(data))
-    blank, places, blocks = _qr_frame(made.calculate_version(), mask)
-    rows = [list(row) for row in blank]
-    bits = "".join([f"{word:08b}" for word in _qr_words(data, blocks, len(blank))])
-    for (column, row), bit in zip(places, bits, strict=False):  # a few places may be left over
-        if bit == "1":
-            rows[row][column] = not rows[row][column]
-    return rows
+    made.version = made.calculate_version()
+    made.makeImpl(False, mask)
+    return tuple(tuple(bool(dark) for dark in row) for row in made.modules)
 
 
 @cache
 def _qr_encoder() -> Any:
-    """ReportLab's encoder by itself: with its package come all its drawings, a tenth of a card."""
+    """ReportLab's encoder by itself: with its package come all its drawings, and a first card would wait."""
     file = Path(pdfdoc.__file__).parents[1] / "graphics" / "barcode" / "qrencoder.py"
     found = spec_from_file_location("reportlab_qrencoder", file)
     assert found is not None
@@ -188,59 +178,3 @@ def _qr_encoder() -> Any:
     made = module_from_spec(found)
     found.loader.exec_module(made)
     return made
-
-
-@lru_cache(maxsize=16)
-def _qr_frame(
-    version: int, mask: int
-) -> tuple[list[list[bool]], list[tuple[int, int]], list[tuple[int, int]]]:
-    """A version's code of noughts alone; column and row of each bit; bytes of each block, and of its data."""
-    encoder = _qr_encoder()
-    level = encoder.QRErrorCorrectLevel.M
-    made = encoder.QRCode(version, level)
-    made.dataCache = []
-    made.makeImpl(False, mask)
-    blocks = encoder.QRRSBlock.getRSBlocks(version, level)
-    return made.modules, made.dataPosIterator(), [(each.totalCount, each.dataCount) for each in blocks]
-
-
-def _qr_words(data: bytes, blocks: Sequence[tuple[int, int]], side: int) -> Iterator[int]:
-    """The bytes of a code in their order: those of all blocks in turn, then what corrects them."""
-    wide = 8 if side < LONG_QR else 16  # bits in which it is told how many bytes there are
-    told = (0b0100 << wide | len(data)) << 8 * len(data) | int.from_bytes(data, "big")
-    room = sum(held for _, held in blocks)
-    words = (told << 4).to_bytes(1 + wide // 8 + len(data), "big")
-    words += (b"\xec\x11" * room)[: room - len(words)]
-    parts, checks, start = list[bytes](), list[bytes](), 0
-    for total, held in blocks:
-        parts.append(words[start : start + held])
-        checks.append(_qr_checks(parts[-1], total - held))
-        start += held
-    for kind in (parts, checks):
-        yield from (word for turn in zip_longest(*kind) for word in turn if word is not None)
-
-
-def _qr_checks(part: bytes, count: int) -> bytes:
-    """What corrects a block: the rest when its bytes are divided by the generator (ISO/IEC 18004)."""
-    rest, kept = 0, (1 << 8 * count) - 1
-    for word in part:
-        rest = rest << 8 & kept ^ _qr_multiple(word ^ rest >> 8 * (count - 1), count)
-    return rest.to_bytes(count, "big")
-
-
-@lru_cache(maxsize=8192)
-def _qr_multiple(factor: int, count: int) -> int:
-    """The generator of so many bytes of correction, times a factor, without its first byte."""
-    if not factor:
-        return 0
-    encoder = _qr_encoder()
-    times = encoder.QRMath.glog(factor)
-    generator = _qr_generator(count)
-    return int.from_bytes(
-        bytes(encoder.QRMath.gexp(encoder.QRMath.glog(each) + times) for each in generator), "big"
-    )
-
-
-@lru_cache(maxsize=32)
-def _qr_generator(count: int) -> tuple[int, ...]:
-    return tuple(_qr_encoder().QRUtil.getErrorCorrectPolynomial(count).num[1:])

@@ -90,6 +90,11 @@ class Looks:
     outline: float = 0.4  # visible edges in drawings
     tint: float = 0.92  # the only grey ground; helps, never carries
 
+    @property
+    def setting(self) -> tuple[float, float]:
+        """What tells one way to set a card's side from another: all other sizes follow from the text's."""
+        return self.gap, self.body.size
+
     def about(self, text: float) -> "Looks":
         """The same for a side whose running text is set in so many points."""
         return looks_for(self.format, self.figures, self.words, text)
