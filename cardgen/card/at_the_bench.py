@@ -28,6 +28,10 @@ class StockSums:
     finish_tool: ReadingTool
     wheel: Handwheel
 
+    def stage(self, name: terms.StageName) -> stages.PlannedStage:
+        """The stage of this name; every part has one to rough to and a least blank."""
+        return next(stage for stage in self.planned if stage.name == name)
+
 
 @dataclass(frozen=True)
 class GaugedPart:
@@ -56,14 +60,13 @@ def bench_answer(gauged: GaugedPart, reading_mm: float) -> BenchAnswer:
         )
     answer = stock_at(sums, reading_mm)
     first = first_feed(answer.divisions, gauged.short)
-    least = next(stage.stock for stage in sums.planned if stage.name == "blank low")
-    worn = gauged.worn_from is not None and answer.stock_mm < least
+    start, worth = gauged.worn_from, None
+    if start is not None and answer.stock_mm < sums.stage("blank low").stock - stages.NOISE:
+        worth = (reading_mm - start) * sizing.per_reading >= -stages.NOISE
     return BenchAnswer(
         answer=answer,
         first_feed_text=feed_text(first, sums.wheel) if first else "",
-        worth_starting=(reading_mm - gauged.worn_from) * sizing.per_reading >= 0
-        if worn and gauged.worn_from is not None
-        else None,
+        worth_starting=worth,
         between_marks=gauged.marks.least_mm <= reading_mm <= gauged.marks.most_mm if gauged.marks else None,
     )
 
@@ -90,8 +93,7 @@ def stock_shown(sums: StockSums, reading_mm: float, as_shown: str) -> StockAnswe
     side = terms.reading(sizing.kind).side
     left = stages.left_at(reading_mm, sizing)
     word = stages.standing(left.stock, sums.planned, sums.allowances, side)
-    rough = next(stage.reading for stage in sums.planned if stage.name == "rough")
-    to_rough = stages.divisions_between(reading_mm, rough, sizing)
+    to_rough = stages.divisions_between(reading_mm, sums.stage("rough").reading, sizing)
     return StockAnswer(
         reading_mm=reading_mm,
         reading_text=as_shown,

@@ -286,16 +286,13 @@ class Card:
         return next((move for move in self.procedure if move.id == name), None)
 
 
-AS_IT_IS = (str, int, type(None))
-
-
 def as_plain(card: Card) -> dict[str, Any]:
     """The card as JSON can carry it, its format first; numbers to a billionth: beyond there is only noise."""
     return {"format": FORMAT, **_plain(card)}
 
 
 def _plain(value: Any) -> Any:
-    if isinstance(value, AS_IT_IS):
+    if isinstance(value, str | int | None):
         return value
     if isinstance(value, float):
         return round(value, 9) + 0.0

@@ -76,15 +76,12 @@ def posted(
     from cardgen.shelf.copies import CopyState
     from cardgen.shelf.ledger import each_once
     from cardgen.shelf.telling_copies import copy_line, hangs
-    from cardgen.shelf.trouble import ShelfError
     from cardgen.shop.entering import enter_posted, paper_named, papers_in, place_named
 
     shop = read_changed(folder)
     if named.lower().endswith(".pdf") and named not in shop.part_ids:
         if paper or code:
-            raise ShelfError(
-                f"{named} says itself which paper it is, of which code: leave out --paper and --code"
-            )
+            give_up([f"{named} says itself which paper it is, of which code: leave out --paper and --code"])
         papers = papers_in(shop, Path(named))
     else:
         kind = _kind(shop, named, paper)
@@ -178,7 +175,8 @@ def status(folder: Path, place: str | None, everything: bool, as_json: bool, pdf
         say_json({"papers": standings_records(standings, doubts), "copies": copies_records(copies)})
     else:
         lines = status_lines(standings, copies, doubts, everything, everything or place is not None)
-        say_all(line for line in lines if line not in early)
+        told = set(early)
+        say_all(line for line in lines if line not in told)
     if pdf:
         say(_keep_walk_round(shop, copies, place), err=as_json)
     complaints = shop.complaints_about(shop.part_ids)

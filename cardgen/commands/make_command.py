@@ -64,9 +64,9 @@ def _make_all(folder: Path, teller: "_Teller") -> int:
     quiet = not (report.noticed or any(one.written for one in report.outcomes))
     if quiet and status == 0 and teller.heard:
         lines = status_lines(report.standings, report.copies, doubts_of(report.shop))
-        done = status_of(report.standings, report.copies)
-        said = SaidBefore(tuple((line, False) for line in lines), done)
-        keep_said(report.shop, lies, {"make": SaidBefore(tuple(teller.lines), status), "status": said})
+        told = tuple((line, False) for line in lines)
+        of_status = SaidBefore(told, status_of(report.standings, report.copies))
+        keep_said(report.shop, lies, {"make": SaidBefore(tuple(teller.lines), status), "status": of_status})
     return status
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import lru_cache
 from itertools import combinations, product
 
 from cardgen.compute.inspection import Height, HeightOutOfReachError, whole_pieces
@@ -73,7 +73,7 @@ def _fewest(wanted: int, pieces: tuple[int, ...]) -> _Signed | None:
     return None
 
 
-@cache
+@lru_cache(maxsize=16)  # a shop has few sets
 def _pairs(pieces: tuple[int, ...]) -> dict[int, tuple[_Signed, ...]]:
     """Every two signed pieces, by what they add up to."""
     found: dict[int, list[_Signed]] = {}

@@ -15,6 +15,7 @@ import os
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -36,7 +37,7 @@ if TYPE_CHECKING:  # where nothing is asked and nothing was read, none of it is 
     from cardgen.shop.specs_read import SpecsRead
 
 ANSWERS, SPECS = "answers", "specs"
-HEAD = b"cardgen answer 2 "  # what is kept, and how; another number is of another program
+HEAD = b"cardgen answer 3 "  # what is kept, and how; another number is of another program
 AMISS = (OSError, ValueError, ShelfError, LookupError, TypeError, AttributeError)  # of what cannot be read
 
 
@@ -57,7 +58,7 @@ def answers_of(shop: "Shop", part_id: str) -> PartAnswers:
     return PartAnswers(card.gauged, shop.drawn(lambda: answer_words(card.card, shop.templates)), {})
 
 
-def kept_answers(folder: Path, part_id: str) -> PartAnswers | None:
+def kept_answers(folder: Path, part_id: str, today: date | None = None) -> PartAnswers | None:
     """Of one part, as they were kept; None where they may not be what its specs say now."""
     from cardgen.card.at_the_bench import gauged_from_plain
 
@@ -65,8 +66,10 @@ def kept_answers(folder: Path, part_id: str) -> PartAnswers | None:
     try:
         then = unsealed(HEAD, read_file(kept / SPECS, "index.file"))
         told = unsealed(HEAD, read_file(kept / ANSWERS / _name(part_id), "index.file"))
+        first, last = map(date.fromisoformat, told["days"])
         true = (
             told["part"] == part_id
+            and first <= (today or date.today()) <= last
             and told["made from"] == then["parts"][part_id]
             and told["common"] == then["common"] == common_digest_of(folder)
             and all(then["specs"][place] == _digest_of(folder / place) for place in told["places"])
@@ -145,11 +148,20 @@ def _of_read(shop: "Shop", now: Mapping[str, Any]) -> Iterator[tuple[str, bytes]
                 "part": part_id,
                 "made from": now["parts"][part_id],
                 "common": now["common"],
+                "days": _days(shop, part_id),
                 "places": _places(shop, part_id),
                 "gauged": gauged_as_plain(told.gauged),
                 "words": words,
             }
             yield _name(part_id), sealed(HEAD, plain)
+
+
+def _days(shop: "Shop", part_id: str) -> tuple[str, str]:
+    """From when and until when the words hold: today, to the last before a calibration lapses."""
+    records = shop.records(shop.library.parts[part_id])
+    dues = (gauge.calibration_due for gauge in (records.gauge, records.light_gauge) if gauge is not None)
+    ends = [due for due in dues if due is not None and due >= shop.today]
+    return shop.today.isoformat(), min(ends, default=date.max).isoformat()
 
 
 def _places(shop: "Shop", part_id: str) -> list[str]:

@@ -15,7 +15,7 @@ from datetime import date
 from pathlib import Path
 
 from cardgen.shelf.copies import Copy, copies_of
-from cardgen.shelf.ledger import BOOKLET, CARD, read_ledger
+from cardgen.shelf.ledger import BOOKLET, CARD, each_once, read_ledger
 from cardgen.shelf.state import with_notices
 from cardgen.shelf.wanted import Wanted
 from cardgen.shop.entering import CAN_HANG
@@ -59,7 +59,10 @@ def copies_first(folder: Path) -> tuple[Copy, ...]:
         wrong=wrong,
     )
     copies = copies_of(wanted, {(CARD, part_id): shop.code_of(part_id) for part_id in ids})
-    return with_notices((), copies, shop.out)[1]
+    written = each_once(
+        ledger.places
+    )  # as the whole writes a place; another way the copy would be told twice
+    return tuple(copy for copy in with_notices((), copies, shop.out)[1] if copy.place in written)
 
 
 @dataclass(frozen=True)
@@ -78,7 +81,7 @@ class _Stands:
         for place, content in contents.items():
             found = all_sniffed(content.decode("utf-8-sig", "replace"))
             keys[place] = tuple(map(_as_read, filter(None, found)))
-            if not all(key and key[0] in KINDS for key in found):
+            if not all(map(_told, found)):
                 unsure.append(place)
             for key in map(not_shared, keys[place]):
                 files[key] = (*files.get(key, ()), place)
@@ -88,6 +91,11 @@ class _Stands:
         """Whether there is one of this very name."""
         places = self.files.get(not_shared(key), ())
         return len(places) == 1 and key in self.keys[places[0]]
+
+
+def _told(key: RecordKey | None) -> bool:
+    """Whether a record's line tells its kind and its name: not one with signs in their stead, or below it."""
+    return key is not None and key[0] in KINDS and not (key[1].startswith((">", "|")) or "\\" in key[1])
 
 
 def _as_read(key: RecordKey) -> RecordKey:

@@ -80,7 +80,7 @@ def known_file(digest: str, clean: bool, records: Mapping[RecordKey, KnownRecord
 class ShopIndex:
     """One state of a shop."""
 
-    common: str  # the fingerprint of what every card is made from: templates, tables, the program
+    common: str  # of what every card, and every answer of `stock`, is made from (`common_digest`)
     day: date
     shop_name: str
     shop_paper: str

@@ -149,6 +149,7 @@ class _SlipError(Exception):
 # libyaml, which most PyYAML have with them, finds the same several times as quickly. Where it refuses a text,
 # or something is to be complained of, PyYAML's own reader is asked; so it is where the two may not agree.
 _QUICK_READER = getattr(yaml, "CBaseLoader", None)
+# Where they may: signs not shown, tabs, marks of byte order; '?' and a backslash; a remark at a block's sign.
 _MAY_DIFFER = re.compile(
     r"[^\n\r -~\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]|[?\\]|[|>][-+0-9]*#"
 )
@@ -198,9 +199,7 @@ class _Tree:
 
     def __init__(self, source: Source, reader: Any) -> None:
         self.source, self.depth = source, 0
-        self.gaps = (
-            False  # whether there is a key or a value that is not written: where is read otherwise too
-        )
+        self.gaps = False  # a key or a value is left empty: the two readers place it differently
         self.complaints: list[Complaint] = []
         self.events: Iterator[Any] = yaml.parse(source.text, Loader=reader)
         next(self.events)  # the stream's start; of documents there is one or none

@@ -1,16 +1,20 @@
 """What `make` keeps to answer a reading with: `stock` says by it what the specs say, or leaves it alone."""
 
+import math
 import os
 import re
 import shutil
 from collections.abc import Callable
 from contextlib import suppress
+from dataclasses import replace
+from datetime import date, timedelta
 from pathlib import Path
 from random import Random
 from subprocess import CompletedProcess
 
 import pytest
 
+from cardgen.card.at_the_bench import bench_answer
 from cardgen.commands import program
 from cardgen.shelf.trouble import ShelfError
 from cardgen.shelf.writing import put
@@ -239,6 +243,25 @@ def test_what_changes_no_answer_leaves_them_believed(demo: Path) -> None:
     with (demo / "templates" / "walk_round.j2").open("a", encoding="utf-8") as template:
         template.write("{# looked through #}\n")
     assert kept_answers(demo, "SN-204") is not None
+
+
+def test_a_worn_piece_at_the_very_start_is_worth_starting(whole: Shop) -> None:
+    """The start is a count of divisions, and 57 times 0.02 mm is not 1.14 mm to the last bit."""
+    gauged = whole.card("VP-32-WORN").gauged
+    assert gauged.worn_from is not None
+    start = gauged.worn_from
+    for told in (start, math.nextafter(start, -math.inf), math.nextafter(start, math.inf)):
+        assert bench_answer(replace(gauged, worn_from=told), start).worth_starting
+
+
+def test_an_answer_holds_till_a_calibration_of_its_gauges_lapses(demo: Path) -> None:
+    """A shop's own words may tell what is found about a part, and that hangs on the day."""
+    due = next(each for each in keep(demo).library.gauges.values() if each.id == "R-204").calibration_due
+    today = date.today()
+    assert due is not None
+    days = [today - timedelta(1), today, due, due + timedelta(1)]
+    held = [kept_answers(demo, "SN-204", day) is not None for day in days]
+    assert held == [False, True, True, False]
 
 
 def test_git_passes_by_what_is_kept(demo: Path) -> None:

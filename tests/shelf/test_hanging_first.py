@@ -59,6 +59,16 @@ def behind_dots(floor: Floor) -> None:
     write(floor, "z.yaml", another(floor, "X-1") + "...\n" + another(floor, "sn-204"))
 
 
+def named(name: str) -> Callable[[Floor], None]:
+    """A ring calibrated, and another part, its name written so."""
+
+    def change(floor: Floor) -> None:
+        floor.edit(*NEW_RING)
+        write(floor, "z.yaml", another(floor, name))
+
+    return change
+
+
 def edited(old: str, new: str) -> Callable[[Floor], None]:
     return lambda floor: floor.edit("spindle-nose.yaml", old, new)
 
@@ -76,6 +86,8 @@ STATES: dict[str, tuple[Callable[[Floor], None], bool]] = {  # and whether anyth
     "a mistake elsewhere": (wrong_elsewhere, True),
     "a part of the same name": (lambda floor: write(floor, "z.yaml", another(floor, "sn-204")), False),
     "a part of the same name behind dots": (behind_dots, False),
+    "a part of the same name, in signs": (named('"SN\\u002D204"'), False),
+    "a part of the same name, below its key": (named(">-\n  SN-204"), False),
     "the part is gone": (lambda floor: (floor.folder / "specs" / "spindle-nose.yaml").unlink(), False),
     "no kind of record": (lambda floor: write(floor, "z.yaml", "kind: prt\nid: X-1\n"), False),
 }
